@@ -30,7 +30,7 @@ class Figure:
 
 @dataclass(frozen=True, slots=True)
 class ServingSize:
-    """"1/2 cup (40 g)": household count and measure, and the grams or millilitres beside them."""
+    """ "1/2 cup (40 g)": household count and measure, and the grams or millilitres beside them."""
 
     said: str
     start: int

@@ -1,0 +1,1 @@
+"""Food facts, portions, policies and label checks: what a plate comes to."""

@@ -1,0 +1,89 @@
+"""What the library knows of a food: the label's figures and what they are for."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from fractions import Fraction
+from typing import Literal
+
+Region = Literal["US", "CA", "EU", "UK", "AU", "NZ", "JP"]
+
+FIBRE_INSIDE: Mapping[Region, bool] = {
+    "US": True,
+    "CA": True,
+    "JP": True,
+    "EU": False,
+    "UK": False,
+    "AU": False,
+    "NZ": False,
+}
+"""Is fibre inside the carbohydrate line? US: by difference, 21 CFR 101.9(c)(6). Canada: by
+subtraction (CFIA, elements within the Nutrition Facts table). Japan: by difference. EU and UK:
+carbohydrate that is metabolised, Regulation (EU) 1169/2011 Annex I. Australia and New Zealand:
+available carbohydrate, FSANZ Schedule 11."""
+
+
+@dataclass(frozen=True, slots=True)
+class Nutrient:
+    """One figure of the label.
+
+    unit: g, mg, mcg, kcal, kJ, IU. below: the label says "less than". decimals: digits after the
+    point, as printed.
+    """
+
+    value: Fraction
+    unit: str
+    below: bool = False
+    decimals: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Measure:
+    """count of unit (2 slices, 1 medium, 1/2 cup) is so many grams or millilitres of the food."""
+
+    count: Fraction
+    unit: str
+    grams: Fraction | None = None
+    millilitres: Fraction | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class FoodFacts:
+    """A food as its label states it. A nutrient that is not in nutrients is unknown, not zero.
+
+    per: what the nutrients are for. serving_*: the serving in grams or millilitres, with its
+    household count and measure. extra: measures that the user added. region: the law of the
+    label, which decides whether fibre is inside the carbohydrate.
+    """
+
+    name: str
+    region: Region
+    per: Literal["serving", "100 g", "100 ml"]
+    nutrients: Mapping[str, Nutrient]
+    serving_grams: Fraction | None = None
+    serving_millilitres: Fraction | None = None
+    household_count: Fraction | None = None
+    household_unit: str | None = None
+    servings_per_pack: Fraction | None = None
+    extra: tuple[Measure, ...] = ()
+    percents: Mapping[str, Fraction] = field(default_factory=dict)
+    ingredients: tuple[str, ...] = ()
+    allergens: tuple[str, ...] = ()
+    may_contain: tuple[str, ...] = ()
+    barcode: str | None = None
+    source: str = "typed label"
+
+    @property
+    def fibre_inside(self) -> bool:
+        """True where fibre is part of the carbohydrate line."""
+        return FIBRE_INSIDE[self.region]
+
+
+@dataclass(frozen=True, slots=True)
+class Food:
+    """A food of the library: its identity, the version of its facts, and those facts."""
+
+    food_id: str
+    version: int
+    facts: FoodFacts
+    aliases: tuple[str, ...] = ()
+    retired: bool = False

@@ -1,0 +1,108 @@
+"""From a label as read to the facts of a food, or to what has to be asked first."""
+
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from typing import Literal
+
+from assistant.counting.facts import FIBRE_INSIDE, FoodFacts, Nutrient
+from grammar.label_nodes import Column, LabelReading
+
+
+@dataclass(frozen=True, slots=True)
+class LabelProblem:
+    """Why no facts were made. figures: what the code is about, as printed.
+
+    why: region, no-carbohydrate, doubt, columns, no-basis, part-over-whole, over-hundred.
+    """
+
+    why: Literal[
+        "region", "no-carbohydrate", "doubt", "columns", "no-basis", "part-over-whole",
+        "over-hundred",
+    ]  # fmt: skip
+    part: str = ""
+    whole: str = ""
+
+
+_PARTS = (("sugars", "carbohydrate"), ("added sugars", "sugars"), ("saturated fat", "fat"))
+
+
+def _pick(reading: LabelReading) -> Column | LabelProblem:
+    """The column to count from: per serving on a US-type label, else per 100 g or 100 ml."""
+    states = {c.state for c in reading.columns if c.state}
+    if len(states) > 1:
+        return LabelProblem("columns")
+    by_per = {c.per: c for c in reading.columns}
+    if len(by_per) < len(reading.columns):
+        return LabelProblem("columns")
+    inside = reading.region is not None and FIBRE_INSIDE[reading.region]
+    hundreds = ("100 g", "100 ml")
+    for per in ("serving", *hundreds) if inside else (*hundreds, "serving"):
+        column: Column | None = by_per.get(per)  # type: ignore[call-overload]
+        if column is not None and "carbohydrate" in column.figures:
+            return column
+    if any("carbohydrate" in c.figures for c in reading.columns):
+        return LabelProblem("no-basis")
+    return LabelProblem("no-carbohydrate")
+
+
+def _grams(column: Column, name: str) -> Fraction | None:
+    figure = column.figures.get(name)
+    if figure is None or figure.unit not in {"g", "mg"}:
+        return None
+    return figure.value if figure.unit == "g" else figure.value / 1000
+
+
+def _impossible(column: Column, fibre_inside: bool) -> LabelProblem | None:
+    """A part larger than its whole, or more than 100 g in 100: a slip in copying the label."""
+    parts = [*_PARTS, ("fibre", "carbohydrate")] if fibre_inside else list(_PARTS)
+    for part, whole in parts:
+        small, large = _grams(column, part), _grams(column, whole)
+        if small is not None and large is not None and small > large + 1:
+            return LabelProblem("part-over-whole", part, whole)
+    if column.per in {"100 g"}:
+        for name in column.figures:
+            value = _grams(column, name)
+            if value is not None and value > 100:
+                return LabelProblem("over-hundred", name)
+    return None
+
+
+def facts_from_label(name: str, reading: LabelReading) -> FoodFacts | LabelProblem:
+    """The food that a label describes. Doubts of the reading must be settled before."""
+    if reading.doubts:
+        return LabelProblem("doubt")
+    if not any("carbohydrate" in c.figures for c in reading.columns):
+        return LabelProblem("no-carbohydrate")
+    if reading.region is None:
+        return LabelProblem("region")
+    column = _pick(reading)
+    if isinstance(column, LabelProblem):
+        return column
+    wrong = _impossible(column, FIBRE_INSIDE[reading.region])
+    if wrong:
+        return wrong
+    assert column.per in {"serving", "100 g", "100 ml"}
+    facts = FoodFacts(
+        name=name,
+        region=reading.region,
+        per=column.per,
+        nutrients={
+            k: Nutrient(f.value, f.unit, f.below, f.decimals) for k, f in column.figures.items()
+        },
+        percents=dict(column.percents),
+        servings_per_pack=reading.servings_per_pack,
+        ingredients=reading.ingredients,
+        allergens=reading.allergens,
+        may_contain=reading.may_contain,
+        barcode=reading.barcode,
+    )
+    serving = reading.serving
+    if serving is None:
+        return facts
+    return replace(
+        facts,
+        serving_grams=serving.grams,
+        serving_millilitres=serving.millilitres,
+        household_count=serving.count if serving.measure else None,
+        household_unit=serving.measure,
+    )

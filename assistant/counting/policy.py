@@ -1,0 +1,116 @@
+"""From a label's carbohydrate to what is counted, by the policy that the user chose."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Literal
+
+from assistant.counting.facts import FoodFacts
+from assistant.counting.rounding import printed_range
+from assistant.values import Ranged
+
+Policy = Literal["total", "net", "fibre-over-5"]
+
+POLICIES: tuple[Policy, ...] = ("total", "net", "fibre-over-5")
+
+FIBRE_THRESHOLD = Fraction(5)
+"""Grams of fibre a labelled serving above which half is subtracted: "over 5 g", a hospital
+diabetes talk (Ascension, fiber and carbohydrate counting: 24 g with 13 g of fibre is 17.5 g)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Subtraction:
+    """One thing taken off: which nutrient, its figure, the share of it, and what that comes to."""
+
+    nutrient: Literal["fibre", "polyols"]
+    figure: Ranged
+    share: Fraction
+    taken: Ranged
+
+
+@dataclass(frozen=True, slots=True)
+class Counted:
+    """What is counted of one reference amount: carbohydrate, subtractions, result, and why.
+
+    reason: total (the policy counts all), fibre-outside (the label's law has it outside already),
+    subtracted, under-threshold (fibre not over 5 g), no-fibre (none stated as inside needed).
+    """
+
+    carbohydrate: Ranged
+    subtractions: tuple[Subtraction, ...]
+    result: Ranged
+    reason: Literal["total", "fibre-outside", "subtracted", "under-threshold"]
+
+
+@dataclass(frozen=True, slots=True)
+class Unknown:
+    """A figure that the policy needs and the label does not state; or one that cannot be."""
+
+    nutrient: str
+    why: Literal["not-stated", "more-than-carbohydrate"]
+
+
+NAMED_POLYOLS = (
+    "erythritol", "xylitol", "maltitol", "sorbitol", "mannitol", "isomalt", "lactitol",
+)  # fmt: skip
+
+
+def _polyols(facts: FoodFacts) -> Ranged | None:
+    """Sugar alcohol as declared: the line for all of them, else the sum of the named ones."""
+    whole = _figure(facts, "polyols")
+    if whole is not None:
+        return whole
+    named = [f for f in (_figure(facts, name) for name in NAMED_POLYOLS) if f is not None]
+    return sum(named[1:], named[0]) if named else None
+
+
+def _figure(facts: FoodFacts, name: str) -> Ranged | None:
+    nutrient = facts.nutrients.get(name)
+    return None if nutrient is None else printed_range(nutrient, facts.region)
+
+
+def count_reference(facts: FoodFacts, policy: Policy) -> Counted | Unknown:
+    """What one reference amount (a serving, 100 g, 100 ml) counts, in grams.
+
+    total: all carbohydrate. net: less all fibre where fibre is inside the carbohydrate, and less
+    half of declared sugar alcohol. fibre-over-5: less half of the fibre where it is inside and
+    over 5 g in the labelled amount. Fibre is never subtracted where it stands outside.
+    """
+    carbohydrate = _figure(facts, "carbohydrate")
+    if carbohydrate is None:
+        return Unknown("carbohydrate", "not-stated")
+    if policy == "total":
+        return Counted(carbohydrate, (), carbohydrate, "total")
+    subtractions: list[Subtraction] = []
+    reason: Literal["total", "fibre-outside", "subtracted", "under-threshold"] = "fibre-outside"
+    if facts.fibre_inside:
+        fibre = _figure(facts, "fibre")
+        if fibre is None:
+            return Unknown("fibre", "not-stated")
+        if policy == "net":
+            subtractions.append(Subtraction("fibre", fibre, Fraction(1), fibre))
+            reason = "subtracted"
+        elif fibre.value > FIBRE_THRESHOLD:
+            half = Fraction(1, 2)
+            subtractions.append(Subtraction("fibre", fibre, half, fibre.times(half)))
+            reason = "subtracted"
+        else:
+            reason = "under-threshold"
+    polyols = _polyols(facts)
+    if policy == "net" and polyols is not None:
+        half = Fraction(1, 2)
+        subtractions.append(Subtraction("polyols", polyols, half, polyols.times(half)))
+    result = carbohydrate
+    for subtraction in subtractions:
+        result = result.minus(subtraction.taken)
+    if result.value < 0:
+        return Unknown(subtractions[0].nutrient, "more-than-carbohydrate")
+    return Counted(carbohydrate, tuple(subtractions), result, reason)
+
+
+POLICY_NAMES: Mapping[Policy, str] = {
+    "total": "policy-total",
+    "net": "policy-net",
+    "fibre-over-5": "policy-fibre-over-5",
+}
+"""The catalogue's codes for the policies' names."""

@@ -1,0 +1,261 @@
+"""How much of a food was said, in terms of what its label is for.
+
+A food's facts are a small graph: a serving is 40 grams, half a cup is a serving, a pack is nine
+servings, a millilitre is 1/240 of a label's cup. A portion is a walk from the said measure to
+the label's reference amount. Each step of the walk is a line of the working. No walk: a question.
+"""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Literal
+
+from assistant.counting.facts import FoodFacts
+from assistant.counting.units import KITCHEN, LABEL_MILLILITRES, conversion
+from grammar.measures import find_measure
+from grammar.nodes import MeasureWord
+from grammar.words import name_key
+
+Why = Literal["label", "law", "kitchen", "metric", "told"]
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """count of unit is result of into, because of why."""
+
+    count: Fraction
+    unit: str
+    result: Fraction
+    into: str
+    why: Why
+
+
+@dataclass(frozen=True, slots=True)
+class Weighed:
+    """A portion as a multiple of the reference amount, with the walk that led there.
+
+    unit is the measure as counted (gram, serving, slice, item ...).
+    """
+
+    quantity: Fraction
+    unit: str
+    factor: Fraction
+    steps: tuple[Step, ...]
+    grams: Fraction | None
+    millilitres: Fraction | None
+
+
+@dataclass(frozen=True, slots=True)
+class Need:
+    """What is missing to walk from the measure to the label.
+
+    why: measure (nothing tells what one unit weighs), kitchen (what a cup holds is not set),
+    pack (servings in the pack), count (a bare number: of what?), ounce (mass or volume?),
+    volume (millilitres of a food known by weight), mass (the other way round), conflict (two
+    facts of the food disagree: both results are in factors).
+    """
+
+    why: Literal["measure", "kitchen", "pack", "count", "ounce", "volume", "mass", "conflict"]
+    unit: str
+    known: tuple[str, ...] = ()
+    factors: tuple[Fraction, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class _Edge:
+    a: str
+    b: str
+    ratio: Fraction  # one a is so many b
+    why: Why
+
+
+_METRIC = {"milligram": "gram", "kilogram": "gram", "pound": "gram", "ounce": "gram"} | {
+    "centilitre": "millilitre",
+    "decilitre": "millilitre",
+    "litre": "millilitre",
+}
+
+
+def _label_unit(unit: str) -> str:
+    """A label's household measure as a node: kitchen measures are the label's own."""
+    key = name_key(unit)
+    found = find_measure(unit)
+    if found and found[1] == "kitchen":
+        return f"label {found[0]}"
+    return found[0] if found and found[1] == "piece" else key
+
+
+def _edges(facts: FoodFacts, kitchen: Mapping[str, Fraction]) -> list[_Edge]:
+    edges: list[_Edge] = []
+    told: set[str] = set()
+    for measure in facts.extra:
+        unit = measure.unit
+        told.add(unit)
+        if measure.grams is not None:
+            edges.append(_Edge(unit, "gram", measure.grams / measure.count, "told"))
+        if measure.millilitres is not None:
+            edges.append(_Edge(unit, "millilitre", measure.millilitres / measure.count, "told"))
+    if facts.serving_grams is not None:
+        edges.append(_Edge("serving", "gram", facts.serving_grams, "label"))
+    if facts.serving_millilitres is not None:
+        edges.append(_Edge("serving", "millilitre", facts.serving_millilitres, "label"))
+    if facts.household_count and facts.household_unit:
+        unit = _label_unit(facts.household_unit)
+        if unit not in told:
+            edges.append(_Edge("serving", unit, facts.household_count, "label"))
+    if facts.servings_per_pack is not None and "pack" not in told:
+        edges.append(_Edge("pack", "serving", facts.servings_per_pack, "label"))
+    if facts.per != "serving":
+        into = "gram" if facts.per == "100 g" else "millilitre"
+        edges.append(_Edge("reference", into, Fraction(100), "label"))
+    else:
+        edges.append(_Edge("reference", "serving", Fraction(1), "label"))
+    edges.extend(_kitchen_edges(facts, kitchen, {e.b for e in edges}, told))
+    for unit, into in _METRIC.items():
+        edges.append(_Edge(unit, into, conversion(unit, into), "metric"))
+    return edges
+
+
+def _kitchen_edges(
+    facts: FoodFacts, kitchen: Mapping[str, Fraction], nodes: set[str], told: set[str]
+) -> Iterator[_Edge]:
+    """Cups and spoons: the user's own if set; else as the label's law or the label has them."""
+    for unit in KITCHEN:
+        if unit in told:
+            continue
+        by_law = facts.region == "US" and unit in LABEL_MILLILITRES
+        if by_law:
+            yield _Edge(f"label {unit}", "millilitre", LABEL_MILLILITRES[unit], "law")
+        if unit in kitchen:
+            yield _Edge(unit, "millilitre", kitchen[unit], "kitchen")
+        elif by_law or f"label {unit}" in nodes:
+            yield _Edge(unit, f"label {unit}", Fraction(1), "label")
+
+
+def _walks(
+    edges: list[_Edge], start: str, goal: str
+) -> list[tuple[Fraction, tuple[tuple[str, str, Fraction, Why], ...]]]:
+    """Every walk without a circle, shortest first: total ratio, and its hops."""
+    found = []
+    queue: list[tuple[str, Fraction, tuple[tuple[str, str, Fraction, Why], ...]]] = [
+        (start, Fraction(1), ())
+    ]
+    while queue:
+        node, ratio, hops = queue.pop(0)
+        if node == goal:
+            found.append((ratio, hops))
+            continue
+        seen = {start, *(hop[1] for hop in hops)}
+        for edge in edges:
+            if edge.a == node and edge.b not in seen:
+                queue.append(
+                    (edge.b, ratio * edge.ratio, (*hops, (node, edge.b, edge.ratio, edge.why)))
+                )
+            elif edge.b == node and edge.a not in seen:
+                back = 1 / edge.ratio
+                queue.append((edge.a, ratio * back, (*hops, (node, edge.a, back, edge.why))))
+    return found
+
+
+def _reaches(edges: list[_Edge], start: str) -> bool:
+    return bool(_walks(edges, start, "reference"))
+
+
+def known_measures(facts: FoodFacts) -> tuple[str, ...]:
+    """The household measures and pieces that the food's own facts know."""
+    known = [m.unit for m in facts.extra]
+    if facts.household_unit:
+        known.append(facts.household_unit)
+    return tuple(dict.fromkeys(known))
+
+
+def _start_node(edges: list[_Edge], measure: MeasureWord | None, name: str) -> str | Need:
+    nodes = {e.a for e in edges} | {e.b for e in edges}
+    last = name_key(name).split()[-1:] or [""]
+    if measure is None:
+        for candidate in (last[0], name_key(name), "piece", "item"):
+            if candidate in nodes:
+                return candidate
+        return Need("count", last[0])
+    unit = measure.unit
+    if measure.kind == "oz":
+        mass, volume = _reaches(edges, "gram"), _reaches(edges, "millilitre")
+        if mass and volume:
+            return Need("ounce", "ounce")
+        return "ounce" if mass else "fluid ounce"
+    if measure.kind == "serving":
+        return "serving"
+    if measure.kind == "pack":
+        return unit if unit in nodes else "pack"
+    if measure.kind == "size":
+        for candidate in (f"{unit} {last[0]}", unit, f"{unit} {name_key(name)}"):
+            if candidate in nodes:
+                return candidate
+        return f"{unit} {last[0]}"
+    if measure.kind == "word":
+        unit = name_key(unit)
+    if measure.size:
+        return f"{measure.size} {unit}"
+    return unit
+
+
+def _need(node: str, edges: list[_Edge], measure: MeasureWord | None) -> Need:
+    if node in KITCHEN:
+        if _reaches(edges, "millilitre") or _reaches(edges, f"label {node}"):
+            return Need("kitchen", node)
+        return Need("measure", node)
+    if measure is not None and measure.kind == "pack":
+        return Need("pack", measure.unit)
+    if measure is not None and measure.kind == "volume":
+        return Need("volume", "millilitre")
+    if measure is not None and measure.kind in {"mass", "oz"}:
+        return Need("mass", "gram")
+    return Need("measure", node)
+
+
+TOLERANCE = Fraction(2, 100)
+"""Two walks may differ by this share: a label's grams and cups are rounded apart."""
+
+
+def weigh(
+    facts: FoodFacts,
+    quantity: Fraction,
+    measure: MeasureWord | None,
+    name: str,
+    kitchen: Mapping[str, Fraction],
+) -> Weighed | Need:
+    """The portion as a multiple of the reference amount, or what is missing.
+
+    kitchen holds the user's own cups and spoons, in millilitres. name is the food as said, for
+    bare counts ("10 crackers" needs a measure named cracker).
+    """
+    edges = _edges(facts, kitchen)
+    node = _start_node(edges, measure, name)
+    if isinstance(node, Need):
+        return Need(node.why, node.unit, known_measures(facts))
+    walks = _walks(edges, node, "reference")
+    if not walks:
+        missing = _need(node, edges, measure)
+        return Need(missing.why, missing.unit, known_measures(facts))
+    ratios = [ratio for ratio, _ in walks]
+    if max(ratios) > min(ratios) * (1 + TOLERANCE):
+        return Need("conflict", node, known_measures(facts), tuple(quantity * r for r in ratios))
+    ratio, hops = walks[0]
+    steps = []
+    count = quantity
+    for a, b, hop_ratio, why in hops:
+        steps.append(Step(count, a, count * hop_ratio, b, why))
+        count *= hop_ratio
+    return Weighed(
+        quantity,
+        node,
+        quantity * ratio,
+        tuple(steps),
+        _amount_in(edges, node, quantity, "gram"),
+        _amount_in(edges, node, quantity, "millilitre"),
+    )
+
+
+def _amount_in(edges: list[_Edge], node: str, quantity: Fraction, unit: str) -> Fraction | None:
+    walks = _walks(edges, node, unit)
+    return quantity * walks[0][0] if walks else None

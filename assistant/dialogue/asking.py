@@ -1,0 +1,158 @@
+"""Answers to the open question: which sentences an answer stands for.
+
+None means that the text is no answer; it is then read as a sentence of its own.
+"""
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from assistant.dialogue.events import QuestionAsked
+from assistant.dialogue.meal_questions import ANSWER
+from assistant.dialogue.replies import Choice, Question, Slot
+from assistant.dialogue.state import Context
+from assistant.values import Name, Said, Typed
+from grammar.labels import looks_like_label
+from grammar.measures import find_measure
+from grammar.nodes import Complaint, Number
+from grammar.numbers import read_number
+from grammar.phrases import read_phrase
+from grammar.words import name_key
+
+_YES = {"yes", "y", "yeah", "yep", "ok", "okay", "sure"}
+_NO = {"no", "n", "nope"}
+_NUMBERED = re.compile(
+    r"(?:(?:number|choice|option)\s+)?(?P<always>always\s+)?(?P<number>\d{1,2})"
+    r"(?P<behind>\s+always)?",
+    re.I,
+)
+_FIGURE = r"\d+(?:[.,]\d+)?(?:\s+\d+/\d+)?|\d+/\d+|\.\d+"
+_GRAMS = re.compile(rf"(?P<n>{_FIGURE})\s*(?:g|gr|grams?|grammes?)?", re.I)
+_VOLUME = re.compile(rf"(?P<n>{_FIGURE})\s*(?P<u>ml|mls|millilit(?:re|er)s?|cl|dl|l)?", re.I)
+_GLUCOSE = re.compile(
+    r"(?:(?:my\s+)?(?:blood\s+)?(?:glucose|sugar|bgl?)\s*(?:is|was|[:=])?\s*)?"
+    r"(?P<n>-?\d+(?:[.,]\d+)?)\s*(?P<u>mg\s*/?\s*dl|mmols?(?:\s*/\s*l)?)?",
+    re.I,
+)
+_NO_READING = {"no reading", "none", "no", "skip", "not measured", "no glucose", "without"}
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """What the answer stands for: sentences to be read in turn."""
+
+    texts: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class OutOfRange:
+    """A number that no choice has."""
+
+    count: int
+
+
+def answer_to(ctx: Context) -> Answer | OutOfRange | None:
+    """The sentences behind the answer to the open question."""
+    if ctx.question is None or not isinstance(ctx.question.event, QuestionAsked):
+        return None
+    question = ctx.question.event.question
+    said = ctx.text.strip().rstrip(".!").strip()
+    chosen = _chosen(question, said)
+    if chosen is not None:
+        return chosen
+    if question.slot is not None:
+        texts = _fill(ctx, question.slot, said)
+        if texts:
+            return Answer(texts)
+    return None
+
+
+def _chosen(question: Question, said: str) -> Answer | OutOfRange | None:
+    choices = question.choices
+    if not choices:
+        return None
+    low = said.casefold()
+    for choice in choices:
+        word = choice.word.casefold() if choice.word else None
+        if word is not None and (
+            low == word or (word == "yes" and low in _YES) or (word == "no" and low in _NO)
+        ):
+            return Answer(choice.texts)
+        if word in {"mg/dl", "mmol/l"} and low.replace(" ", "").rstrip("/l") == word.rstrip("/l"):
+            return Answer(choice.texts)
+        if name_key(said) and name_key(said) in _labels(choice):
+            return Answer(choice.texts)
+    match = _NUMBERED.fullmatch(said)
+    if match is None:
+        return None
+    number = int(match["number"])
+    if not 1 <= number <= len(choices):
+        return OutOfRange(len(choices))
+    choice = choices[number - 1]
+    always = match["always"] or match["behind"]
+    if always and choice.remember:
+        return Answer((choice.remember, *choice.texts))
+    return Answer(choice.texts)
+
+
+def _labels(choice: Choice) -> set[str]:
+    found = set()
+    for key in ("food", "text"):
+        arg = choice.label.args.get(key)
+        if isinstance(arg, Name | Said | Typed):
+            found.add(name_key(arg.text))
+    return found
+
+
+def _amount(said: str) -> str | None:
+    """The answer when it is an amount and nothing else: "2 servings", "60 g", "half a cup"."""
+    phrase = read_phrase(said)
+    if isinstance(phrase, Complaint) or len(phrase.pieces) != 1 or phrase.clauses:
+        return None
+    item = phrase.pieces[0][0]
+    return said if isinstance(item.quantity, Number) and not item.name else None
+
+
+def _fill(ctx: Context, slot: Slot, said: str) -> tuple[str, ...] | None:
+    """The slot's sentences with the answer in place; None when it is no such answer."""
+
+    def put(answer: str, texts: tuple[str, ...] = slot.texts) -> tuple[str, ...]:
+        return tuple(t.replace(ANSWER, answer) for t in texts)
+
+    accepts = slot.accepts
+    if accepts == "amount":
+        amount = _amount(said)
+        return put(amount) if amount else None
+    if accepts == "number-or-amount":
+        if isinstance(read_number(said), Number):
+            return put(said, slot.texts[:1])
+        amount = _amount(said)
+        return put(amount, slot.texts[1:]) if amount else None
+    if accepts == "glucose":
+        if said.casefold() in _NO_READING:
+            return slot.texts[1:]
+        match = _GLUCOSE.fullmatch(said)
+        return put(f"{match['n']} {match['u'] or ''}".strip(), slot.texts[:1]) if match else None
+    if accepts in {"grams", "volume"}:
+        pattern, unit = (_GRAMS, "g") if accepts == "grams" else (_VOLUME, "ml")
+        match = pattern.fullmatch(said)
+        if not match:
+            return None
+        return put(f"{match['n']} {match.groupdict().get('u') or unit}")
+    return _fill_words(ctx, slot, said, put)
+
+
+def _fill_words(
+    ctx: Context, slot: Slot, said: str, put: Callable[[str], tuple[str, ...]]
+) -> tuple[str, ...] | None:
+    if slot.accepts == "name":
+        name = re.sub(r"^(?:of\s+)?(?:the\s+)?", "", said, flags=re.I)
+        return put(f'of "{name}"') if ctx.foods.exact(name_key(name)) else None
+    if slot.accepts == "measure-word":
+        return put(said) if find_measure(said) or name_key(said).isalpha() else None
+    if slot.accepts == "label":
+        return put(said) if looks_like_label(said) or ":" not in said else None
+    if slot.accepts == "new-name":
+        fits = name_key(said) and len(said) <= 80 and ":" not in said and "\n" not in said
+        return put(said) if fits else None
+    return None

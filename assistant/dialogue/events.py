@@ -1,0 +1,156 @@
+"""What a turn leaves in the journal. Events are facts: they are added, never changed."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from fractions import Fraction
+from typing import Literal
+
+from assistant.counting.facts import FoodFacts, Measure
+from assistant.dialogue.replies import Line, Portion, Question
+from assistant.values import Glucose, Ranged
+
+
+@dataclass(frozen=True, slots=True)
+class FoodSaved:
+    """A new food, or a new version of one (the store numbers the versions)."""
+
+    food_id: str
+    facts: FoodFacts
+    kind: Literal["food-saved"] = "food-saved"
+
+
+@dataclass(frozen=True, slots=True)
+class MeasureSaved:
+    """A measure of a food that the user told; it makes a new version of the food's facts."""
+
+    food_id: str
+    measure: Measure
+    kind: Literal["measure-saved"] = "measure-saved"
+
+
+@dataclass(frozen=True, slots=True)
+class AliasSaved:
+    """Another name of a food."""
+
+    food_id: str
+    alias: str
+    kind: Literal["alias-saved"] = "alias-saved"
+
+
+@dataclass(frozen=True, slots=True)
+class FoodForgotten:
+    """The food leaves the library; old meals keep their figures."""
+
+    food_id: str
+    kind: Literal["food-forgotten"] = "food-forgotten"
+
+
+@dataclass(frozen=True, slots=True)
+class SettingSaid:
+    """One setting, from now on. value is plain JSON, read by dosing.settings."""
+
+    name: str
+    value: Mapping[str, object]
+    said: str
+    kind: Literal["setting-said"] = "setting-said"
+
+
+@dataclass(frozen=True, slots=True)
+class GlucoseRead:
+    """A glucose reading and when it was taken."""
+
+    glucose: Glucose
+    taken_at: datetime
+    kind: Literal["glucose-read"] = "glucose-read"
+
+
+@dataclass(frozen=True, slots=True)
+class MealCounted:
+    """A meal that was counted, with the lines of its working."""
+
+    said: str
+    portions: tuple[Portion, ...]
+    counted: Ranged
+    lines: tuple[Line, ...]
+    kind: Literal["meal-counted"] = "meal-counted"
+
+
+@dataclass(frozen=True, slots=True)
+class DoseSuggested:
+    """A suggestion that waits for 'took', 'not taken' or 'cancel'."""
+
+    said: str
+    units: Fraction
+    exact: Fraction
+    lines: tuple[Line, ...]
+    kind: Literal["dose-suggested"] = "dose-suggested"
+
+
+@dataclass(frozen=True, slots=True)
+class DoseRefused:
+    """A dose that a rule refused; the count is kept for 'why'."""
+
+    said: str
+    rules: tuple[str, ...]
+    lines: tuple[Line, ...]
+    kind: Literal["dose-refused"] = "dose-refused"
+
+
+@dataclass(frozen=True, slots=True)
+class SuggestionClosed:
+    """How the open suggestion ended."""
+
+    how: Literal["taken", "not taken", "cancelled"]
+    kind: Literal["suggestion-closed"] = "suggestion-closed"
+
+
+@dataclass(frozen=True, slots=True)
+class DoseTaken:
+    """Insulin that is in the body: units, and when."""
+
+    units: Fraction
+    taken_at: datetime
+    kind: Literal["dose-taken"] = "dose-taken"
+
+
+@dataclass(frozen=True, slots=True)
+class QuestionAsked:
+    """A question that waits for its answer."""
+
+    text: str
+    question: Question
+    kind: Literal["question-asked"] = "question-asked"
+
+
+@dataclass(frozen=True, slots=True)
+class QuestionClosed:
+    """The open question was answered, replaced or cancelled."""
+
+    kind: Literal["question-closed"] = "question-closed"
+
+
+@dataclass(frozen=True, slots=True)
+class Undone:
+    """Every event of an earlier turn counts as if it had not been said."""
+
+    turn: int
+    kind: Literal["undone"] = "undone"
+
+
+Event = (
+    FoodSaved
+    | MeasureSaved
+    | AliasSaved
+    | FoodForgotten
+    | SettingSaid
+    | GlucoseRead
+    | MealCounted
+    | DoseSuggested
+    | DoseRefused
+    | SuggestionClosed
+    | DoseTaken
+    | QuestionAsked
+    | QuestionClosed
+    | Undone
+)

@@ -1,0 +1,198 @@
+"""Questions about what is known: why, what is active, today, how much, compare, glossary."""
+
+import re
+from fractions import Fraction
+
+from assistant.counting.policy import Unknown, count_reference
+from assistant.dialogue.events import (
+    DoseRefused,
+    DoseSuggested,
+    DoseTaken,
+    GlucoseRead,
+    MealCounted,
+)
+from assistant.dialogue.food_talk import _one_food
+from assistant.dialogue.meal_lines import active_line, grams, reference_of
+from assistant.dialogue.outcome import Ask, Outcome, answer, answered, ask, fact, next_step
+from assistant.dialogue.replies import Line
+from assistant.dialogue.state import Context
+from assistant.dosing.active import active
+from assistant.values import Amount, Between, Name, Said
+from grammar.foods import FoodSentence
+from grammar.nodes import Number
+
+GLOSSARY = {
+    "serving": "serving",
+    "serving size": "serving",
+    "total carbohydrate": "total",
+    "net carbohydrate": "net",
+    "net carb": "net",
+    "fibre": "fibre",
+    "fiber": "fibre",
+    "polyols": "polyols",
+    "polyol": "polyols",
+    "daily value": "daily-value",
+    "percent daily value": "daily-value",
+    "insulin to carb ratio": "ratio",
+    "carb ratio": "ratio",
+    "ratio": "ratio",
+    "correction factor": "factor",
+    "active insulin": "active",
+    "target": "target",
+}
+"""Terms of the trade -> the code of their text."""
+
+
+def why(ctx: Context) -> Outcome:
+    """The last working in full."""
+    kept = ctx.last_worked()
+    if kept is None:
+        return answered(answer("nothing-to-explain"))
+    event = kept.event
+    assert isinstance(event, MealCounted | DoseSuggested | DoseRefused)
+    lines = [answer("why", said=Said(event.said), moment=ctx.moment(kept.said_at))]
+    lines.extend(line for line in event.lines if line.role != "next")
+    facts: dict[str, object] = {"explained": event.said, "kind": event.kind}
+    return answered(*lines, facts=facts)
+
+
+def what_is_active(ctx: Context) -> Outcome:
+    """Each dose that still works, its time, and what is left."""
+    duration = ctx.settings.duration
+    if duration is None:
+        return answered(answer("active-no-duration"), next_step("my insulin lasts 4 hours"))
+    lefts = active(ctx.doses, ctx.now, duration)
+    total = sum((left.units for left in lefts), Fraction(0))
+    hours = Fraction(duration.days * 24) + Fraction(duration.seconds, 3600)
+    lines = [answer("active-total" if lefts else "active-none", total=Amount(total, "unit"))]
+    for left in lefts:
+        lines.append(active_line(left.taken.units, left.units, ctx.moment(left.taken.at)))
+    if lefts:
+        lines.append(fact("active-line", hours=Amount(hours, "hour")))
+    if ctx.suggestion is not None:
+        waiting = ctx.open_suggestion()
+        assert waiting is not None
+        lines.append(
+            Line("caution", "open-suggestion",
+                 {"units": Amount(waiting.units, "unit"), "moment": waiting.moment})
+        )  # fmt: skip
+    data = [{"units": x.taken.units, "at": x.taken.at, "left": x.units} for x in lefts]
+    return answered(*lines, facts={"active_units": total, "doses": data})
+
+
+def today(ctx: Context) -> Outcome:
+    """Meals, doses and readings since midnight, in order."""
+    midnight = ctx.now.replace(hour=0, minute=0, second=0, microsecond=0)
+    kinds = ("meal-counted", "dose-taken", "glucose-read", "dose-refused")
+    lines: list[Line] = []
+    counted = units = Fraction(0)
+    meals = 0
+    for kept in ctx.record.events(kinds, since=midnight):
+        event, moment = kept.event, ctx.moment(kept.said_at)
+        if isinstance(event, MealCounted):
+            meals += 1
+            counted += event.counted.value
+            lines.append(fact("today-meal", moment=moment, said=Said(event.said),
+                              counted=grams(event.counted.value)))  # fmt: skip
+        elif isinstance(event, DoseTaken):
+            if event.taken_at < midnight:
+                continue
+            units += event.units
+            lines.append(fact("today-dose", moment=ctx.moment(event.taken_at),
+                              units=Amount(event.units, "unit")))  # fmt: skip
+        elif isinstance(event, GlucoseRead):
+            lines.append(
+                fact(
+                    "today-glucose",
+                    moment=ctx.moment(event.taken_at),
+                    glucose=Amount(event.glucose.value, event.glucose.unit),
+                )
+            )
+        elif isinstance(event, DoseRefused):
+            lines.append(fact("today-refused", moment=moment, said=Said(event.said)))
+    if not lines:
+        return answered(answer("today-nothing"))
+    total = answer("today", meals=Amount(Fraction(meals), "meal"), counted=grams(counted),
+                   units=Amount(units, "unit"))  # fmt: skip
+    data = {"meals": meals, "counted_carbs_g": counted, "units": units}
+    return answered(total, *lines, facts={"today": data})
+
+
+def how_much(ctx: Context, said: FoodSentence) -> Outcome:
+    """ "how much rice is 45 g of carbohydrate"."""
+    food = _one_food(ctx, said.parts["name"])
+    if isinstance(food, Outcome):
+        return food
+    if not isinstance(said.number, Number):
+        return ask(Ask("number", "figure-odd", {"said": Said(said.parts["number"])}), ctx.text)
+    policy = ctx.settings.policy
+    if policy is None:
+        return answered(answer("policy-first"), next_step("count total carbohydrate"))
+    counted = count_reference(food.facts, policy)
+    if isinstance(counted, Unknown) or counted.result.value <= 0:
+        return answered(answer("how-much-none", food=Name(food.facts.name)),
+                        next_step(f"show {food.facts.name}"))  # fmt: skip
+    times = said.number.value / counted.result.value
+    reference = reference_of(food.facts)
+    lines = [
+        answer("how-much", food=Name(food.facts.name), counted=grams(said.number.value),
+               amount=Amount(reference.value * times, reference.unit, 2)),
+        Line("working", "how-much-working", {"reference": reference, "times": Amount(times, "times"),
+             "one": grams(counted.result.value), "counted": grams(said.number.value)}),
+    ]  # fmt: skip
+    if food.facts.per == "serving" and food.facts.serving_grams is not None:
+        weight = food.facts.serving_grams * times
+        lines.insert(1, fact("how-much-weight", amount=grams(weight)))
+    return answered(*lines, facts={"times_reference": times})
+
+
+def compare(ctx: Context, said: FoodSentence) -> Outcome:
+    """ "compare oat cereal and rye bread": on 100 g, or on 100 ml."""
+    foods = []
+    for part in ("first", "second"):
+        food = _one_food(ctx, said.parts[part])
+        if isinstance(food, Outcome):
+            return food
+        foods.append(food)
+    policy = ctx.settings.policy
+    if policy is None:
+        return answered(answer("policy-first"), next_step("count total carbohydrate"))
+    from assistant.counting.portions import Weighed, weigh
+    from grammar.nodes import MeasureWord
+
+    for unit in ("gram", "millilitre"):
+        word = MeasureWord(unit, "mass" if unit == "gram" else "volume", unit)
+        lines = []
+        for food in foods:
+            weighed = weigh(food.facts, Fraction(100), word, food.facts.name, ctx.settings.kitchen)
+            counted = count_reference(food.facts, policy)
+            if not isinstance(weighed, Weighed) or isinstance(counted, Unknown):
+                break
+            total = counted.result.times(weighed.factor)
+            lines.append(
+                answer("compare", food=Name(food.facts.name), counted=grams(total.value),
+                       range=Between(total.low, total.high, "g"),
+                       amount=Amount(Fraction(100), "g" if unit == "gram" else "ml"))
+            )  # fmt: skip
+        if len(lines) == len(foods):
+            return answered(*lines)
+    return answered(answer("compare-none", first=Name(foods[0].facts.name),
+                           second=Name(foods[1].facts.name)))  # fmt: skip
+
+
+_TERM = re.compile(
+    r"\s*(?:what\s+(?:is|are|does)|explain|define)\s+(?:an?\s+|the\s+)?(?P<term>.+?)"
+    r"(?:\s+mean)?\s*[?.!]*\s*",
+    re.I | re.S,
+)
+
+
+def glossary(text: str) -> Outcome | None:
+    """ "what is net carbohydrate"; None when no term is asked for."""
+    match = _TERM.fullmatch(text)
+    if not match:
+        return None
+    from grammar.words import name_key
+
+    code = GLOSSARY.get(name_key(match["term"]))
+    return answered(answer(f"term-{code}")) if code else None

@@ -1,0 +1,148 @@
+"""The lines that tell a food's facts, and the same as data."""
+
+from collections.abc import Mapping
+from fractions import Fraction
+
+from assistant.counting.facts import Food, FoodFacts
+from assistant.dialogue.meal_lines import measure as measure_amount
+from assistant.dialogue.meal_lines import reference_of
+from assistant.dialogue.outcome import caution, fact
+from assistant.dialogue.replies import Line
+from assistant.values import Amount, Arg, Listed, Name, Phrase, Said
+from grammar.label_nodes import Doubt, LabelReading
+
+__all__ = ["as_data", "doubt", "everything", "left_out", "measure_amount", "read_so_far", "summary"]
+
+
+def _serving(facts: FoodFacts) -> Line | None:
+    parts: list[Arg] = []
+    if facts.household_count and facts.household_unit:
+        parts.append(measure_amount(facts.household_count, facts.household_unit))
+    if facts.serving_grams is not None:
+        parts.append(Amount(facts.serving_grams, "g"))
+    if facts.serving_millilitres is not None:
+        parts.append(Amount(facts.serving_millilitres, "ml"))
+    return fact("food-serving", parts=Listed(tuple(parts))) if parts else None
+
+
+def summary(facts: FoodFacts) -> tuple[Line, ...]:
+    """Serving, pack, carbohydrate, fibre, and where fibre stands: what a count rests on."""
+    lines: list[Line | None] = [_serving(facts)]
+    if facts.servings_per_pack is not None:
+        lines.append(fact("food-pack", count=Amount(facts.servings_per_pack, "serving")))
+    for name in ("carbohydrate", "fibre", "polyols"):
+        lines.append(_nutrient(facts, name))
+    code = "food-fibre-inside" if facts.fibre_inside else "food-fibre-outside"
+    lines.append(fact(code, region=Phrase(f"region-{facts.region}")))
+    if "fibre" not in facts.nutrients and facts.fibre_inside:
+        lines.append(caution("food-no-fibre"))
+    return tuple(line for line in lines if line)
+
+
+def _nutrient(facts: FoodFacts, name: str) -> Line | None:
+    figure = facts.nutrients.get(name)
+    if figure is None:
+        return None
+    code = "food-nutrient-below" if figure.below else "food-nutrient"
+    return fact(
+        code,
+        nutrient=Name(name),
+        amount=Amount(figure.value, figure.unit),
+        reference=reference_of(facts),
+    )
+
+
+def everything(food: Food) -> tuple[Line, ...]:
+    """All that the library knows of a food."""
+    facts = food.facts
+    lines = list(summary(facts))
+    for name in facts.nutrients:
+        if name not in {"carbohydrate", "fibre", "polyols"}:
+            line = _nutrient(facts, name)
+            if line:
+                lines.append(line)
+    for told in facts.extra:
+        amount = Amount(told.grams, "g") if told.grams is not None else None
+        if amount is None and told.millilitres is not None:
+            amount = Amount(told.millilitres, "ml")
+        if amount is not None:
+            lines.append(
+                fact("food-measure", count=measure_amount(told.count, told.unit), amount=amount)
+            )
+    for code, words in (
+        ("food-ingredients", facts.ingredients),
+        ("food-allergens", facts.allergens),
+        ("food-may-contain", facts.may_contain),
+        ("food-aliases", food.aliases),
+    ):
+        if words:
+            lines.append(fact(code, words=Listed(tuple(Name(w) for w in words))))
+    if facts.barcode:
+        lines.append(fact("food-barcode", digits=Name(facts.barcode)))
+    lines.append(fact("food-version", version=Amount(Fraction(food.version), "times")))
+    return tuple(lines)
+
+
+def doubt(found: Doubt) -> Line:
+    """A place of a label that could be read two ways."""
+    args: dict[str, Arg] = {"said": Said(found.said)}
+    code = f"doubt-{found.code}"
+    if found.readings:
+        args["readings"] = Listed(tuple(Said(r) for r in found.readings))
+        code += "-readings"
+    return Line("unread", code, args)
+
+
+def read_so_far(reading: LabelReading) -> tuple[Line, ...]:
+    """The figures that were read, so that the user sees what would be saved."""
+    lines = []
+    for column in reading.columns:
+        for name, figure in column.figures.items():
+            lines.append(
+                fact(
+                    "label-read",
+                    nutrient=Name(name),
+                    amount=Amount(figure.value, figure.unit),
+                    per=Phrase(f"per-{column.per}"),
+                )
+            )
+    return tuple(lines)
+
+
+def left_out(reading: LabelReading) -> tuple[Line, ...]:
+    """What the label held that is not kept as a figure, told again at saving."""
+    lines = []
+    if reading.unread:
+        listed = Listed(tuple(Said(u.said) for u in reading.unread))
+        lines.append(Line("unread", "label-left-out", {"unread": listed}))
+    for claim in reading.claims:
+        lines.append(caution("label-claim", claim=Said(claim)))
+    return tuple(lines)
+
+
+def as_data(facts: FoodFacts) -> Mapping[str, object]:
+    """The facts as plain data for the JSON form."""
+    return {
+        "name": facts.name,
+        "region": facts.region,
+        "fibre_inside_carbohydrate": facts.fibre_inside,
+        "per": facts.per,
+        "nutrients": {
+            n: {"value": f.value, "unit": f.unit, "less_than": f.below}
+            for n, f in facts.nutrients.items()
+        },
+        "percent_daily_value": dict(facts.percents),
+        "serving_grams": facts.serving_grams,
+        "serving_millilitres": facts.serving_millilitres,
+        "household": None
+        if facts.household_unit is None
+        else {"count": facts.household_count, "unit": facts.household_unit},
+        "servings_per_pack": facts.servings_per_pack,
+        "measures": [
+            {"count": m.count, "unit": m.unit, "grams": m.grams, "millilitres": m.millilitres}
+            for m in facts.extra
+        ],
+        "ingredients": list(facts.ingredients),
+        "allergens": list(facts.allergens),
+        "barcode": facts.barcode,
+    }

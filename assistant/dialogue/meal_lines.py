@@ -1,0 +1,238 @@
+"""The lines of a counted meal and of a dose: every figure on the way, in order."""
+
+from collections.abc import Mapping
+from fractions import Fraction
+
+from assistant.counting.facts import FoodFacts
+from assistant.counting.policy import Counted
+from assistant.counting.portions import Step, Weighed
+from assistant.dialogue.replies import Line, RuleHit
+from assistant.dosing.rules import Finding
+from assistant.dosing.settings import Settings
+from assistant.dosing.working import Facts, NoReading, Working
+from assistant.values import Amount, Arg, Between, ClockTime, Moment, Name, Phrase, Ranged, Said
+
+PLACES = 2
+
+
+def grams(value: Fraction) -> Amount:
+    """Grams as shown."""
+    return Amount(value, "g", PLACES)
+
+
+def units(value: Fraction) -> Amount:
+    """Units of insulin as shown."""
+    return Amount(value, "unit")
+
+
+def between(ranged: Ranged) -> Between:
+    """The range of a count."""
+    return Between(ranged.low, ranged.high, "g", PLACES)
+
+
+def reference_of(facts: FoodFacts) -> Amount:
+    """What the label's figures are for, as an amount."""
+    if facts.per == "serving":
+        return Amount(Fraction(1), "serving")
+    return Amount(Fraction(100), "g" if facts.per == "100 g" else "ml")
+
+
+_SHORT = {"gram": "g", "millilitre": "ml", "kilogram": "kg", "litre": "l"}
+
+
+def measure(count: Fraction, unit: str) -> Amount:
+    """A count of a measure, in the renderer's codes."""
+    return Amount(count, _SHORT.get(unit, unit.removeprefix("label ")), PLACES)
+
+
+def _step_line(step: Step, facts: FoodFacts) -> Line | None:
+    if step.into == "reference" and facts.per == "serving":
+        return None
+    if step.unit.removeprefix("label ") == step.into.removeprefix("label "):
+        return Line("working", "step-same-measure", {"unit": Name(step.unit)}, detail=True)
+    said = measure(step.count, step.unit)
+    if step.into == "reference":
+        times = Amount(step.result, "times", 4)
+        return Line(
+            "working", "step-reference", {"from": said, "times": times, "reference": reference_of(facts)}
+        )  # fmt: skip
+    why = Phrase(f"because-{step.why}")
+    into = measure(step.result, step.into)
+    return Line("working", "step", {"from": said, "into": into, "why": why})
+
+
+def portion_lines(
+    said: str, facts: FoodFacts, weighed: Weighed, counted: Counted, total: Ranged
+) -> tuple[Line, ...]:
+    """One food: what it counts, then each step of how."""
+    reference = reference_of(facts)
+    region = Phrase(f"region-{facts.region}")
+    lines = [
+        Line(
+            "portion",
+            "portion",
+            {
+                "said": Said(said),
+                "food": Name(facts.name),
+                "counted": grams(total.value),
+                "range": between(total),
+            },
+        )
+    ]
+    lines.extend(line for s in weighed.steps if (line := _step_line(s, facts)))
+    base = {"reference": reference, "carbohydrate": grams(counted.carbohydrate.value)}
+    if counted.reason == "subtracted":
+        fibre = counted.subtractions[0]
+        code = "count-less-fibre" if fibre.share == 1 else "count-less-half-fibre"
+        less = counted.carbohydrate.value - fibre.taken.value
+        lines.append(
+            Line("working", code, {**base, "fibre": grams(fibre.figure.value),
+                                   "taken": grams(fibre.taken.value), "less": grams(less),
+                                   "region": region})
+        )  # fmt: skip
+    else:
+        lines.append(Line("working", f"count-{counted.reason}", {**base, "region": region}))
+    for subtraction in counted.subtractions:
+        if subtraction.nutrient == "polyols":
+            lines.append(
+                Line("working", "count-less-polyols",
+                     {"polyols": grams(subtraction.figure.value),
+                      "taken": grams(subtraction.taken.value),
+                      "less": grams(counted.result.value)})
+            )  # fmt: skip
+    if weighed.factor != 1:
+        lines.append(
+            Line("working", "count-times", {"times": Amount(weighed.factor, "times", 4),
+                                            "one": grams(counted.result.value),
+                                            "counted": grams(total.value)})
+        )  # fmt: skip
+    return tuple(lines)
+
+
+def total_line(total: Ranged, code: str = "total") -> Line:
+    """The sum of the portions."""
+    return Line("total", code, {"counted": grams(total.value), "range": between(total)})
+
+
+def _glucose_lines(facts: Facts, w: Working) -> list[Line]:
+    if w.glucose is None or w.target is None or w.factor is None:
+        code = "work-no-reading" if isinstance(facts.glucose, NoReading) else "work-no-correction"
+        return [Line("working", code)]
+    unit = w.factor.unit
+    lines = []
+    for code, level in (("glucose", w.glucose), ("target", w.target)):
+        if level.unit != unit:
+            args = {"said": Amount(level.value, level.unit),
+                    "same": Amount(level.as_unit(unit), unit)}  # fmt: skip
+            lines.append(Line("working", f"work-convert-{code}", args))
+    above = w.glucose.as_unit(unit) - w.target.as_unit(unit)
+    lines.append(
+        Line(
+            "working",
+            "work-correction" if above >= 0 else "work-correction-below",
+            {
+                "glucose": Amount(w.glucose.as_unit(unit), unit),
+                "target": Amount(w.target.as_unit(unit), unit),
+                "above": Amount(above, unit),
+                "factor": Amount(w.factor.value, f"{unit}/unit"),
+                "correction": units(w.correction),
+            },
+        )
+    )
+    return lines
+
+
+def _active_lines(facts: Facts, w: Working) -> list[Line]:
+    if not w.lefts:
+        return [Line("working", "work-no-active")]
+    lines = [active_line(left.taken.units, left.units, Moment(left.taken.at, facts.now))
+             for left in w.lefts]  # fmt: skip
+    args: dict[str, Arg] = {
+        "active": units(w.active_total),
+        "after": units(w.correction_after),
+    }
+    if facts.settings.active_rule == "whole":
+        lines.append(Line("working", "work-active-whole", args))
+    elif w.correction <= 0:
+        lines.append(Line("working", "work-active-no-correction", args))
+    else:
+        code = "work-active-floored" if w.floored else "work-active-correction"
+        lines.append(Line("working", code, args))
+    return lines
+
+
+def active_line(taken: Fraction, left: Fraction, moment: Moment) -> Line:
+    """What is left of one dose."""
+    return Line(
+        "working", "work-active", {"taken": units(taken), "left": units(left), "moment": moment}
+    )
+
+
+def dose_lines(facts: Facts, w: Working) -> tuple[Line, ...]:
+    """The dose working, each line redone by hand from the ones before."""
+    s = facts.settings
+    assert s.pen_step is not None
+    ratio: dict[str, Arg] = {
+        "counted": grams(facts.counted.value),
+        "ratio": Amount(w.ratio, "g/unit"),
+        "meal": units(w.meal.value),
+        "time": ClockTime(w.ratio_from),
+    }
+    many = s.ratio is not None and len(s.ratio.entries) > 1
+    lines = [Line("working", "work-meal-from" if many else "work-meal", ratio)]
+    lines += _glucose_lines(facts, w)
+    lines += _active_lines(facts, w)
+    args: dict[str, Arg] = {
+        "meal": units(w.meal.value),
+        "correction": units(abs(w.correction_after)),
+        "active": units(w.active_total),
+        "exact": units(w.exact),
+    }
+    whole = s.active_rule == "whole" and w.active_total > 0
+    sign = "plus" if w.correction_after >= 0 else "minus"
+    lines.append(Line("working", f"work-sum-{sign}" + ("-active" if whole else ""), args))
+    if w.exact >= 0:
+        lines.append(
+            Line("working", f"work-round-{s.rounding}",
+                 {"exact": units(w.exact), "step": units(s.pen_step), "units": units(w.rounded)})
+        )  # fmt: skip
+    low, high = w.spread
+    if low != high and w.exact >= 0:
+        low_r, high_r = w.spread_rounded
+        code = "work-range-same" if low_r == high_r else "work-range"
+        lines.append(
+            Line("working", code,
+                 {"range": between(facts.counted),
+                  "low": units(max(Fraction(0), low)), "high": units(high),
+                  "low_rounded": units(low_r), "high_rounded": units(high_r)})
+        )  # fmt: skip
+    return tuple(lines)
+
+
+def rule_hit(finding: Finding) -> RuleHit:
+    """A finding of the review as a line."""
+    role = "refusal" if finding.kind == "refuse" else "caution"
+    return RuleHit(finding.rule, Line(role, f"rule-{finding.rule}", finding.args))  # type: ignore[arg-type]
+
+
+def settings_used(settings: Settings, now_facts: Facts) -> Mapping[str, object]:
+    """The settings behind a dose, as plain data with exact figures."""
+    assert settings.ratio and settings.factor and settings.target and settings.duration
+    assert settings.cap_window
+    factor, target = settings.factor.at(now_facts.now), settings.target.at(now_facts.now)
+    return {
+        "grams_per_unit": settings.ratio.at(now_facts.now)[1],
+        "correction_factor": {"value": factor.value, "unit": factor.unit},
+        "target": {"value": target.value, "unit": target.unit},
+        "duration_minutes": settings.duration.days * 1440 + settings.duration.seconds // 60,
+        "active_insulin_comes_off": settings.active_rule,
+        "pen_step": settings.pen_step,
+        "rounding": settings.rounding,
+        "cap_at_once": settings.cap_dose,
+        "cap_in_window": settings.cap_window.units,
+        "cap_window_minutes": settings.cap_window.span.days * 1440
+        + settings.cap_window.span.seconds // 60,
+        "cap_meal_grams": settings.cap_meal,
+        "policy": settings.policy,
+        "since": {name: when for name, when in sorted(settings.since.items())},
+    }

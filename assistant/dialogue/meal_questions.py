@@ -1,0 +1,314 @@
+"""The questions that a meal can lead to. Each is built so that its answer makes a whole sentence.
+
+An answer is put into the user's own sentence (ANSWER marks the place) and that sentence is then
+read as if it had been typed: no second path through the program exists for answers.
+"""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from fractions import Fraction
+
+from assistant.counting.policy import Unknown
+from assistant.counting.portions import Need
+from assistant.dialogue.outcome import Ask, choice, yes_no
+from assistant.dialogue.replies import Choice, Line, Portion, Slot
+from assistant.dialogue.resolve import Found, Meaning, Unresolved
+from assistant.dialogue.state import Context
+from assistant.values import Amount, Arg, Listed, Name, Phrase, Said, Typed, decimal_text
+from grammar.nodes import Complaint, Item, Number, Unclear, Unstated
+from grammar.nodes import Phrase as ReadPhrase
+from grammar.phrases import read_phrase
+from grammar.words import name_key
+
+ANSWER = "\ufffc"
+"""Stands in a sentence where the answer goes; never part of what is typed (it is stripped)."""
+
+MAX_GRAMS = Fraction(3000)
+MAX_COUNTED = Fraction(300)
+"""A portion above these is asked about before it counts (common practice, no source)."""
+
+
+def _quoted(name: str) -> str:
+    return '"' + name.replace('"', "") + '"'
+
+
+def after(wanted: Ask, lines: tuple[Line, ...]) -> Ask:
+    """The question, with what is already counted before it."""
+    return replace(wanted, before=(*lines, *wanted.before))
+
+
+def how_much(ctx: Context, found: Found) -> Ask:
+    """A food without an amount."""
+    item = found.item
+    text = ctx.text[: item.start] + f"{ANSWER} {_quoted(item.name)}" + ctx.text[item.end :]
+    return Ask(
+        "amount",
+        "ask-how-much",
+        {"food": Name(found.food.facts.name)},
+        slot=Slot("amount", (text,)),
+        hint=("1 serving", "60 g", "cancel"),
+    )
+
+
+def unclear_amount(ctx: Context, item: Item) -> Ask:
+    """An amount that could be two things, or none."""
+    assert isinstance(item.quantity, Unclear)
+    said = item.quantity.said
+    at = ctx.text.index(said, item.start)
+    before, behind = ctx.text[:at], ctx.text[at + len(said) :]
+    whole = ctx.text[: item.start] + f"{ANSWER} {_quoted(item.name)}" + ctx.text[item.end :]
+    readings = item.quantity.readings
+    args: dict[str, Arg] = {"said": Said(said), "item": Said(item.said)}
+    if item.quantity.why == "comma" and len(readings) == 1:
+        return Ask(
+            "number",
+            "ask-comma-one",
+            {**args, "reading": Said(readings[0])},
+            choices=yes_no(before + readings[0] + behind),
+        )
+    slot = Slot("number-or-amount", (before + ANSWER + behind, whole))
+    if readings:
+        args["readings"] = Listed(tuple(Typed(r) for r in readings))
+    return Ask("number", f"ask-number-{item.quantity.why}", args, slot=slot, hint=("cancel",))
+
+
+def missing_measure(ctx: Context, found: Found, need: Need) -> Ask:
+    """A measure from which nothing leads to the label."""
+    item, food = found.item, found.food.facts
+    name = _quoted(food.name)
+    args: dict[str, Arg] = {
+        "food": Name(food.name),
+        "unit": Name(need.unit),
+        "item": Said(item.said),
+    }
+    if need.why == "count":
+        return _count_of_what(ctx, found, need)
+    if need.why == "ounce":
+        return _which_ounce(ctx, item, args)
+    if need.why == "conflict":
+        return Ask("measure", "ask-conflict", args, hint=(f"60 g of {food.name}",))
+    if need.why == "kitchen":
+        slot = Slot("volume", (f"my {need.unit} is {ANSWER}", ctx.text))
+        return Ask("measure", "ask-kitchen", args, slot=slot, hint=("240 ml", "cancel"))
+    if need.why in {"volume", "mass"}:
+        slot = Slot("grams", (f"100 ml of {name} weighs {ANSWER}", ctx.text))
+        return Ask("measure", f"ask-{need.why}", args, slot=slot, hint=("103 g", "cancel"))
+    code = "ask-pack" if need.why == "pack" else "ask-measure"
+    if need.known:
+        args["known"] = Listed(tuple(Name(k) for k in need.known))
+        code += "-known"
+    slot = Slot("grams", (f"1 {need.unit} of {name} weighs {ANSWER}", ctx.text))
+    hint = ("35 g", "cancel")
+    if need.why == "pack":
+        hint = ("300 g", f"a {need.unit} of {food.name} holds 8 servings")
+    return Ask("measure", code, args, slot=slot, hint=hint)
+
+
+def _count_of_what(ctx: Context, found: Found, need: Need) -> Ask:
+    """ "2 oat cereal": two of what?"""
+    item = found.item
+    assert isinstance(item.quantity, Number)
+    said = item.quantity.said
+    name = _quoted(item.name)
+
+    def put(unit: str) -> str:
+        return ctx.text[: item.start] + f"{said} {unit} {name}" + ctx.text[item.end :]
+
+    units = ["servings", *need.known]
+    choices = tuple(choice("choice-text", put(u), text=Said(f"{said} {u}")) for u in units)
+    last = name_key(item.name).split()[-1]
+    return Ask(
+        "measure",
+        "ask-count-of-what",
+        {"item": Said(item.said), "food": Name(found.food.facts.name)},
+        choices=choices,
+        slot=Slot("measure-word", (put(ANSWER),)),
+        hint=(f"1 {last} of {found.food.facts.name} weighs 50 g", "cancel"),
+    )
+
+
+def _which_ounce(ctx: Context, item: Item, args: dict[str, Arg]) -> Ask:
+    assert item.measure is not None
+    at = ctx.text.index(item.measure.said, item.start)
+
+    def put(word: str) -> str:
+        assert item.measure is not None
+        return ctx.text[:at] + word + ctx.text[at + len(item.measure.said) :]
+
+    return Ask(
+        "measure",
+        "ask-ounce",
+        args,
+        choices=(
+            choice("choice-ounce-weight", put("ounce-weight"), word="weight"),
+            choice("choice-ounce-fluid", put("fl oz"), word="volume"),
+        ),
+    )
+
+
+def unknown_figure(ctx: Context, found: Found, unknown: Unknown) -> Ask:
+    """A figure that the policy needs and the label does not state."""
+    food = found.food.facts
+    args: dict[str, Arg] = {
+        "food": Name(food.name),
+        "nutrient": Phrase(f"nutrient-{unknown.nutrient}"),
+    }
+    if unknown.why == "more-than-carbohydrate":
+        return Ask("label", "ask-more-than-carbohydrate", args, hint=(f"show {food.name}",))
+    slot = Slot("grams", (f"{unknown.nutrient} of {_quoted(food.name)} is {ANSWER}", ctx.text))
+    return Ask("label", "ask-unknown-figure", args, slot=slot, hint=("6 g", "cancel"))
+
+
+def unknown_name(ctx: Context, unresolved: Unresolved) -> Ask:
+    """Words that no food is called by: near names are offered, never taken."""
+    item = unresolved.item
+    if not item.name:
+        before, behind = ctx.text[: item.end], ctx.text[item.end :]
+        slot = Slot("name", (f"{before} {ANSWER}{behind}",))
+        return Ask("name", "ask-of-what", {"item": Said(item.said)}, slot=slot, hint=("cancel",))
+    near = ctx.foods.near(item.name)
+    unread = (item.name, *(o.name for o in unresolved.others if o.name))
+    before, behind = ctx.text[: item.name_start], ctx.text[item.name_end :]
+    choices = tuple(
+        choice(
+            "choice-name",
+            before + _quoted(n) + behind,
+            remember=f"{n} is also called {item.name}",
+            food=Name(n),
+        )
+        for n in near
+    )
+    args: dict[str, Arg] = {"said": Said(item.name)}
+    example = f"new food {item.name}: US label, serving 1 cup (40 g), carbohydrate 27 g, fibre 3 g"
+    if choices:
+        return Ask(
+            "name", "ask-name", args, choices=choices, hint=("1 always", "cancel"), unread=unread
+        )
+    alone = not unresolved.others and isinstance(item.quantity, Unstated)
+    return Ask(
+        "name",
+        "not-understood" if alone else "ask-name-none",
+        args,
+        hint=(example, "help") if len(item.name) < 60 else ("help",),
+        unread=unread,
+    )
+
+
+def which_meaning(
+    ctx: Context, phrase: ReadPhrase, meanings: Sequence[Meaning], plates: Sequence[object]
+) -> Ask:
+    """Several whole readings: each is shown with what it counts."""
+    from assistant.dialogue.meals import Plate
+
+    choices: list[Choice] = []
+    clauses = "".join(f", {c.said}" for c in phrase.clauses)
+    for meaning, plate in zip(meanings, plates, strict=True):
+        said = ", ".join(_spelt_out(ctx.text, found) for found in meaning)
+        if isinstance(plate, Plate):
+            counted = Amount(plate.counted.value, "g", 2)
+            choices.append(
+                choice("choice-meaning", said + clauses, text=Said(said), counted=counted)
+            )
+        else:
+            choices.append(choice("choice-meaning-open", said + clauses, text=Said(said)))
+    return Ask("meaning", "ask-which-meaning", choices=tuple(choices))
+
+
+def _spelt_out(text: str, found: Found) -> str:
+    item = found.item
+    name = _quoted(found.food.facts.name)
+    if item.name_start == item.name_end:
+        return text[item.start : item.end]
+    return text[item.start : item.name_start] + name + text[item.name_end : item.end]
+
+
+def implausible(ctx: Context, portions: Sequence[Portion]) -> Ask | None:
+    """A portion that nobody eats is questioned before it is counted."""
+    if ctx.text.rstrip().endswith("that is right"):
+        return None
+    for portion in portions:
+        heavy = portion.grams is not None and portion.grams > MAX_GRAMS
+        wet = portion.millilitres is not None and portion.millilitres > MAX_GRAMS
+        if heavy or wet or portion.counted.value > MAX_COUNTED:
+            args: dict[str, Arg] = {
+                "said": Said(portion.said),
+                "counted": Amount(portion.counted.value, "g", 2),
+            }
+            return Ask(
+                "implausible",
+                "ask-implausible",
+                args,
+                choices=yes_no(bare(ctx.text) + ", that is right"),
+            )
+    return None
+
+
+def bare(text: str) -> str:
+    """The sentence without "please" or a full stop at its end, so that it can be added to."""
+    phrase = read_phrase(text)
+    if not isinstance(phrase, Complaint):
+        for word in phrase.words:
+            if word.role == "courtesy" and word.start > 0 and word.end == len(text.rstrip()):
+                text = text[: word.start]
+    return text.rstrip(" \t\r\n.,!?;:")
+
+
+def glucose(ctx: Context, lines: tuple[Line, ...]) -> Ask:
+    """A meal without a word on glucose."""
+    last = ctx.last_reading()
+    before = list(lines)
+    if last is not None and last.event.kind == "glucose-read":
+        event = last.event
+        before.append(
+            Line(
+                "fact",
+                "last-reading",
+                {
+                    "glucose": Amount(event.glucose.value, event.glucose.unit),
+                    "moment": ctx.moment(event.taken_at),
+                },
+            )
+        )
+    text = bare(ctx.text)
+    return Ask(
+        "glucose",
+        "rule-glucose-not-given",
+        before=tuple(before),
+        slot=Slot("glucose", (f"{text}, glucose {ANSWER}", f"{text}, no reading")),
+        hint=("162", "no reading", "cancel"),
+    )
+
+
+SETTING_SENTENCES = {
+    "ratio": "my ratio is 1 unit per 10 g",
+    "factor": "correction factor 45 mg/dL per unit",
+    "target": "target 110 mg/dL",
+    "duration": "my insulin lasts 4 hours",
+    "active_rule": "active insulin comes off the correction only",
+    "pen_step": "my pen goes in half units",
+    "rounding": "round down",
+    "cap_dose": "never more than 8 units at once",
+    "cap_window": "never more than 15 units in 4 hours",
+}
+"""How each setting is said; the figures are examples, never defaults."""
+
+
+def after_refusal(rule: str, ctx: Context) -> tuple[Line, ...]:
+    """What a refusal adds: the sentences that are missing, or the steps for low glucose."""
+    if rule == "settings-missing":
+        return tuple(
+            Line("fact", "say-setting",
+                 {"setting": Phrase(f"setting-{n}"), "sentence": Typed(SETTING_SENTENCES[n])})
+            for n in ctx.settings.missing()
+        )  # fmt: skip
+    if rule == "glucose-low":
+        return tuple(Line("caution", f"treat-low-{n}") for n in range(1, 6))
+    if rule == "unconfirmed-suggestion" and ctx.suggestion is not None:
+        waiting = ctx.open_suggestion()
+        assert waiting is not None
+        took = Typed(f"took {decimal_text(waiting.units)} units")
+        return (
+            Line("fact", "settle-suggestion",
+                 {"sentences": Listed((took, Typed("not taken"), Typed("cancel")))}),
+        )  # fmt: skip
+    return ()

@@ -1,0 +1,218 @@
+"""A phrase about food: resolved, counted, worked to a suggestion, a refusal or a question."""
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from assistant.counting.policy import POLICIES, Policy, Unknown, count_reference
+from assistant.counting.portions import Need, weigh
+from assistant.dialogue import meal_questions as questions
+from assistant.dialogue.events import (
+    DoseRefused,
+    DoseSuggested,
+    Event,
+    GlucoseRead,
+    MealCounted,
+)
+from assistant.dialogue.glucose import settle
+from assistant.dialogue.meal_lines import (
+    dose_lines,
+    portion_lines,
+    rule_hit,
+    settings_used,
+    total_line,
+    units,
+)
+from assistant.dialogue.outcome import Ask, Outcome, answer, ask, caution, choice, next_step
+from assistant.dialogue.replies import Dose, Line, Portion, Reply
+from assistant.dialogue.resolve import Found, Meaning, Resolved, resolve
+from assistant.dialogue.state import Context
+from assistant.dosing.review import Asks, Refusal, Suggestion, review
+from assistant.dosing.rules import all_rules
+from assistant.dosing.working import Facts, NoReading, NotGiven, Reading
+from assistant.values import Glucose, Ranged, decimal_text
+from grammar.nodes import Complaint, Phrase, Unclear, Unstated
+from grammar.phrases import read_phrase
+
+
+@dataclass(frozen=True, slots=True)
+class Plate:
+    """A meal that is counted through."""
+
+    portions: tuple[Portion, ...]
+    lines: tuple[Line, ...]
+    counted: Ranged
+
+
+def count_item(
+    found: Found, policy: Policy, ctx: Context
+) -> tuple[Portion, tuple[Line, ...]] | Ask:
+    """One food, counted; or what has to be asked."""
+    item, facts = found.item, found.food.facts
+    if isinstance(item.quantity, Unstated):
+        return questions.how_much(ctx, found)
+    if isinstance(item.quantity, Unclear):
+        return questions.unclear_amount(ctx, item)
+    weighed = weigh(facts, item.quantity.value, item.measure, item.name, ctx.settings.kitchen)
+    if isinstance(weighed, Need):
+        return questions.missing_measure(ctx, found, weighed)
+    counted = count_reference(facts, policy)
+    if isinstance(counted, Unknown):
+        return questions.unknown_figure(ctx, found, counted)
+    total = counted.result.times(weighed.factor)
+    portion = Portion(
+        item.said, facts.name, weighed.quantity, weighed.unit.removeprefix("label "),
+        weighed.grams, weighed.millilitres, total,
+    )  # fmt: skip
+    return portion, portion_lines(item.said, facts, weighed, counted, total)
+
+
+def count_meaning(meaning: Meaning, policy: Policy, ctx: Context) -> Plate | Ask:
+    """A whole reading, counted; or the first thing that has to be asked."""
+    portions: list[Portion] = []
+    lines: list[Line] = []
+    for found in meaning:
+        result = count_item(found, policy, ctx)
+        if isinstance(result, Ask):
+            return questions.after(result, tuple(lines))
+        portions.append(result[0])
+        lines.extend(result[1])
+    counted = sum((p.counted for p in portions), Ranged.exactly(Fraction(0)))
+    return Plate(tuple(portions), tuple(lines), counted)
+
+
+def meal(ctx: Context) -> Outcome | None:
+    """The turn for a phrase. None where the text has nothing that could be food."""
+    phrase = read_phrase(ctx.text)
+    if isinstance(phrase, Complaint):
+        return ask(Ask("unread", f"phrase-{phrase.why}"), ctx.text)
+    if not phrase.pieces:
+        return None
+    resolved = resolve(phrase, ctx.foods)
+    if not isinstance(resolved, Resolved):
+        return ask(questions.unknown_name(ctx, resolved), ctx.text)
+    policy = ctx.settings.policy
+    if policy is None:
+        return ask(_policy_question(ctx), ctx.text)
+    plates = [count_meaning(m, policy, ctx) for m in resolved.meanings]
+    first = plates[0]
+    if (len(plates) > 1 and not _same(plates)) or resolved.cut:
+        return ask(questions.which_meaning(ctx, phrase, resolved.meanings, plates), ctx.text)
+    if isinstance(first, Ask):
+        return ask(first, ctx.text)
+    odd = questions.implausible(ctx, first.portions)
+    if odd:
+        return ask(odd, ctx.text)
+    reading = _reading(ctx, phrase)
+    if isinstance(reading, Ask):
+        return ask(reading, ctx.text)
+    return _dose(ctx, first, reading)
+
+
+def _same(plates: list[Plate | Ask]) -> bool:
+    """Do all readings come to the same foods and counts?"""
+    keys = {
+        tuple((p.food, p.counted) for p in plate.portions) if isinstance(plate, Plate) else None
+        for plate in plates
+    }
+    return len(keys) == 1 and None not in keys
+
+
+def _policy_question(ctx: Context) -> Ask:
+    sentences = {
+        "total": "count total carbohydrate",
+        "net": "count net carbohydrate",
+        "fibre-over-5": "count fibre over 5 g halved",
+    }
+    choices = tuple(choice(f"choice-policy-{p}", sentences[p], ctx.text) for p in POLICIES)
+    return Ask("policy", "ask-policy", choices=choices)
+
+
+def _reading(ctx: Context, phrase: Phrase) -> Reading | Ask:
+    if not phrase.clauses:
+        return NotGiven()
+    if len(phrase.clauses) > 1:
+        return Ask("glucose-figure", "glucose-twice", hint=("glucose 162 mg/dL",))
+    clause = phrase.clauses[0]
+    if clause.kind == "no-reading" or clause.value is None:
+        return NoReading()
+    before, after = ctx.text[: clause.start], ctx.text[clause.end :]
+    unit = clause.unit if clause.unit in {"mg/dL", "mmol/L"} else None
+    return settle(
+        clause.value,
+        unit,  # type: ignore[arg-type]
+        ctx.settings,
+        lambda figure: f"{before}glucose {figure}{after}",
+    )
+
+
+def _dose(ctx: Context, plate: Plate, reading: Reading) -> Outcome:
+    counted = MealCounted(ctx.text, plate.portions, plate.counted, plate.lines)
+    if ctx.settings.untouched and isinstance(reading, NotGiven):
+        return _count_only(plate, counted)
+    facts = Facts(plate.counted, reading, ctx.settings, ctx.doses, ctx.now)
+    verdict = review(facts, ctx.open_suggestion(), all_rules())
+    read: tuple[Event, ...] = ()
+    if isinstance(reading, Glucose):
+        read = (GlucoseRead(reading, ctx.now),)
+    if isinstance(verdict, Asks):
+        return ask(questions.glucose(ctx, (*plate.lines, total_line(plate.counted))), ctx.text)
+    if isinstance(verdict, Refusal):
+        return _refused(ctx, plate, verdict, read)
+    return _suggested(ctx, plate, facts, verdict, (*read, counted))
+
+
+def _count_only(plate: Plate, counted: MealCounted) -> Outcome:
+    lines = (
+        total_line(plate.counted, "answer-count"),
+        *plate.lines,
+        Line("fact", "count-only"),
+    )
+    reply = Reply("answered", lines, plate.portions, plate.counted)
+    return Outcome(reply, (counted,))
+
+
+def _refused(ctx: Context, plate: Plate, verdict: Refusal, read: tuple[Event, ...]) -> Outcome:
+    hits = tuple(rule_hit(f) for f in verdict.findings)
+    warned = tuple(rule_hit(f) for f in verdict.cautions)
+    lines: list[Line] = [Line("answer", "refused")]
+    for hit in hits:
+        lines.append(hit.line)
+        lines.extend(questions.after_refusal(hit.rule, ctx))
+    lines.extend(hit.line for hit in warned)
+    lines.append(total_line(plate.counted))
+    lines.extend(plate.lines)
+    if any(hit.rule == "glucose-low" for hit in hits):
+        lines.append(Line("next", "next-after-low"))
+    else:
+        lines.append(Line("next", "next-after-refusal"))
+    reply = Reply("refused", tuple(lines), plate.portions, plate.counted, None, (*hits, *warned))
+    event = DoseRefused(ctx.text, tuple(h.rule for h in hits), tuple(lines))
+    return Outcome(reply, (*read, event))
+
+
+def _suggested(
+    ctx: Context, plate: Plate, facts: Facts, given: Suggestion, events: tuple[Event, ...]
+) -> Outcome:
+    w = given.working
+    hits = tuple(rule_hit(f) for f in given.cautions)
+    code = "suggest" if given.units > 0 else "suggest-none"
+    lines = [
+        answer(code, units=units(given.units)),
+        total_line(plate.counted),
+        *(hit.line for hit in hits),
+        *plate.lines,
+        *dose_lines(facts, w),
+        caution("only-a-suggestion"),
+    ]
+    if given.units > 0:
+        took = f"took {decimal_text(given.units)} units"
+        lines.append(next_step(took, "not taken", "cancel", "why", code="next-after-dose"))
+    dose = Dose(
+        given.units, w.exact, w.meal.value, w.correction, w.active_total,
+        settings_used(ctx.settings, facts),
+    )  # fmt: skip
+    reply = Reply("answered", tuple(lines), plate.portions, plate.counted, dose, hits)
+    if given.units > 0:
+        suggested = DoseSuggested(ctx.text, given.units, w.exact, tuple(lines))
+        events = (*events, suggested)
+    return Outcome(reply, events)

@@ -1,0 +1,80 @@
+"""The result of a turn, and short ways to make one."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from assistant.dialogue.events import Event, QuestionAsked
+from assistant.dialogue.replies import Choice, Line, Question, Reply, Slot
+from assistant.values import Arg, Listed, Typed
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """A reply, and the events that are on disk before the reply is shown."""
+
+    reply: Reply
+    events: tuple[Event, ...] = ()
+
+
+def answer(code: str, **args: Arg) -> Line:
+    """A line that answers."""
+    return Line("answer", code, args)
+
+
+def fact(code: str, **args: Arg) -> Line:
+    """A line that tells a fact."""
+    return Line("fact", code, args)
+
+
+def caution(code: str, **args: Arg) -> Line:
+    """A line that warns."""
+    return Line("caution", code, args)
+
+
+def next_step(*sentences: str, code: str = "next-type") -> Line:
+    """What to type next: the sentences, as they could be typed."""
+    return Line("next", code, {"sentences": Listed(tuple(Typed(s) for s in sentences))})
+
+
+def answered(
+    *lines: Line, events: tuple[Event, ...] = (), facts: Mapping[str, object] | None = None
+) -> Outcome:
+    """An answer."""
+    return Outcome(Reply("answered", lines, facts=facts or {}), events)
+
+
+@dataclass(frozen=True, slots=True)
+class Ask:
+    """A question about to be asked: what is shown before it, and what may answer it."""
+
+    kind: str
+    code: str
+    args: Mapping[str, Arg] = field(default_factory=dict)
+    before: tuple[Line, ...] = ()
+    choices: tuple[Choice, ...] = ()
+    slot: Slot | None = None
+    hint: tuple[str, ...] = ()
+    unread: tuple[str, ...] = ()
+
+
+def ask(wanted: Ask, text: str, facts: Mapping[str, object] | None = None) -> Outcome:
+    """The question as an outcome; it stays open in the journal until answered or cancelled."""
+    asked = Line("question", wanted.code, wanted.args)
+    question = Question(wanted.kind, asked, wanted.choices, wanted.slot)
+    lines = [*wanted.before, asked, *(choice.label for choice in wanted.choices)]
+    if wanted.hint:
+        lines.append(next_step(*wanted.hint))
+    waits = bool(wanted.choices or wanted.slot)
+    reply = Reply("asked", tuple(lines), question=question, unread=wanted.unread, facts=facts or {})
+    return Outcome(reply, (QuestionAsked(text, question),) if waits else ())
+
+
+def choice(code: str, *texts: str, word: str | None = None, remember: str | None = None,
+           **args: Arg) -> Choice:  # fmt: skip
+    """One choice of a question, and the sentences that choosing it stands for."""
+    return Choice(Line("choice", code, args), texts, word, remember)
+
+
+def yes_no(*texts: str) -> tuple[Choice, ...]:
+    """Yes says the texts; no says cancel."""
+    return (choice("choice-yes", *texts, word="yes"), choice("choice-no", "cancel", word="no"))

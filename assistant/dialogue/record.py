@@ -1,0 +1,49 @@
+"""What a turn may read of the past, and of the library. The store implements these."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Protocol
+
+from assistant.counting.facts import Food
+from assistant.dialogue.events import Event
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """An event of the journal: its turn's number and words, and when it was said."""
+
+    event: Event
+    turn: int
+    said_at: datetime
+    text: str
+
+
+class Record(Protocol):
+    """The journal, read only. Undone events are left out everywhere."""
+
+    def events(
+        self, kinds: Sequence[str], since: datetime | None = None, last: int | None = None
+    ) -> tuple[Kept, ...]:
+        """Events of these kinds, oldest first; said at or after since; the last so many."""
+        ...
+
+
+class Foods(Protocol):
+    """The food library, read only."""
+
+    def exact(self, key: str) -> tuple[Food, ...]:
+        """Foods whose name or alias has this key (grammar.words.name_key)."""
+        ...
+
+    def near(self, text: str, limit: int = 5) -> tuple[str, ...]:
+        """Names that are like the text, best first; never used without asking."""
+        ...
+
+    def names(self, limit: int = 1000) -> tuple[str, ...]:
+        """Names of the user's own foods, in order of name."""
+        ...
+
+    def by_id(self, food_id: str) -> Food | None:
+        """The food as it is now, or None."""
+        ...

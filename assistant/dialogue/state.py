@@ -1,0 +1,91 @@
+"""What is so at the start of a turn, worked out from the record alone."""
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from assistant.dialogue.events import (
+    DoseRefused,
+    DoseSuggested,
+    DoseTaken,
+    GlucoseRead,
+    MealCounted,
+    QuestionAsked,
+    SettingSaid,
+    SuggestionClosed,
+)
+from assistant.dialogue.record import Foods, Kept, Record
+from assistant.dosing.active import Taken
+from assistant.dosing.rules import OpenSuggestion
+from assistant.dosing.settings import Settings, fold
+from assistant.values import Moment
+
+LOOK_BACK = timedelta(hours=48)
+"""Doses older than this matter to no rule: durations and cap windows are at most 24 hours."""
+
+
+@dataclass(frozen=True, slots=True)
+class Context:
+    """All that a turn works from: the record, the library, the words, the clock, and the state."""
+
+    record: Record
+    foods: Foods
+    text: str
+    now: datetime
+    settings: Settings
+    doses: tuple[Taken, ...]
+    suggestion: Kept | None
+    question: Kept | None
+
+    def moment(self, at: datetime) -> Moment:
+        """A time as an argument of a line, seen from now."""
+        return Moment(at, self.now)
+
+    def open_suggestion(self) -> OpenSuggestion | None:
+        """The open suggestion as the rules want it."""
+        if self.suggestion is None or not isinstance(self.suggestion.event, DoseSuggested):
+            return None
+        return OpenSuggestion(self.suggestion.event.units, self.moment(self.suggestion.said_at))
+
+    def last_worked(self) -> Kept | None:
+        """The last suggestion, refusal or count, for "why"."""
+        kinds = (MealCounted, DoseSuggested, DoseRefused)
+        found = self.record.events(("meal-counted", "dose-suggested", "dose-refused"), last=1)
+        return found[-1] if found and isinstance(found[-1].event, kinds) else None
+
+    def last_reading(self) -> Kept | None:
+        """The last glucose reading."""
+        found = self.record.events(("glucose-read",), last=1)
+        return found[-1] if found and isinstance(found[-1].event, GlucoseRead) else None
+
+
+def _open(record: Record, opening: str, closing: str) -> Kept | None:
+    last = record.events((opening, closing), last=1)
+    return last[-1] if last and last[-1].event.kind == opening else None
+
+
+def _settings(record: Record) -> Settings:
+    said = []
+    for kept in record.events(("setting-said",)):
+        if isinstance(kept.event, SettingSaid):
+            said.append((kept.event.name, kept.event.value, kept.said_at))
+    return fold(said)
+
+
+def _doses(record: Record, now: datetime) -> tuple[Taken, ...]:
+    """Doses taken since LOOK_BACK. They may have been said later than they were taken."""
+    taken = []
+    for kept in record.events(("dose-taken",), since=now - LOOK_BACK):
+        if isinstance(kept.event, DoseTaken):
+            taken.append(Taken(kept.event.units, kept.event.taken_at))
+    return tuple(taken)
+
+
+def context(record: Record, foods: Foods, text: str, now: datetime) -> Context:
+    """The context of a turn."""
+    suggestion = _open(record, "dose-suggested", "suggestion-closed")
+    question = _open(record, "question-asked", "question-closed")
+    assert suggestion is None or not isinstance(suggestion.event, SuggestionClosed)
+    assert question is None or isinstance(question.event, QuestionAsked)
+    return Context(
+        record, foods, text, now, _settings(record), _doses(record, now), suggestion, question
+    )

@@ -1,0 +1,291 @@
+"""One turn: (record, library, words, clock) -> (reply, events). Pure, and never raises for input."""
+
+import re
+from dataclasses import replace
+from datetime import datetime
+from fractions import Fraction
+
+from assistant.dialogue import explain, food_talk, happened, numbers_talk
+from assistant.dialogue.asking import Answer, OutOfRange, answer_to
+from assistant.dialogue.events import (
+    Event,
+    FoodSaved,
+    MeasureSaved,
+    QuestionAsked,
+    QuestionClosed,
+    SettingSaid,
+)
+from assistant.dialogue.meal_questions import ANSWER
+from assistant.dialogue.meals import meal
+from assistant.dialogue.outcome import (
+    Ask,
+    Outcome,
+    answer,
+    answered,
+    ask,
+    fact,
+    next_step,
+)
+from assistant.dialogue.pending import PendingFoods, PendingRecord
+from assistant.dialogue.record import Foods, Record
+from assistant.dialogue.replies import Line, Reply
+from assistant.dialogue.state import Context, context
+from assistant.values import Amount, Said
+from grammar.foods import FoodSentence, read_food_sentence
+from grammar.labels import looks_like_label
+from grammar.numbers import HUGE
+from grammar.statements import Misread, read_statement
+from grammar.words import printable
+
+MAX_TEXT = 20_000
+"""Characters of one turn: a long label fits, a book does not."""
+
+_COMMANDS = {
+    "why": ("why", "why that", "explain", "full working", "show the working", "how"),
+    "today": ("today", "show today", "what did i eat today"),
+    "active": (
+        "what is active now", "what is active", "active insulin", "what insulin is active",
+        "whats active", "what's active", "how much insulin is active", "what is active insulin now",
+    ),
+    "cancel": ("cancel", "never mind", "nevermind", "forget it", "stop", "drop it"),
+    "not-taken": ("not taken", "did not take it", "didn't take it", "i did not take it",
+                  "i didn't take it", "dose not taken", "skipped it"),
+    "undo": ("undo", "undo that", "take that back"),
+    "undo-sure": ("undo the dose",),
+    "numbers": ("show my numbers", "my numbers", "settings", "show settings", "my settings",
+                "show my settings", "numbers"),
+    "help": ("help", "what can i say", "what can i type", "?", "help me"),
+    "help-labels": ("help labels", "help label", "help foods", "help food"),
+    "help-numbers": ("help numbers", "help settings"),
+    "yes": ("yes", "y", "no", "n", "ok", "okay"),
+    "took": ("took", "taken", "took it", "i took it", "took them"),
+}  # fmt: skip
+
+
+def _command(text: str) -> str | None:
+    low = re.sub(r"\s+", " ", text.casefold().replace("’", "'")).strip()
+    low = low if low == "?" else low.rstrip(" .!?")
+    return next((name for name, forms in _COMMANDS.items() if low in forms), None)
+
+
+def _run_command(ctx: Context, command: str) -> Outcome:
+    match command:
+        case "why":
+            return explain.why(ctx)
+        case "today":
+            return explain.today(ctx)
+        case "active":
+            return explain.what_is_active(ctx)
+        case "cancel":
+            return happened.cancel(ctx)
+        case "not-taken":
+            return happened.not_taken(ctx)
+        case "undo":
+            return happened.undo(ctx, sure=False)
+        case "undo-sure":
+            return happened.undo(ctx, sure=True)
+        case "numbers":
+            return numbers_talk.show(ctx)
+        case "yes":
+            return _yes_to_nothing(ctx)
+        case "took":
+            return _statement(replace(ctx, text="took it"))
+    return answered(*(Line("fact", f"{command}-{n}") for n in range(1, _HELP_LINES[command] + 1)))
+
+
+_HELP_LINES = {"help": 8, "help-labels": 6, "help-numbers": 10}
+
+
+def _yes_to_nothing(ctx: Context) -> Outcome:
+    """ "yes" where nothing was asked: with a suggestion open it could mean too much."""
+    waiting = ctx.open_suggestion()
+    if waiting is None:
+        return ask(Ask("nothing", "yes-to-nothing", hint=("help",)), ctx.text)
+    return ask(
+        Ask("nothing", "yes-to-suggestion", {"units": Amount(waiting.units, "unit")},
+            hint=("took it", "not taken", "cancel")), ctx.text
+    )  # fmt: skip
+
+
+def _statement(ctx: Context) -> Outcome:
+    sure = numbers_talk.SURE.sub("", ctx.text)
+    right = re.sub(r",?\s*that\s+is\s+right\s*[.!]*\s*$", "", sure, flags=re.I)
+    statement = read_statement(right)
+    if isinstance(statement, Misread):
+        return numbers_talk.misread(ctx, statement)
+    assert statement is not None
+    if statement.form == "took":
+        return happened.took(ctx, statement)
+    if statement.form == "glucose":
+        return happened.glucose(ctx, statement)
+    outcome = numbers_talk.handle(ctx, statement)
+    assert outcome is not None
+    return outcome
+
+
+def _is_statement(text: str) -> bool:
+    sure = numbers_talk.SURE.sub("", text)
+    right = re.sub(r",?\s*that\s+is\s+right\s*[.!]*\s*$", "", sure, flags=re.I)
+    return read_statement(right) is not None
+
+
+def _plain(ctx: Context) -> Outcome:
+    """The turn for a sentence that stands for itself."""
+    command = _command(ctx.text)
+    if command:
+        return _run_command(ctx, command)
+    if "\n" in ctx.text.strip() or not _is_statement(ctx.text):
+        about_food = read_food_sentence(ctx.text)
+        if about_food is not None:
+            outcome = _about_food(ctx, about_food)
+            if outcome is not None:
+                return outcome
+        if looks_like_label(ctx.text):
+            return food_talk.pasted_label(ctx)
+    if _is_statement(ctx.text):
+        return _statement(ctx)
+    term = explain.glossary(ctx.text)
+    if term is not None:
+        return term
+    return meal(ctx) or ask(Ask("unread", "phrase-no-food", hint=("help",)), ctx.text)
+
+
+def _about_food(ctx: Context, said: FoodSentence) -> Outcome | None:
+    if said.form == "how-much":
+        return explain.how_much(ctx, said)
+    if said.form == "compare":
+        return explain.compare(ctx, said)
+    return food_talk.handle(ctx, said)
+
+
+def _cleaned(text: str) -> str:
+    return printable(text).replace(ANSWER, " ").replace("\r", "")
+
+
+def turn(record: Record, foods: Foods, text: str, now: datetime) -> Outcome:
+    """What the assistant answers to these words at this time, and what it leaves in the journal.
+
+    now must carry an offset. The same arguments always give the same outcome.
+    """
+    cleaned = _cleaned(text)
+    if not cleaned.strip():
+        return ask(Ask("unread", "phrase-empty", hint=("help",)), text)
+    if len(cleaned) > MAX_TEXT:
+        args = {"length": Amount(Fraction(min(len(cleaned), 10 * HUGE)), "character")}
+        return ask(Ask("unread", "text-too-long", args), cleaned[:200])
+    ctx = context(record, foods, cleaned, now)
+    if _command(cleaned) == "cancel":
+        return happened.cancel(ctx)
+    given = answer_to(ctx)
+    if isinstance(given, OutOfRange):
+        return _still_open(
+            ctx,
+            Line(
+                "answer", "choice-out-of-range", {"count": Amount(Fraction(given.count), "choice")}
+            ),
+        )
+    if isinstance(given, Answer):
+        return _said_in_turn(ctx, given.texts)
+    outcome = _plain(ctx)
+    return _with_open_question(ctx, outcome) if ctx.question is not None else outcome
+
+
+def _said_in_turn(ctx: Context, texts: tuple[str, ...]) -> Outcome:
+    """An answer's sentences, one after the other, as one turn."""
+    events: list[Event] = [QuestionClosed()]
+    before: list[Line] = []
+    outcome = answered()
+    for position, text in enumerate(texts):
+        record = PendingRecord(ctx.record, events, text, ctx.now)
+        foods = PendingFoods(ctx.foods, events)
+        outcome = _plain(context(record, foods, text, ctx.now))
+        events.extend(outcome.events)
+        if outcome.reply.status != "answered":
+            break
+        if position < len(texts) - 1:
+            before.extend(
+                fact(line.code, **line.args)
+                for line in outcome.reply.lines
+                if line.role in {"answer", "caution"}
+            )
+    said = fact("read-as", said=Said(texts[-1])) if texts[-1] != "cancel" else None
+    lines = (*outcome.reply.lines, *before, *((said,) if said else ()))
+    return Outcome(replace(outcome.reply, lines=lines), tuple(events))
+
+
+_FREEING = (FoodSaved, MeasureSaved, SettingSaid)
+
+
+def _with_open_question(ctx: Context, outcome: Outcome) -> Outcome:
+    """A new sentence while a question was open: the question is dropped, answered, or waits."""
+    assert ctx.question is not None
+    kinds = {e.kind for e in outcome.events}
+    if kinds & {"question-asked", "meal-counted", "dose-refused", "dose-suggested"}:
+        dropped = fact("question-dropped", said=Said(ctx.question.text))
+        lines = (*outcome.reply.lines, dropped)
+        return Outcome(replace(outcome.reply, lines=lines), (QuestionClosed(), *outcome.events))
+    event = ctx.question.event
+    assert isinstance(event, QuestionAsked)
+    if event.question.kind in {"measure", "label", "policy"} and any(
+        isinstance(e, _FREEING) for e in outcome.events
+    ):
+        return _then_again(ctx, outcome)
+    return _waiting(ctx, outcome)
+
+
+def _then_again(ctx: Context, outcome: Outcome) -> Outcome:
+    """What was missing has been said: the sentence that waited is read again."""
+    assert ctx.question is not None
+    text = ctx.question.text
+    events: tuple[Event, ...] = (QuestionClosed(), *outcome.events)
+    record = PendingRecord(ctx.record, events, text, ctx.now)
+    again = _plain(context(record, PendingFoods(ctx.foods, events), text, ctx.now))
+    told = tuple(
+        fact(line.code, **line.args) for line in outcome.reply.lines if line.role == "answer"
+    )
+    lines = (*again.reply.lines, *told, fact("read-as", said=Said(text)))
+    return Outcome(replace(again.reply, lines=lines), (*events, *again.events))
+
+
+def _waiting(ctx: Context, outcome: Outcome) -> Outcome:
+    """The question is still open, and is said again at the end."""
+    assert ctx.question is not None
+    event = ctx.question.event
+    assert isinstance(event, QuestionAsked)
+    lines = (
+        *outcome.reply.lines,
+        fact("question-waits", said=Said(ctx.question.text)),
+        event.question.asked,
+        *(c.label for c in event.question.choices),
+    )
+    return Outcome(replace(outcome.reply, lines=lines), outcome.events)
+
+
+def _still_open(ctx: Context, line: Line) -> Outcome:
+    assert ctx.question is not None
+    event = ctx.question.event
+    assert isinstance(event, QuestionAsked)
+    question = event.question
+    lines = (line, question.asked, *(c.label for c in question.choices))
+    return Outcome(Reply("asked", lines, question=question))
+
+
+def opening(record: Record, foods: Foods, now: datetime) -> Reply:
+    """What the chat says at its start: an open suggestion, an open question, and nothing else."""
+    ctx = context(record, foods, "", now)
+    lines: list[Line] = []
+    waiting = ctx.open_suggestion()
+    if waiting is not None:
+        lines.append(
+            Line("caution", "open-suggestion",
+                 {"units": Amount(waiting.units, "unit"), "moment": waiting.moment})
+        )  # fmt: skip
+        lines.append(next_step("took it", "not taken", "cancel"))
+    if ctx.question is not None and isinstance(ctx.question.event, QuestionAsked):
+        lines.append(fact("question-waits", said=Said(ctx.question.text)))
+        lines.append(ctx.question.event.question.asked)
+        lines.extend(c.label for c in ctx.question.event.question.choices)
+    return Reply("answered", tuple(lines))
+
+
+__all__ = ["answer", "opening", "turn"]

@@ -1,0 +1,270 @@
+"""The rules that every dose must pass. Each is one small object with an id.
+
+A rule looks at the facts and the working and says nothing, or what it has to say: refuse (no
+dose), ask (no dose until answered), caution (the dose stands, with a warning). The review runs
+them all. To add one: write a class, put it in RULES, give it a text and two tests.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from fractions import Fraction
+from typing import Literal, Protocol
+
+from assistant.dosing.active import in_window
+from assistant.dosing.working import Facts, NoReading, NotGiven, Working
+from assistant.values import Amount, Arg, Glucose, Listed, Moment, Phrase
+
+LOW = Glucose(Fraction(70), "mg/dL")
+"""Below this no insulin is suggested: level 1 hypoglycaemia, under 70 mg/dL (3.9 mmol/L),
+Battelino et al., Diabetes Care 2019;42:1593."""
+LOW_MMOL = Glucose(Fraction("3.9"), "mmol/L")
+VERY_HIGH = Glucose(Fraction(240), "mg/dL")
+"""Above this the user is told to think of ketones: American Diabetes Association, 240 mg/dL."""
+VERY_HIGH_MMOL = Glucose(Fraction(14), "mmol/L")
+"""UK leaflets: above 14 mmol/L (NHS Forth Valley, type 1 illness page)."""
+
+
+@dataclass(frozen=True, slots=True)
+class OpenSuggestion:
+    """An earlier suggestion that was neither confirmed nor declined."""
+
+    units: Fraction
+    moment: Moment
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """What a rule may look at. working is None where settings are missing."""
+
+    facts: Facts
+    working: Working | None
+    open_suggestion: OpenSuggestion | None
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """What a rule says: its id, how grave, and the figures for its text (code = 'rule-' + id).
+
+    about_dose marks a caution that tells figures of the dose: a refusal leaves it out.
+    """
+
+    rule: str
+    kind: Literal["refuse", "ask", "caution"]
+    args: Mapping[str, Arg] = field(default_factory=dict)
+    about_dose: bool = False
+
+
+class Rule(Protocol):
+    """One rule. id is public: it stands in JSON replies and in the journal."""
+
+    id: str
+
+    def look(self, case: Case) -> Finding | None:
+        """None when the rule has nothing to say. An exception in here is a refusal."""
+        ...
+
+
+def is_low(glucose: Glucose) -> bool:
+    """Under 3.9 mmol/L or 70 mg/dL, each in its own unit: 3.9 itself and 70 itself are not."""
+    return glucose.value < (LOW if glucose.unit == "mg/dL" else LOW_MMOL).value
+
+
+def _units(value: Fraction) -> Amount:
+    return Amount(value, "unit")
+
+
+class SettingsMissing:
+    """A dose needs every number from the care team."""
+
+    id = "settings-missing"
+
+    def look(self, case: Case) -> Finding | None:
+        """Refuses, and names each missing setting with the sentence that sets it."""
+        missing = case.facts.settings.missing()
+        if not missing:
+            return None
+        items = tuple(Phrase(f"setting-{name}") for name in missing)
+        return Finding(self.id, "refuse", {"missing": Listed(items)})
+
+
+class UnconfirmedSuggestion:
+    """While it is not known whether the last dose was taken, active insulin is not known."""
+
+    id = "unconfirmed-suggestion"
+
+    def look(self, case: Case) -> Finding | None:
+        """Refuses while a suggestion is open."""
+        waiting = case.open_suggestion
+        if waiting is None:
+            return None
+        return Finding(
+            self.id, "refuse", {"units": _units(waiting.units), "moment": waiting.moment}
+        )
+
+
+class GlucoseLow:
+    """Low glucose is treated first."""
+
+    id = "glucose-low"
+
+    def look(self, case: Case) -> Finding | None:
+        """Refuses under 3.9 mmol/L (70 mg/dL)."""
+        glucose = case.facts.glucose
+        if isinstance(glucose, Glucose) and is_low(glucose):
+            return Finding(self.id, "refuse", {"glucose": Amount(glucose.value, glucose.unit)})
+        return None
+
+
+class GlucoseNotGiven:
+    """Whether glucose is low, or needs a correction, cannot be known without a reading."""
+
+    id = "glucose-not-given"
+
+    def look(self, case: Case) -> Finding | None:
+        """Asks."""
+        return Finding(self.id, "ask") if isinstance(case.facts.glucose, NotGiven) else None
+
+
+class NoGlucoseReading:
+    """The meal part alone, since the user said that there is no reading."""
+
+    id = "no-reading"
+
+    def look(self, case: Case) -> Finding | None:
+        """Cautions."""
+        return Finding(self.id, "caution") if isinstance(case.facts.glucose, NoReading) else None
+
+
+class OverDoseCap:
+    """The user's cap on one dose."""
+
+    id = "over-dose-cap"
+
+    def look(self, case: Case) -> Finding | None:
+        """Refuses a dose above the cap; the cap itself is allowed."""
+        cap = case.facts.settings.cap_dose
+        if case.working is None or cap is None or case.working.rounded <= cap:
+            return None
+        return Finding(self.id, "refuse", {"cap": _units(cap)})
+
+
+class OverWindowCap:
+    """The user's cap on all doses in a span of hours; whole doses count."""
+
+    id = "over-window-cap"
+
+    def look(self, case: Case) -> Finding | None:
+        """Refuses when the doses taken in the span and this one come above the cap."""
+        cap = case.facts.settings.cap_window
+        if case.working is None or cap is None or case.working.rounded <= 0:
+            return None
+        taken = in_window(case.facts.doses, case.facts.now, cap.span)
+        total = sum((dose.units for dose in taken), Fraction(0))
+        if total + case.working.rounded <= cap.units:
+            return None
+        hours = Fraction(cap.span.days * 24) + Fraction(cap.span.seconds, 3600)
+        return Finding(
+            self.id,
+            "refuse",
+            {"cap": _units(cap.units), "hours": Amount(hours, "hour"), "taken": _units(total)},
+        )
+
+
+class OverMealCap:
+    """The user's cap on the carbohydrate of one meal, where set."""
+
+    id = "over-meal-cap"
+
+    def look(self, case: Case) -> Finding | None:
+        """Refuses a count above the cap; the cap itself is allowed."""
+        cap = case.facts.settings.cap_meal
+        if cap is None or case.facts.counted.value <= cap:
+            return None
+        return Finding(
+            self.id,
+            "refuse",
+            {"cap": Amount(cap, "g"), "counted": Amount(case.facts.counted.value, "g")},
+        )
+
+
+class BelowZero:
+    """The working comes to less than nothing: insulin is not the answer."""
+
+    id = "below-zero"
+
+    def look(self, case: Case) -> Finding | None:
+        """Refuses below zero; nought itself is no refusal."""
+        if case.working is None or case.working.exact >= 0:
+            return None
+        return Finding(self.id, "refuse")
+
+
+class VeryHigh:
+    """Very high glucose: think of ketones and of the care team."""
+
+    id = "glucose-very-high"
+
+    def look(self, case: Case) -> Finding | None:
+        """Cautions above 14 mmol/L or 240 mg/dL."""
+        glucose = case.facts.glucose
+        if not isinstance(glucose, Glucose):
+            return None
+        limit = VERY_HIGH if glucose.unit == "mg/dL" else VERY_HIGH_MMOL
+        if glucose.value <= limit.value:
+            return None
+        return Finding(
+            self.id,
+            "caution",
+            {
+                "glucose": Amount(glucose.value, glucose.unit),
+                "limit": Amount(limit.value, limit.unit),
+            },
+        )
+
+
+class BelowTarget:
+    """Glucose under target: the correction is negative, and it is said."""
+
+    id = "glucose-below-target"
+
+    def look(self, case: Case) -> Finding | None:
+        """Cautions when the correction is negative."""
+        if case.working is None or case.working.correction >= 0:
+            return None
+        correction = _units(case.working.correction)
+        return Finding(self.id, "caution", {"correction": correction}, about_dose=True)
+
+
+class RangeMovesDose:
+    """The range of the count reaches another step of the pen."""
+
+    id = "range-moves-dose"
+
+    def look(self, case: Case) -> Finding | None:
+        """Cautions when the ends of the range are more than one pen step apart."""
+        step = case.facts.settings.pen_step
+        if case.working is None or step is None:
+            return None
+        low, high = case.working.spread_rounded
+        if high - low <= step:
+            return None
+        ends = {"low": _units(low), "high": _units(high)}
+        return Finding(self.id, "caution", ends, about_dose=True)
+
+
+def all_rules() -> tuple[Rule, ...]:
+    """Every rule, in the order in which a reply tells them."""
+    return (
+        SettingsMissing(),
+        GlucoseLow(),
+        UnconfirmedSuggestion(),
+        OverDoseCap(),
+        OverWindowCap(),
+        OverMealCap(),
+        BelowZero(),
+        GlucoseNotGiven(),
+        NoGlucoseReading(),
+        VeryHigh(),
+        BelowTarget(),
+        RangeMovesDose(),
+    )

@@ -1,0 +1,137 @@
+"""The numbers from the care team, as they stand at one moment. None has a default."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
+from datetime import datetime, timedelta
+from fractions import Fraction
+from typing import Any, Literal
+
+from assistant.counting.policy import Policy
+from assistant.values import Glucose, GlucoseUnit
+
+ActiveRule = Literal["correction", "whole"]
+Rounding = Literal["down", "nearest"]
+
+DAY = 24 * 60
+
+
+@dataclass(frozen=True, slots=True)
+class Schedule:
+    """Values by time of day. Each entry holds from its minute until the next one's, over midnight.
+
+    entries: (minutes since midnight, value), in order of time, at least one.
+    """
+
+    entries: tuple[tuple[int, Fraction], ...]
+
+    def at(self, moment: datetime) -> tuple[int, Fraction]:
+        """(minute from which it holds, value) at this local time of day."""
+        minute = moment.hour * 60 + moment.minute
+        earlier = [e for e in self.entries if e[0] <= minute]
+        return earlier[-1] if earlier else self.entries[-1]
+
+
+@dataclass(frozen=True, slots=True)
+class GlucoseSchedule:
+    """A schedule of glucose figures in the unit in which they were said."""
+
+    unit: GlucoseUnit
+    schedule: Schedule
+
+    def at(self, moment: datetime) -> Glucose:
+        """The figure at this local time of day."""
+        return Glucose(self.schedule.at(moment)[1], self.unit)
+
+
+@dataclass(frozen=True, slots=True)
+class WindowCap:
+    """Never more than units in any span of this length."""
+
+    units: Fraction
+    span: timedelta
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """Everything that the user has said, with since when. None: not said."""
+
+    policy: Policy | None = None
+    glucose_unit: GlucoseUnit | None = None
+    ratio: Schedule | None = None
+    factor: GlucoseSchedule | None = None
+    target: GlucoseSchedule | None = None
+    duration: timedelta | None = None
+    active_rule: ActiveRule | None = None
+    pen_step: Fraction | None = None
+    rounding: Rounding | None = None
+    cap_dose: Fraction | None = None
+    cap_window: WindowCap | None = None
+    cap_meal: Fraction | None = None
+    kitchen: Mapping[str, Fraction] = field(default_factory=dict)
+    since: Mapping[str, datetime] = field(default_factory=dict)
+
+    NEEDED = (
+        "ratio",
+        "factor",
+        "target",
+        "duration",
+        "active_rule",
+        "pen_step",
+        "rounding",
+        "cap_dose",
+        "cap_window",
+    )
+
+    def missing(self) -> tuple[str, ...]:
+        """Names of the settings that a dose needs and that were not said."""
+        return tuple(name for name in self.NEEDED if getattr(self, name) is None)
+
+    @property
+    def untouched(self) -> bool:
+        """True when none of the dose settings was ever said: the user only counts."""
+        return len(self.missing()) == len(self.NEEDED)
+
+
+def _schedule(value: Mapping[str, Any]) -> Schedule:
+    return Schedule(tuple((int(m), Fraction(v)) for m, v in value["from"]))
+
+
+def _one(name: str, value: Mapping[str, Any]) -> Any:
+    match name:
+        case "policy":
+            return value["policy"]
+        case "glucose_unit":
+            return value["unit"]
+        case "ratio":
+            return _schedule(value)
+        case "factor" | "target":
+            return GlucoseSchedule(value["unit"], _schedule(value))
+        case "duration":
+            return timedelta(minutes=float(Fraction(value["minutes"])))
+        case "active_rule":
+            return value["off"]
+        case "pen_step" | "cap_dose":
+            return Fraction(value["units"])
+        case "rounding":
+            return value["rule"]
+        case "cap_window":
+            return WindowCap(
+                Fraction(value["units"]), timedelta(minutes=float(Fraction(value["minutes"])))
+            )
+        case "cap_meal":
+            return Fraction(value["grams"])
+    raise ValueError(f"no setting is called {name}")
+
+
+def fold(said: Iterable[tuple[str, Mapping[str, Any], datetime]]) -> Settings:
+    """The settings after these (name, value, when), oldest first; the last of each name holds."""
+    settings = Settings()
+    since: dict[str, datetime] = {}
+    kitchen: dict[str, Fraction] = {}
+    for name, value, when in said:
+        since[name] = when
+        if name == "kitchen":
+            kitchen[str(value["unit"])] = Fraction(value["millilitres"])
+            continue
+        settings = replace(settings, **{name: _one(name, value)})
+    return replace(settings, kitchen=kitchen, since=since)

@@ -1,0 +1,240 @@
+"""The arguments of a line as text, in the written and in the spoken form."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+from datetime import timedelta
+from fractions import Fraction
+from types import MappingProxyType
+
+from assistant.dialogue.replies import Choice, Line, Reply
+from assistant.render.texts import TEXTS
+from assistant.render.units import Form, unit_words
+from assistant.values import (
+    Amount,
+    Arg,
+    Between,
+    ClockTime,
+    Listed,
+    Moment,
+    Name,
+    Phrase,
+    Said,
+    Typed,
+)
+from grammar.words import printable
+
+LONGEST_QUOTE = 200
+"""Characters of the user's own words that a reply repeats before it cuts, visibly."""
+
+_SIGN_WORDS = MappingProxyType(
+    {
+        "%": " percent ",
+        "&": " and ",
+        "+": " plus ",
+        "=": " equals ",
+        "<": " below ",
+        ">": " above ",
+        "#": " number ",
+        "*": " star ",
+        "|": " bar ",
+        "~": " tilde ",
+        "/": " slash ",
+        "\\": " backslash ",
+        "_": " ",
+        "^": " ",
+        "`": "'",
+        "½": " one half ",
+        "¼": " one quarter ",
+        "¾": " three quarters ",
+        "×": " times ",
+        "÷": " divided by ",
+        "±": " plus or minus ",
+        "≤": " at most ",
+        "≥": " at least ",
+        "≈": " about ",
+        "…": " ",
+        "•": " ",
+    }
+)
+"""Signs that a screen reader drops or renames (accessibility notes): names say them in words."""
+
+
+def figure(value: Fraction, places: int) -> tuple[str, bool, Fraction]:
+    """A figure in decimals, whether it had to be rounded, and the value that is shown.
+
+    Shown in full if it ends within so many places, else rounded half to even. No trailing
+    nought, always a leading one; a minus is '-'.
+    """
+    shown = Fraction(round(value * 10**places), 10**places)
+    whole, part = divmod(abs(shown), 1)
+    digits = str(int(part * 10**places)).rjust(places, "0").rstrip("0") if places else ""
+    text = f"{int(whole)}.{digits}" if digits else str(int(whole))
+    return ("-" if shown < 0 else "") + text, shown != value, shown
+
+
+def _signed(text: str, form: Form) -> str:
+    return text.replace("-", "minus ", 1) if form == "spoken" else text
+
+
+def _with_unit(figures: str, unit: str, shown: Fraction, form: Form) -> str:
+    words, close = unit_words(unit, shown, form)
+    if form == "spoken":
+        words = in_words(words)
+    return f"{figures}{'' if close or not words else ' '}{words}"
+
+
+def amount(arg: Amount, form: Form) -> str:
+    """'41.1 g' or '41.1 grams'; a rounded figure is 'about 1.1556 units'."""
+    text, rounded, shown = figure(arg.value, arg.places)
+    about = "about " if rounded else ""
+    return about + _with_unit(_signed(text, form), arg.unit, shown, form)
+
+
+def between(arg: Between, form: Form) -> str:
+    """'39.5 to 42.7 g'; one figure where both ends show the same."""
+    low, low_rounded, low_shown = figure(arg.low, arg.places)
+    high, high_rounded, high_shown = figure(arg.high, arg.places)
+    about = "about " if low_rounded or high_rounded else ""
+    figures = _signed(high, form)
+    if low_shown != high_shown:
+        figures = f"{_signed(low, form)} to {figures}"
+    return about + _with_unit(figures, arg.unit, high_shown, form)
+
+
+def one_line(text: str) -> str:
+    """The text without control characters, on one line."""
+    return " ".join(printable(text).split())
+
+
+def quoted(text: str) -> str:
+    """Words in double quotes, cut visibly past LONGEST_QUOTE characters."""
+    cleaned = one_line(text).replace('"', "'")
+    if len(cleaned) > LONGEST_QUOTE:
+        cleaned = cleaned[:LONGEST_QUOTE] + " ..."
+    return f'"{cleaned}"'
+
+
+def in_words(text: str) -> str:
+    """A name for the ear: signs become words, drawings go, letters of every script stay."""
+    spoken = "".join(_SIGN_WORDS.get(c, " " if _is_drawing(c) else c) for c in one_line(text))
+    return " ".join(spoken.split())
+
+
+def _is_drawing(character: str) -> bool:
+    """Arrows, boxes, blocks, shapes, ticks and braille patterns."""
+    code = ord(character)
+    return (
+        0x2190 <= code <= 0x21FF
+        or 0x2500 <= code <= 0x25FF
+        or 0x2713 <= code <= 0x2718
+        or 0x2800 <= code <= 0x28FF
+    )
+
+
+def moment(arg: Moment) -> str:
+    """'08:00', 'yesterday at 18:00' or '2 March 2026 at 08:00', by the clock of today."""
+    at = arg.at.astimezone(arg.today.tzinfo)
+    clock = f"{at.hour:02}:{at.minute:02}"
+    if at.date() == arg.today.date():
+        return clock
+    if at.date() == arg.today.date() - timedelta(days=1):
+        return f"yesterday at {clock}"
+    if at.date() == arg.today.date() + timedelta(days=1):
+        return f"tomorrow at {clock}"
+    return f"{at.day} {_MONTHS[at.month - 1]} {at.year} at {clock}"
+
+
+_MONTHS = (
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+)
+
+
+def listed(parts: list[str]) -> str:
+    """'a', 'a and b', 'a, b and c'."""
+    if len(parts) < 2:
+        return "".join(parts)
+    return f"{', '.join(parts[:-1])} and {parts[-1]}"
+
+
+def argument(arg: Arg, form: Form, texts: Mapping[str, str] = TEXTS) -> str:
+    """One argument as text."""
+    match arg:
+        case Amount():
+            return amount(arg, form)
+        case Between():
+            return between(arg, form)
+        case Said(text) | Typed(text):
+            return quoted(text)
+        case Name(text):
+            return in_words(text) if form == "spoken" else one_line(text)
+        case Moment():
+            return moment(arg)
+        case ClockTime(minutes):
+            return f"{minutes // 60:02}:{minutes % 60:02}"
+        case Phrase(code):
+            return texts[code]
+        case Listed(items):
+            return listed([argument(item, form, texts) for item in items])
+
+
+ArgumentText = Callable[[Arg], str]
+
+
+def fill(line: Line, say: ArgumentText, texts: Mapping[str, str] = TEXTS) -> str:
+    """The line's sentence with its arguments, each put into words by say.
+
+    A code or a field that the catalogue lacks is a bug and raises KeyError; session.py renders
+    before it commits, so such a turn fails as a whole and leaves nothing half said.
+    """
+    return texts[line.code].format_map({name: say(arg) for name, arg in line.args.items()})
+
+
+def sentence(line: Line, form: Form, texts: Mapping[str, str] = TEXTS) -> str:
+    """The line's sentence in one form."""
+    return fill(line, lambda arg: argument(arg, form, texts), texts)
+
+
+def cautioned(line: Line, text: str) -> str:
+    """A caution says that it is one, for eye and ear, unless its text does already."""
+    if line.role != "caution" or text.startswith("Caution"):
+        return text
+    return f"Caution: {text}"
+
+
+def choice_opening(number: int, choice: Choice | None, text: str) -> str:
+    """'1' or '1 or yes': what may be typed for a choice whose text does not begin with the word."""
+    if choice is None or choice.word is None:
+        return str(number)
+    word = one_line(choice.word)
+    return str(number) if text.casefold().startswith(word.casefold()) else f"{number} or {word}"
+
+
+def with_choices(reply: Reply) -> tuple[Line, ...]:
+    """The reply's lines, with the question and its choices in their place if they are not there.
+
+    A question that is open is always told in full, whoever made the lines.
+    """
+    question = reply.question
+    if question is None:
+        return reply.lines
+    lines = list(reply.lines)
+    roles = [line.role for line in lines]
+    if "question" not in roles:
+        lines.append(replace(question.asked, role="question"))
+        roles.append("question")
+    if "choice" not in roles:
+        labels = [replace(choice.label, role="choice") for choice in question.choices]
+        after = len(roles) - roles[::-1].index("question")
+        lines[after:after] = labels
+    return tuple(lines)

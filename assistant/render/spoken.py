@@ -1,0 +1,27 @@
+"""A reply for the ear: one sentence a line, in the reply's own order, in plain words."""
+
+from collections.abc import Mapping
+
+from assistant.dialogue.replies import Line, Reply
+from assistant.render.arguments import cautioned, choice_opening, sentence, with_choices
+from assistant.render.texts import TEXTS
+
+
+def spoken(reply: Reply, texts: Mapping[str, str] = TEXTS) -> str:
+    """The reply as sentences: no sign, no drawing, units in full, choices with their numbers."""
+    parts: list[str] = []
+    number = 0
+    choices = reply.question.choices if reply.question else ()
+    for line in with_choices(reply):
+        text = cautioned(line, sentence(line, "spoken", texts))
+        if line.role == "choice":
+            choice = choices[number] if number < len(choices) else None
+            number += 1
+            text = f"Choice {choice_opening(number, choice, text)}: {text}"
+        parts.append(text)
+    return "\n".join(parts)
+
+
+def spoken_line(line: Line, texts: Mapping[str, str] = TEXTS) -> str:
+    """One line of a reply as a sentence."""
+    return sentence(line, "spoken", texts)

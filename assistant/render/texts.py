@@ -1,0 +1,502 @@
+"""Every sentence that the assistant says, by code. No other file holds a sentence for the user.
+
+{name} is an argument of the line; how it is written or spoken is up to the renderer. Short
+sentences, plain words; the same text serves eye and ear.
+"""
+
+from collections.abc import Mapping
+
+_PHRASES = {
+    "setting-ratio": "the insulin-to-carb ratio",
+    "setting-factor": "the correction factor",
+    "setting-target": "the glucose target",
+    "setting-duration": "how long your insulin lasts",
+    "setting-active_rule": "what active insulin comes off",
+    "setting-pen_step": "the steps of your pen",
+    "setting-rounding": "how to round",
+    "setting-cap_dose": "the most units at once",
+    "setting-cap_window": "the most units in some hours",
+    "setting-cap_meal": "the most carbohydrate in a meal",
+    "setting-kitchen": "your kitchen measure",
+    "form-ratio": "the insulin-to-carb ratio",
+    "form-factor": "the correction factor",
+    "form-target": "the glucose target",
+    "form-duration": "how long your insulin lasts",
+    "form-active_rule": "what active insulin comes off",
+    "form-pen": "the steps of your pen",
+    "form-rounding": "how to round",
+    "form-cap": "a cap",
+    "form-policy": "how carbohydrate is counted",
+    "form-kitchen": "a kitchen measure",
+    "form-glucose_unit": "your glucose unit",
+    "form-took": "a dose that you took",
+    "region-US": "US label",
+    "region-CA": "Canadian label",
+    "region-EU": "EU label",
+    "region-UK": "UK label",
+    "region-AU": "Australian label",
+    "region-NZ": "New Zealand label",
+    "region-JP": "Japanese label",
+    "fibre-inside": "fibre is inside the carbohydrate",
+    "fibre-outside": "fibre is outside the carbohydrate",
+    "nutrient-carbohydrate": "carbohydrate",
+    "nutrient-fibre": "fibre",
+    "nutrient-polyols": "sugar alcohol",
+    "nutrient-sugars": "sugars",
+    "nutrient-added sugars": "added sugars",
+    "nutrient-fat": "fat",
+    "nutrient-saturated fat": "saturated fat",
+    "nutrient-protein": "protein",
+    "nutrient-salt": "salt",
+    "nutrient-starch": "starch",
+    "because-label": "as the label says",
+    "because-law": "as measures on a US label",
+    "because-kitchen": "as you set your kitchen measure",
+    "because-metric": "by definition",
+    "because-told": "as you told me",
+    "unit-mg/dL": "milligrams per decilitre, mg/dL",
+    "unit-mmol/L": "millimoles per litre, mmol/L",
+    "kitchen-cup": "cup",
+    "kitchen-tablespoon": "tablespoon",
+    "kitchen-teaspoon": "teaspoon",
+    "kitchen-fluid ounce": "fluid ounce",
+    "kitchen-pint": "pint",
+    "kitchen-quart": "quart",
+    "kitchen-gallon": "gallon",
+    "per-serving": "a serving",
+    "per-100 g": "100 grams",
+    "per-100 ml": "100 millilitres",
+    "per-pack": "a pack",
+    "per-None": "an amount that is not said",
+}
+
+_COUNTING = {
+    "answer-count": "{counted} of carbohydrate counted. The range is {range}.",
+    "total": "The meal counts {counted}. The range is {range}.",
+    "portion": "{food}: {counted} counted, range {range}, from {said}.",
+    "step": "{from} is {into}, {why}.",
+    "step-reference": "{from} is {times} the {reference} that the label is for.",
+    "step-same-measure": "I take the measure to be the same as on the label: {unit}.",
+    "count-total": "{reference} has {carbohydrate} of carbohydrate. All of it counts, as you set.",
+    "count-fibre-outside": "{reference} has {carbohydrate} of carbohydrate. On a label of this kind "
+    "({region}) fibre is already outside that figure, so none is taken off.",
+    "count-under-threshold": "{reference} has {carbohydrate} of carbohydrate. Its fibre is not over "
+    "5 grams, so none is taken off, as you set.",
+    "count-less-fibre": "{reference} has {carbohydrate} of carbohydrate with {fibre} of fibre inside "
+    "({region}). {carbohydrate} minus {taken} is {less}.",
+    "count-less-half-fibre": "{reference} has {carbohydrate} of carbohydrate with {fibre} of fibre "
+    "inside ({region}). Fibre over 5 grams is halved: {carbohydrate} minus {taken} is {less}.",
+    "count-less-polyols": "It has {polyols} of sugar alcohol. Half of it, {taken}, is taken off: "
+    "{less}.",
+    "count-times": "{times} {one} is {counted}.",
+    "count-only": "No dose is worked out, since no numbers from your care team are set. "
+    'Type "help numbers" to see how.',
+    "last-reading": "Your last reading was {glucose} at {moment}. It is not used unless you type it.",
+}
+
+_DOSE = {
+    "suggest": "Suggested dose: {units}.",
+    "suggest-none": "The working rounds to no insulin: {units}.",
+    "only-a-suggestion": "This is a suggestion, not an order. Check each line, and follow your care "
+    "team where they differ.",
+    "refused": "No dose is suggested.",
+    "next-after-dose": "Type what you did: {sentences}.",
+    "next-after-low": "After treating, measure again and type the new glucose.",
+    "next-after-refusal": 'Type "why" to hear this again. Ask your care team if you are unsure.',
+    "work-meal": "Meal part: {counted} divided by {ratio} is {meal}.",
+    "work-meal-from": "Meal part, ratio from {time}: {counted} divided by {ratio} is {meal}.",
+    "work-correction": "Correction: {glucose} minus the target {target} is {above}, divided by "
+    "{factor} is {correction}.",
+    "work-correction-below": "Correction, below the target: {glucose} minus the target {target} is "
+    "{above}, divided by {factor} is {correction}.",
+    "work-convert-glucose": "Glucose {said} is {same}.",
+    "work-convert-target": "The target {said} is {same}.",
+    "work-no-reading": "No correction: there is no glucose reading.",
+    "work-no-correction": "No correction.",
+    "work-no-active": "Active insulin: none in the journal.",
+    "work-active": "Of {taken} at {moment}, {left} is still active, on a straight line.",
+    "work-active-correction": "Active insulin, {active} in all, comes off the correction only: "
+    "{after} is left of it.",
+    "work-active-floored": "Active insulin, {active} in all, comes off the correction only. It is "
+    "more than the correction, so no correction is left: {after}.",
+    "work-active-no-correction": "Active insulin, {active} in all, comes off the correction only, "
+    "and there is no correction above zero.",
+    "work-active-whole": "Active insulin, {active} in all, comes off the whole dose.",
+    "work-sum-plus": "Sum: {meal} plus {correction} is {exact}.",
+    "work-sum-minus": "Sum: {meal} minus {correction} is {exact}.",
+    "work-sum-plus-active": "Sum: {meal} plus {correction}, minus {active} active, is {exact}.",
+    "work-sum-minus-active": "Sum: {meal} minus {correction}, minus {active} active, is {exact}.",
+    "work-round-down": "Rounded down to a step of {step}: {exact} becomes {units}.",
+    "work-round-nearest": "Rounded to the nearest step of {step}, a tie down: {exact} becomes "
+    "{units}.",
+    "work-range": "The count of {range} would give {low} to {high} before rounding, and "
+    "{low_rounded} to {high_rounded} after.",
+    "work-range-same": "The count of {range} would give {low} to {high} before rounding. Both round "
+    "to {low_rounded}.",
+    "rule-settings-missing": "Some numbers from your care team are missing: {missing}.",
+    "rule-glucose-low": "Glucose {glucose} is low. Treat the low first. Do not dose now.",
+    "rule-unconfirmed-suggestion": "The suggestion of {units} at {moment} is still open. Whether it "
+    "was taken decides how much insulin is active.",
+    "rule-over-dose-cap": "The working comes to more than your cap of {cap} at once.",
+    "rule-over-window-cap": "With {taken} already taken, the working would pass your cap of {cap} "
+    "in {hours}.",
+    "rule-over-meal-cap": "The meal counts {counted}, more than your cap of {cap} in a meal.",
+    "rule-below-zero": "The working comes to less than zero. Insulin is not needed by these numbers, "
+    "and glucose may be going low. Ask your care team what to do then.",
+    "rule-glucose-not-given": 'What is your glucose? Type the reading, or "no reading".',
+    "rule-no-reading": "Without a reading, only the meal part is worked out. A low or high glucose "
+    "cannot be seen. Measure if you can.",
+    "rule-glucose-very-high": "Glucose {glucose} is very high, above {limit}. Check ketones as your "
+    "care team told you, and call them or emergency help if you feel ill.",
+    "rule-glucose-below-target": "Glucose is below the target, so the correction is negative: "
+    "{correction}.",
+    "rule-range-moves-dose": "The range of the count moves the dose from {low} to {high}. Weigh or "
+    "measure if you can.",
+    "rule-rule-failed": "A safety rule could not be checked, so no dose is given. Please report this.",
+    "treat-low-1": "Take 15 grams of fast carbohydrate, such as glucose tablets, juice or sugar, or "
+    "what your care team told you.",
+    "treat-low-2": "Wait 15 minutes and measure again.",
+    "treat-low-3": "Still low? Repeat.",
+    "treat-low-4": "Do not take insulin for the carbohydrate that treats the low.",
+    "treat-low-5": "If you cannot swallow, are confused or may pass out, others must call emergency "
+    "help and not give food or drink.",
+    "say-setting": "To set {setting}, type your own figures as in {sentence}.",
+    "settle-suggestion": "Type one of these first: {sentences}. Then type the meal again.",
+    "open-suggestion": "A suggestion of {units} at {moment} is still open. Was it taken?",
+}
+
+_QUESTIONS = {
+    "next-type": "You could type {sentences}.",
+    "choice-yes": "Yes.",
+    "choice-no": "No.",
+    "choice-text": "{text}.",
+    "choice-name": "{food}.",
+    "choice-meaning": "{text}, which counts {counted}.",
+    "choice-meaning-open": "{text}, which needs one more question.",
+    "choice-glucose": "{glucose}, the same as {same}.",
+    "choice-region": "{region}: {fibre}.",
+    "choice-ounce-weight": "Ounces by weight.",
+    "choice-ounce-fluid": "Fluid ounces.",
+    "choice-yesterday": "It was yesterday.",
+    "choice-policy-total": "Total carbohydrate: all of it.",
+    "choice-policy-net": "Net carbohydrate: less fibre where it is inside, and less half of sugar "
+    "alcohol.",
+    "choice-policy-fibre-over-5": "Fibre over 5 grams halved, where it is inside.",
+    "choice-out-of-range": "There is no such choice. Type a number from 1 to {count}.",
+    "read-as": "I took your answer to mean {said}.",
+    "question-dropped": "The earlier question about {said} is dropped.",
+    "question-waits": "Still open is the question about {said}.",
+    "question-cancelled": "Dropped. Nothing was counted for {said}.",
+    "ask-policy": "How do you count carbohydrate? Choose what your care team taught you.",
+    "ask-how-much": "How much {food}?",
+    "ask-comma-one": "In {said}, is the comma a decimal point: {reading}?",
+    "ask-number-comma": "{said} could be {readings}. Type the number without the comma.",
+    "ask-number-range": "{said} is a range. Which amount shall I count? Type one number.",
+    "ask-number-vague": "{said} is no exact amount. How much is it? Type a number, with a measure if "
+    "it needs one.",
+    "ask-number-zero": "The amount in {item} is zero. How much is it?",
+    "ask-number-negative": "The amount {said} is below zero. How much is it?",
+    "ask-number-zero-denominator": "{said} divides by zero. How much is it?",
+    "ask-number-odd": "I cannot read {said} as a number. How much is it?",
+    "ask-number-huge": "{said} is too large to be a portion. How much is it?",
+    "ask-number-part-of-what": "{said} of what, in {item}: of a pack, of one piece, of a serving? "
+    'Type the amount in full, as in "half a pack".',
+    "ask-measure": "I do not know what 1 {unit} of {food} weighs. How many grams is it?",
+    "ask-measure-known": "I do not know what 1 {unit} of {food} weighs. The label knows {known}. How "
+    "many grams is 1 {unit}?",
+    "ask-count-of-what": "{item}: what is counted? Choose a measure, or type one.",
+    "ask-conflict": "The facts of {food} disagree on what {unit} comes to by more than 2 percent. "
+    "Type the amount in grams.",
+    "ask-kitchen": "How many millilitres does your {unit} hold? Cups and spoons differ from place to "
+    "place.",
+    "ask-pack": "How many grams of {food} are in 1 {unit}?",
+    "ask-pack-known": "How many grams of {food} are in 1 {unit}? The label knows {known}.",
+    "ask-volume": "I know {food} by weight only. How many grams do 100 millilitres of it weigh?",
+    "ask-mass": "I know {food} by volume only. How many grams do 100 millilitres of it weigh?",
+    "ask-ounce": "In {item}, are the ounces by weight, or fluid ounces?",
+    "ask-unknown-figure": "The label of {food} does not state {nutrient}, and your way of counting "
+    "needs it. How many grams are stated?",
+    "ask-more-than-carbohydrate": "The label of {food} has more {nutrient} than carbohydrate, which "
+    "cannot be on a label of this kind. Check the label and type it again.",
+    "ask-name": 'I know no food called {said}. Did you mean one of these? Add "always" to the '
+    "number to remember it.",
+    "ask-name-none": "I know no food called {said}. Nothing was counted. You can type its label.",
+    "not-understood": "I did not understand {said}. No food is called that, and no sentence starts "
+    "like it.",
+    "no-such-food": "I know no food called {said}.",
+    "ask-of-what": "{item} of what? Type the food.",
+    "ask-which-meaning": "That can be read in more than one way. Which do you mean?",
+    "ask-implausible": "{said} is a very large amount, {counted} of carbohydrate. Is it right?",
+    "phrase-empty": "Nothing was typed.",
+    "phrase-too-long": "That is too long for one meal. Type fewer foods at a time.",
+    "phrase-symbols": "I could not read that. Use letters, numbers and plain marks.",
+    "phrase-no-food": "I found no food in that.",
+    "text-too-long": "That is too long to read: {length}. Type or paste one label or one meal.",
+    "yes-to-nothing": "No question is open, so I do not know what that answers.",
+    "yes-to-suggestion": "Do you mean that you took {units}? Please type it in words.",
+    "misread": "I read this as {form}, but did not understand {said}. Nothing was changed.",
+    "misread-end": "I read this as {form}, but it seems to stop too early. Nothing was changed.",
+    "figure-comma": "In {said} the comma could be a decimal point or not. Type the number with a "
+    "point, or without a comma. Nothing was changed.",
+    "figure-zero": "{said} is zero, and that cannot be. Nothing was changed.",
+    "figure-negative": "{said} is below zero, and that cannot be. Nothing was changed.",
+    "figure-zero-denominator": "{said} divides by zero. Nothing was changed.",
+    "figure-huge": "{said} is far too large. Nothing was changed.",
+    "figure-odd": "I cannot read {said} as a number. Nothing was changed.",
+    "figure-range": "{said} is a range. Type one number. Nothing was changed.",
+    "figure-vague": "{said} is no exact number. Nothing was changed.",
+    "figure-part-of-what": "{said} is no whole amount. Nothing was changed.",
+    "glucose-comma": "In {said}, is the comma a decimal point? Type the glucose with a point.",
+    "glucose-unclear": "I cannot read {said} as a glucose reading. Type the figure on the meter.",
+    "glucose-implausible": "{glucose} is not a glucose that a meter shows. Check the figure and the "
+    "unit, and type it again.",
+    "glucose-no-unit-fits": "{said} is not a glucose that a meter shows, in either unit. Check the "
+    "figure and type it again.",
+    "glucose-which-unit": "Glucose {said}: in which unit?",
+    "glucose-other-unit": "Glucose {said} does not fit your unit. Which of these is it?",
+    "glucose-twice": "More than one glucose figure was typed. Type the sentence again with one.",
+    "ask-later-today": "That time is later than now, {moment}. Was it yesterday?",
+    "took-how-many": "How many units did you take?",
+    "took-very-many": "{units} is a very large dose. Is that what was taken?",
+    "ask-undo-dose": "This takes {units} at {moment} out of the journal, and it no longer counts as "
+    "active. Do so only if it was never taken. Take it out?",
+    "ask-glucose-unit": "In which unit is that figure?",
+    "ask-one-unit": "Use one glucose unit in one sentence.",
+    "ask-times": "Each part of the day needs its own time, once.",
+    "ask-merge": "You have a schedule already. Choose what shall hold for {setting}, the whole "
+    "schedule or the one value all day.",
+    "ask-unusual": "{value} is unusual for {setting}. Did your care team give you this?",
+    "ask-raise-cap": "This allows more insulin than before: {value} instead of {old}, for {setting}. "
+    "Did your care team agree?",
+    "too-long-duration": "{value} is longer than a day. Type the hours that your care team gave you.",
+    "window-unclear": "Type the hours of the cap as a number, up to 24.",
+    "no-rounding-up": "Rounding up is not offered, since it gives more insulin than the working.",
+}
+
+_FOODS = {
+    "food-saved": "Saved {food}.",
+    "food-replaced": "Saved a new label for {food}. Old meals keep their figures.",
+    "food-changed": "Changed {food}. Old meals keep their figures.",
+    "food-forgotten": "{food} is out of the library. Old meals keep their figures.",
+    "food-serving": "A serving is {parts}.",
+    "food-pack": "A pack has {count}.",
+    "food-nutrient": "{reference} has {amount} of {nutrient}.",
+    "food-nutrient-below": "{reference} has less than {amount} of {nutrient}.",
+    "food-fibre-inside": "{region}: fibre is inside the carbohydrate figure.",
+    "food-fibre-outside": "{region}: fibre is outside the carbohydrate figure and is never taken off.",
+    "food-no-fibre": "Fibre is not stated. It is unknown, not zero.",
+    "food-measure": "{count} is {amount}, as you told me.",
+    "food-ingredients": "Ingredients, most first: {words}.",
+    "food-allergens": "Contains {words}.",
+    "food-may-contain": "May contain {words}.",
+    "food-aliases": "Also called {words}.",
+    "food-barcode": "Barcode {digits}.",
+    "food-version": "The label has been saved {version} in all.",
+    "label-of": "The label of {food} says:",
+    "label-read": "I read {nutrient}: {amount} in {per}.",
+    "label-left-out": "Left out, since I did not understand it: {unread}.",
+    "label-claim": "{claim} is a claim on the pack. It is not used for counting.",
+    "label-doubt": "The label of {food} has places that I cannot read.",
+    "label-no-carbohydrate": "I found no carbohydrate figure for {food}. Nothing was saved. Type the "
+    "label with it.",
+    "label-columns": "The label of {food} has more than one column of a kind. Type the one to count "
+    "from.",
+    "label-no-basis": 'It is not clear what the carbohydrate of {food} is for. Say "serving 40 g" or '
+    '"per 100 g". Nothing was saved.',
+    "label-part-over-whole": "The label of {food} has more {part} than {whole}. One of them was "
+    "copied wrongly. Nothing was saved.",
+    "label-over-hundred": "The label of {food} has more than 100 grams of {part} in 100 grams. "
+    "Nothing was saved.",
+    "ask-label": "Type or paste the label of {food}. Say which law it follows, such as US label or EU "
+    "label.",
+    "ask-label-name": "That is a label. What is the food called?",
+    "ask-label-name-title": "That is a label. What is the food called? The first line says {title}.",
+    "ask-label-doubts": "Nothing was saved for {food} yet. Type the label again with these places "
+    "put right.",
+    "ask-label-unread": "On the label of {food} I did not understand {unread}. Save it without?",
+    "ask-label-nothing": "I could not read a label for {food} in {unread}. Nothing was saved.",
+    "ask-region": "Which law does the label of {food} follow? It decides whether fibre is inside the "
+    "carbohydrate.",
+    "ask-replace": "{food} is in the library already. Save this as its new label?",
+    "alias-saved": "{food} is now also called {alias}.",
+    "alias-known": "{food} is called {alias} already.",
+    "alias-taken": "{alias} already means {food}. Nothing was changed.",
+    "measure-saved": "Saved for {food}: {count} is {amount}.",
+    "measure-unreadable": "Type one measure of one food and its weight.",
+    "name-no-letters": "{said} is no name for a food.",
+    "name-too-long": "{said} is too long for a name.",
+    "foods": "{count} in the library: {foods}.",
+    "no-foods": "The library is empty.",
+    "foods-like": "Like {said}: {foods}.",
+    "no-foods-like": "No food is like {said}.",
+    "how-much": "{amount} of {food} counts {counted}.",
+    "how-much-weight": "That weighs {amount}.",
+    "how-much-working": "{reference} counts {one}. {counted} divided by {one} is {times}.",
+    "how-much-none": "The label of {food} gives nothing to count from.",
+    "policy-first": "First say how you count carbohydrate.",
+    "compare": "{amount} of {food} counts {counted}, range {range}.",
+    "compare-none": "{first} and {second} cannot be compared on the same amount by their labels.",
+}
+
+_DOUBTS = {
+    "doubt-comma": "{said}: the comma could be a decimal point or not.",
+    "doubt-comma-readings": "{said} could be {readings}.",
+    "doubt-ocr": "{said} looks like a slip in copying.",
+    "doubt-ocr-readings": "{said} looks like a slip in copying. It could be {readings}.",
+    "doubt-twice": "{said} is stated more than once, with different figures.",
+    "doubt-two-labels": "There seem to be two labels, at {said}. Paste one at a time.",
+    "doubt-no-unit": "{said} has no unit.",
+    "doubt-unit": "{said} has a unit that does not fit.",
+    "doubt-negative": "{said} is below zero.",
+    "doubt-columns": "The columns and the figures do not match at {said}.",
+    "doubt-per": "It is not said what the figures are for: a serving, or 100 grams.",
+    "doubt-region": "{said}: the label says one law and looks like another.",
+    "doubt-barcode": "{said} is no right barcode: its check digit is wrong.",
+    "doubt-too-long": "That is too long for one label.",
+}
+
+_SETTINGS = {
+    "set-ratio": "Ratio: {value}, all day.",
+    "set-ratio-from": "Ratio from {start} until {until}: {value}.",
+    "set-factor": "Correction factor: {value}, all day.",
+    "set-factor-from": "Correction factor from {start} until {until}: {value}.",
+    "set-target": "Target: {value}, all day.",
+    "set-target-from": "Target from {start} until {until}: {value}.",
+    "set-duration": "Your insulin lasts {value}. I count what is active on a straight line over that "
+    "time: half is left at the middle.",
+    "set-active-correction": "Active insulin comes off the correction only.",
+    "set-active-whole": "Active insulin comes off the whole dose.",
+    "set-pen-step": "Your pen goes in steps of {step}.",
+    "set-rounding-down": "Doses are rounded down.",
+    "set-rounding-nearest": "Doses are rounded to the nearest step, a tie down.",
+    "set-cap_dose": "Cap: never more than {value} at once. A dose above it is refused.",
+    "set-cap_window": "Cap: never more than {value} in {hours}. A dose above it is refused.",
+    "set-cap_meal": "Cap: no dose for a meal above {value} of carbohydrate.",
+    "set-policy-net": "Counting net carbohydrate: fibre is taken off where the label has it inside, "
+    "and half of sugar alcohol.",
+    "set-policy-total": "Counting total carbohydrate: all of it.",
+    "set-policy-fibre-over-5": "Counting with fibre over 5 grams halved, where the label has it "
+    "inside.",
+    "set-glucose-unit": "Your glucose is in {unit}.",
+    "set-kitchen": "Your {unit} holds {value}.",
+    "numbers-missing": "Still missing for a dose: {missing}.",
+}
+
+_EVENTS = {
+    "dose-logged": "Logged: {units} taken at {moment}.",
+    "dose-differs": "The suggestion was {units}. It is closed.",
+    "dose-ten-times": "That is ten times away from the suggestion of {units}. If it is a slip, type "
+    '"undo". If it was taken, ask your care team or emergency help what to do.',
+    "dose-over-cap": "That is over your cap of {cap} at once. It is logged, since it is in the body. "
+    "Watch your glucose and ask your care team.",
+    "dose-before-suggestion": "That was before the suggestion of {units}, which did not know of it. "
+    "The suggestion is dropped. Type the meal again.",
+    "not-taken": "Logged: the suggested {units} was not taken.",
+    "no-open-suggestion": "No suggestion is open.",
+    "suggestion-cancelled": "Dropped the suggestion of {units}.",
+    "nothing-open": "Nothing is open.",
+    "glucose-logged": "Logged: glucose {glucose} at {moment}.",
+    "glucose-is-low": "Glucose {glucose} is low. Treat the low first.",
+    "undone": "Taken back: {said}, typed at {moment}.",
+    "undone-dose": "{units} no longer counts as active. If it was taken after all, type it again.",
+    "nothing-to-undo": "There is nothing to take back. Settings are changed by typing them again.",
+    "nothing-to-explain": "Nothing was counted yet.",
+    "why": "This is how {said} was worked out at {moment}.",
+    "active-total": "Active insulin now: {total}.",
+    "active-none": "No insulin is active, as far as the journal knows.",
+    "active-no-duration": "I do not know how long your insulin lasts, so I cannot say what is active.",
+    "active-line": "This is a straight line over {hours}. It counts only what you logged.",
+    "today": "Today: {meals}, {counted} counted, {units} taken.",
+    "today-nothing": "Nothing is logged today.",
+    "today-meal": "At {moment}: {counted} from {said}.",
+    "today-dose": "At {moment}: {units} taken.",
+    "today-glucose": "At {moment}: glucose {glucose}.",
+    "today-refused": "At {moment}: no dose suggested for {said}.",
+    "failed-turn": "Something went wrong inside the program. No dose is given, and what you typed is "
+    "kept. Please report this.",
+    "failed-not-kept": "Something went wrong inside the program, and what you typed could not be "
+    "kept. No dose is given.",
+}
+
+_HELP = {
+    "help-1": 'Type a meal: "1.5 servings of the oat cereal plus 200 ml milk, glucose 162".',
+    "help-2": 'Type a label: "new food oat cereal: US label, serving 1/2 cup (40 g), 9 servings, '
+    'carbohydrate 27 g, fibre 6 g". You can also paste one.',
+    "help-3": 'Type what happened: "took 4 units", "not taken", "glucose 143 at 12:40".',
+    "help-4": 'Ask: "why", "what is active now", "today", "how much rice is 45 g", "compare '
+    'rice and bread", "what is net carbohydrate".',
+    "help-5": 'See and change: "show my numbers", "foods", "show oat cereal", "undo".',
+    "help-6": 'Drop what is open: "cancel".',
+    "help-7": 'More: "help labels", "help numbers".',
+    "help-8": "I suggest and never decide. Your care team's word comes first.",
+    "help-labels-1": "Say which law the label follows: US, Canadian, EU, UK, Australian, New Zealand "
+    "or Japanese label. It decides whether fibre is inside the carbohydrate.",
+    "help-labels-2": 'US: "new food oat cereal: US label, serving 1/2 cup (40 g), 9 servings, '
+    'carbohydrate 27 g, fibre 6 g".',
+    "help-labels-3": 'EU: "new food milk: EU label, per 100 ml: carbohydrate 4.8 g, fibre 0 g".',
+    "help-labels-4": 'A measure of your own: "1 slice of rye bread weighs 35 g".',
+    "help-labels-5": 'Another name: "oat cereal is also called morning oats".',
+    "help-labels-6": 'A changed label: "new label for oat cereal: ...". Leave it: "forget oat '
+    'cereal".',
+    "help-numbers-1": "All numbers come from your care team. None is set until you type it.",
+    "help-numbers-2": '"my ratio is 1 unit per 10 g from 06:00 and 1 per 12 g from 11:00".',
+    "help-numbers-3": '"correction factor 45 mg/dL per unit" or "correction factor 2.5 mmol/L per '
+    'unit".',
+    "help-numbers-4": '"target 110 mg/dL" or "target 6 mmol/L".',
+    "help-numbers-5": '"my insulin lasts 4 hours".',
+    "help-numbers-6": '"active insulin comes off the correction only" or "active insulin comes off '
+    'the whole dose".',
+    "help-numbers-7": '"my pen goes in half units, round down".',
+    "help-numbers-8": '"never more than 8 units at once" and "never more than 15 units in 4 '
+    'hours".',
+    "help-numbers-9": '"count net carbohydrate", "count total carbohydrate" or "count fibre over '
+    '5 g halved".',
+    "help-numbers-10": "These figures only show the form. Type your own.",
+    "term-serving": "A serving is the amount that a label's figures are for. A pack often holds more "
+    "than one (21 CFR 101.9(b) in the US).",
+    "term-total": "Total carbohydrate on a US label is what is left after protein, fat, water and "
+    "ash. Fibre, sugars and sugar alcohols are inside it (21 CFR 101.9(c)(6)).",
+    "term-net": "Net carbohydrate is carbohydrate less fibre and some of the sugar alcohol. No law "
+    "defines it. On EU, UK, Australian and New Zealand labels fibre is already outside, so none is "
+    "taken off again.",
+    "term-fibre": "Fibre is carbohydrate that is hardly digested. It is inside the carbohydrate "
+    "figure on US, Canadian and Japanese labels, and outside it in the EU, UK, Australia and New "
+    "Zealand (Regulation (EU) 1169/2011, Annex I).",
+    "term-polyols": "Sugar alcohols raise glucose less than sugar, and each kind differs. Counting "
+    "half of them is common teaching (UCSF Diabetes Teaching Center).",
+    "term-daily-value": "The percent daily value compares a serving with a day of an adult. 5 percent "
+    "or less is low, 20 percent or more is high (FDA).",
+    "term-ratio": "The insulin-to-carb ratio says how many grams of carbohydrate 1 unit covers. Your "
+    "care team sets it.",
+    "term-factor": "The correction factor says how far 1 unit is expected to lower glucose. Your care "
+    "team sets it.",
+    "term-active": "Active insulin is what earlier doses still have to do. Here it falls on a "
+    "straight line over the time that you set.",
+    "term-target": "The target is the glucose that a correction aims at. Your care team sets it.",
+}
+
+_READING = {
+    "word-amount": "{said} is an amount.",
+    "word-measure": "{said} is a measure.",
+    "word-food": "{said} belongs to the name of a food.",
+    "word-link": "{said} links words.",
+    "word-joiner": "{said} joins foods, or is part of a name.",
+    "word-courtesy": "{said} is courtesy.",
+    "word-glucose": "{said} is a glucose reading.",
+    "word-no-reading": "{said} says that there is no reading.",
+    "word-confirmed": "{said} confirms an amount.",
+    "read-open": "{said} is not complete: it needs an amount and a food.",
+}
+
+TEXTS: Mapping[str, str] = {
+    **_PHRASES,
+    **_COUNTING,
+    **_DOSE,
+    **_QUESTIONS,
+    **_FOODS,
+    **_DOUBTS,
+    **_SETTINGS,
+    **_EVENTS,
+    **_HELP,
+    **_READING,
+}

@@ -1,0 +1,84 @@
+"""The demo: an invented person and invented foods, said through ordinary turns."""
+
+from pathlib import Path
+from tempfile import mkdtemp
+
+from assistant.render.spoken import spoken
+from assistant.shell import words
+from assistant.shell.chat import chat, greet, reader_for, show_open
+from assistant.shell.one_turn import each_line
+from assistant.shell.options import Options
+from assistant.shell.session import Session, opened
+from assistant.shell.voice import voice_for
+from assistant.shell.world import World
+
+DEMO_LINES = (
+    "new food oat cereal: US label, serving 1/2 cup (40 g), 9 servings, carbohydrate 27 g, "
+    "fibre 6 g",
+    "new food milk: EU label, per 100 ml: carbohydrate 4.8 g, fibre 0 g",
+    "new food rye bread: EU label, serving 1 slice (35 g), per 100 g: carbohydrate 42 g, "
+    "fibre 8.5 g",
+    "new food crackers: US label, serving 5 crackers (15 g), 12 servings, carbohydrate 10 g, "
+    "fibre 1 g",
+    "new food apple: EU label, serving 1 medium (150 g), per 100 g: carbohydrate 12 g, fibre 2.4 g",
+    "new food cooked rice: EU label, serving 1 cup (160 g), per 100 g: carbohydrate 28 g, "
+    "fibre 0.4 g",
+    "new food orange juice: EU label, per 100 ml: carbohydrate 9 g, fibre 0.2 g",
+    "new food half and half: US label, serving 2 tbsp (30 ml), 15 servings, carbohydrate 1 g, "
+    "fibre 0 g",
+    "count net carbohydrate",
+    "my ratio is 1 unit per 10 g",
+    "correction factor 45 mg/dL per unit",
+    "target 110 mg/dL",
+    "my insulin lasts 4 hours",
+    "active insulin comes off the correction only",
+    "my pen goes in half units, round down",
+    "never more than 8 units at once",
+    "never more than 15 units in 4 hours",
+)
+"""Everything that the demo's journal starts with; each must be answered."""
+
+DEMO_PHRASE = "1.5 servings of the oat cereal plus 200 ml milk, glucose 162"
+
+
+def demo(options: Options, world: World) -> int:
+    """Fills a new folder, shows one count, and goes on as the chat. Never uses a real journal.
+
+    COUNTALOUD_HOME is left alone on purpose: only a folder named with --home is opened.
+    """
+    voice = voice_for(options, world)
+    folder = options.home or Path(mkdtemp(prefix="countaloud-demo-"))
+    with opened(folder, options, voice) as session:
+        earlier = session.earlier(10_000)
+        seeded = set(DEMO_LINES) <= set(earlier)
+        if earlier and not seeded:
+            voice.trouble(words.DEMO_FOREIGN.format(folder=folder))
+            return 1
+        if not seeded and (fault := seed(session)):
+            voice.trouble(fault)
+            return 1
+        voice.tell(words.DEMO_INVENTED)
+        voice.tell(words.DEMO_AGAIN.format(folder=folder))
+        if seeded:
+            voice.tell(words.DEMO_SEEDED)
+        else:
+            voice.gap()
+            voice.line(words.PROMPT + DEMO_PHRASE)
+            voice.gap()
+            voice.reply(session.say(DEMO_PHRASE))
+        voice.gap()
+        if not world.typed_by_hand:
+            return each_line(world, voice, session.say)
+        greet(options, voice)
+        if seeded:
+            show_open(session, voice)
+        return chat(session, voice, reader_for(folder, session, voice))
+
+
+def seed(session: Session) -> str | None:
+    """Says every line of the demo; a sentence about the first that is not answered, or None."""
+    for line in DEMO_LINES:
+        reply = session.say(line)
+        if reply.status != "answered":
+            return words.DEMO_FAILED.format(said=line) + "\n" + spoken(reply)
+    return None

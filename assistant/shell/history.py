@@ -1,0 +1,44 @@
+"""What was typed, for the arrow keys: one JSON string a line in the data folder, private."""
+
+import json
+import os
+from pathlib import Path
+
+LONGEST = 1000
+"""Entries that are read back; older ones stay in the file."""
+
+
+class TypedLines:
+    """The history file. It is made with mode 0600, for it holds what a person ate and took."""
+
+    def __init__(self, path: Path) -> None:
+        self._path = path
+
+    def load(self) -> list[str]:
+        """Oldest first. A line that cannot be read is left out; no file is no history."""
+        try:
+            rows = self._path.read_text("utf-8", "replace").splitlines()
+        except OSError:
+            return []
+        return [text for row in rows[-LONGEST:] if (text := _text_of(row))]
+
+    def add(self, text: str) -> None:
+        """Appends one entry. History is a convenience: a folder that refuses it is no error."""
+        if not text.strip():
+            return
+        row = json.dumps(text) + "\n"
+        try:
+            handle = os.open(self._path, os.O_WRONLY | os.O_APPEND | os.O_CREAT, 0o600)
+            with open(handle, "a", encoding="utf-8") as file:
+                self._path.chmod(0o600)
+                file.write(row)
+        except OSError:
+            return
+
+
+def _text_of(row: str) -> str:
+    try:
+        text = json.loads(row)
+    except ValueError:
+        return ""
+    return text.encode("utf-8", "replace").decode() if isinstance(text, str) else ""

@@ -1,0 +1,85 @@
+"""Where the chat's lines come from. Both readers raise EOFError and KeyboardInterrupt."""
+
+from collections.abc import Callable
+from typing import Protocol
+
+from assistant.shell import words
+from assistant.shell.history import TypedLines
+from assistant.shell.pasted import collected, starts_label
+
+
+class Reader(Protocol):
+    """One text at a time from the person."""
+
+    def read(self) -> str:
+        """The next text. EOFError: the person leaves. KeyboardInterrupt: the line is cleared."""
+        ...
+
+
+class PlainReader:
+    """input() and nothing more: no redrawing, so a screen reader hears each line once."""
+
+    def __init__(
+        self,
+        ask: Callable[[str], str],
+        tell: Callable[[str], None],
+        more_waits: Callable[[], bool] = lambda: False,
+        keep: Callable[[str], None] = lambda _: None,
+    ) -> None:
+        self._ask = ask
+        self._tell = tell
+        self._more_waits = more_waits
+        self._keep = keep
+        self._told = False
+
+    def read(self) -> str:
+        """One line, or a whole label where a line announces one."""
+        try:
+            text = self._text()
+        except KeyboardInterrupt:
+            self._tell("")
+            raise
+        self._keep(text)
+        return text
+
+    def _text(self) -> str:
+        text = self._ask(words.PROMPT)
+        if not starts_label(text):
+            return text
+        if not self._told:
+            self._tell(words.COLLECTING)
+            self._told = True
+        return collected(text, lambda: self._ask(words.MORE), self._more_waits)
+
+
+def plain_reader(typed: TypedLines, tell: Callable[[str], None]) -> PlainReader:
+    """input() with the system's line editor, where there is one, and the history file."""
+    try:
+        import readline
+    except ImportError:
+        return PlainReader(input, tell, _input_waits, typed.add)
+    readline.clear_history()
+    for text in typed.load():
+        if "\n" not in text:
+            readline.add_history(text)
+    readline.set_auto_history(True)
+    return PlainReader(input, tell, _input_waits, typed.add)
+
+
+def _input_waits() -> bool:
+    """True while a paste is still arriving. Where that cannot be known, an empty line ends it."""
+    import select
+    import sys
+
+    try:
+        ready, _, _ = select.select([sys.stdin], [], [], 0.05)
+    except (OSError, ValueError):
+        return False
+    return bool(ready)
+
+
+def editing_reader(typed: TypedLines, names: Callable[[], tuple[str, ...]]) -> Reader:
+    """The line editor with completion, for the eye."""
+    from assistant.shell.editor import EditingReader
+
+    return EditingReader(typed, names)

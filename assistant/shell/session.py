@@ -1,0 +1,152 @@
+"""One turn, kept: the words go to the turn, its events to the journal, and only then the reply."""
+
+import re
+import traceback
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import replace
+from datetime import datetime
+from pathlib import Path
+from types import MappingProxyType
+
+from assistant.dialogue.outcome import Outcome
+from assistant.dialogue.record import Foods, Record
+from assistant.dialogue.replies import Line, Reply
+from assistant.render.as_json import as_json, one_line_json
+from assistant.shell import words
+from assistant.shell.options import Options, home_of
+from assistant.shell.voice import Voice
+from assistant.shell.world import World
+from assistant.store.problems import StoreProblem
+from assistant.store.store import Store
+from assistant.values import Name, Said
+
+Turn = Callable[[Record, Foods, str, datetime], Outcome]
+Opening = Callable[[Record, Foods, datetime], Reply]
+
+EXIT = MappingProxyType({"answered": 0, "asked": 3, "refused": 4, "failed": 1})
+"""The exit code of one turn, by its status."""
+
+
+def readable(text: str) -> str:
+    """The text as it can be stored: bytes that are not UTF-8 and NULs become U+FFFD.
+
+    That mark has no role in any sentence, so the turn asks about it; nothing is dropped.
+    """
+    return re.sub("[\0\ud800-\udfff]", "\ufffd", text)
+
+
+class Session:
+    """Turns on one open store. turn and opening are the dialogue's; tests may give others."""
+
+    def __init__(
+        self,
+        store: Store,
+        clock: Callable[[], datetime],
+        turn: Turn | None = None,
+        opening: Opening | None = None,
+    ) -> None:
+        from assistant.dialogue import turn as dialogue
+
+        self._store = store
+        self._clock = clock
+        self._turn = turn or dialogue.turn
+        self._opening = opening or dialogue.opening
+
+    def say(self, text: str) -> Reply:
+        """The reply to a text, after the journal has it. Raises StoreProblem alone.
+
+        The reply is put into words before the commit: a reply that cannot be shown keeps nothing.
+        """
+        said = readable(text)
+        now = self._clock()
+        try:
+            return self._kept(said, now)
+        except StoreProblem:
+            raise
+        except Exception as fault:
+            return self._failed(said, now, fault)
+
+    def _kept(self, said: str, now: datetime) -> Reply:
+        with self._store.turn() as tx:
+            outcome = self._turn(tx.record, tx.foods, said, now)
+            reply = outcome.reply
+            tx.keep(now, said, reply.status, one_line_json(as_json(reply)), outcome.events)
+        return reply
+
+    def _failed(self, said: str, now: datetime, fault: Exception) -> Reply:
+        """A turn that broke: nothing of it happened, but its words go into the journal."""
+        reply = failed_reply(said, fault)
+        try:
+            with self._store.turn() as tx:
+                tx.keep(now, said, "failed", one_line_json(as_json(reply)), ())
+        except StoreProblem:
+            raise
+        except Exception:
+            return replace(reply, lines=(*reply.lines, Line("caution", "failed-not-kept")))
+        return reply
+
+    def opening(self) -> Reply:
+        """What is open as the chat starts: a suggestion or a question, or a reply of no lines."""
+        try:
+            with self._store.reading() as (record, foods):
+                return self._opening(record, foods, self._clock())
+        except StoreProblem:
+            raise
+        except Exception as fault:
+            return failed_reply("", fault)
+
+    def food_names(self) -> tuple[str, ...]:
+        """Names for completion; none where the library cannot be read just now."""
+        try:
+            with self._store.reading() as (_, foods):
+                return foods.names()
+        except Exception:
+            return ()
+
+    def earlier(self, limit: int) -> list[str]:
+        """What was typed in this folder, the last so many turns."""
+        return [row.text for row in self._store.history(limit)]
+
+
+def failed_reply(said: str, fault: Exception) -> Reply:
+    """The reply to words that met a bug: it says so, and gives no figure."""
+    line = Line("answer", "failed-turn", {"said": Said(said), "fault": Name(_named(fault))})
+    return Reply("failed", (line,), facts={"fault": _named(fault), "place": _place(fault)})
+
+
+def _named(fault: Exception) -> str:
+    return type(fault).__name__
+
+
+def _place(fault: Exception) -> str:
+    """File and line of a fault, without the machine's folders."""
+    frames = traceback.extract_tb(fault.__traceback__)
+    return f"{Path(frames[-1].filename).name}:{frames[-1].lineno}" if frames else ""
+
+
+@contextmanager
+def opened(folder: Path, options: Options, voice: Voice) -> Iterator[Session]:
+    """A session on a folder; the store's warnings are told first, and it is closed at the end."""
+    store = Store.open(folder, options.clock())
+    try:
+        for warning in store.warnings:
+            voice.world.stderr.write(f"{warning}\n")
+        yield Session(store, options.clock)
+    finally:
+        store.close()
+
+
+@contextmanager
+def session_for(options: Options, world: World, voice: Voice) -> Iterator[Session]:
+    """The session of this run, on its data folder."""
+    with opened(home_of(options, world), options, voice) as session:
+        yield session
+
+
+def problem_sentence(problem: StoreProblem) -> str:
+    """One sentence for a store that cannot be used: the folder, the reason, and what to do."""
+    advice = words.ADVICE.get(problem.code, words.GENERAL_ADVICE)
+    return words.STORE_PROBLEM.format(
+        folder=problem.path, detail=str(problem.detail).rstrip(".") + ".", advice=advice
+    )

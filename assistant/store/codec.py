@@ -1,0 +1,70 @@
+"""Events and food facts as JSON text, and back. What cannot come back is refused at once."""
+
+from datetime import UTC, datetime, timedelta
+from functools import cache
+from typing import TYPE_CHECKING, Annotated, Any, get_args
+
+from assistant.counting.facts import FoodFacts
+from assistant.dialogue.events import Event
+
+if TYPE_CHECKING:
+    from pydantic import TypeAdapter
+
+KINDS = frozenset(kind.__dataclass_fields__["kind"].default for kind in get_args(Event))
+"""Every kind of event."""
+
+_EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
+_MICROSECOND = timedelta(microseconds=1)
+
+
+@cache
+def _event_adapter() -> "TypeAdapter[Event]":
+    from pydantic import Field, TypeAdapter  # noqa: PLC0415 - slow to import
+
+    return TypeAdapter(Annotated[Event, Field(discriminator="kind")])
+
+
+@cache
+def _facts_adapter() -> "TypeAdapter[FoodFacts]":
+    from pydantic import TypeAdapter  # noqa: PLC0415 - slow to import
+
+    return TypeAdapter(FoodFacts)
+
+
+def _written(adapter: "TypeAdapter[Any]", value: object, what: str) -> str:
+    """JSON that was read back once before it is trusted; ValueError where it does not return."""
+    try:
+        data = adapter.dump_json(value, warnings="error")
+        again = adapter.dump_json(adapter.validate_json(data), warnings="error")
+    except ValueError as fault:
+        raise ValueError(f"the journal cannot hold this {what}: {fault}") from fault
+    if again != data:
+        raise ValueError(f"the journal cannot hold this {what}: it does not read back the same")
+    return data.decode()
+
+
+def event_json(event: Event) -> str:
+    """The event as JSON text. Raises ValueError for one that could not be read back."""
+    return _written(_event_adapter(), event, event.kind)
+
+
+def event_of(data: str) -> Event:
+    """The event of its JSON text. Raises ValueError."""
+    return _event_adapter().validate_json(data)
+
+
+def facts_json(facts: FoodFacts) -> str:
+    """The facts as JSON text. Raises ValueError for facts that could not be read back."""
+    return _written(_facts_adapter(), facts, "food")
+
+
+def facts_of(data: str) -> FoodFacts:
+    """The facts of their JSON text. Raises ValueError."""
+    return _facts_adapter().validate_json(data)
+
+
+def microseconds(at: datetime) -> int:
+    """Whole microseconds since 1970 UTC, exact. Raises ValueError for a time without offset."""
+    if at.utcoffset() is None:
+        raise ValueError("a time needs its offset")
+    return (at - _EPOCH) // _MICROSECOND

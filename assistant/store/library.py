@@ -1,0 +1,135 @@
+"""The food library as the dialogue reads it: by name, by likeness, by identity."""
+
+import sqlite3
+from collections.abc import Sequence
+from pathlib import Path
+
+from assistant.counting.facts import Food
+from assistant.store import codec
+from assistant.store.problems import damaged, told
+from assistant.store.projection import shown
+from grammar.words import name_key
+
+CUTOFF = 60
+"""How alike a name must be, of 100, to be offered. Common practice, no source: it only asks."""
+
+_COMPARED_WHOLE = 4000
+"""Up to so many names each is compared; beyond, only those that share three letters in a row."""
+
+_FEW_LETTERS = 3
+"""Text this short is compared by whole words: as a part of a word it is like nearly anything."""
+
+_CANDIDATES = 500
+_LONGEST = 120
+
+_EXACT = """
+SELECT DISTINCT food_id FROM names WHERE key = ? ORDER BY food_id
+"""
+
+_CURRENT = """
+SELECT rowid, food_id, version, facts, retired FROM foods
+WHERE food_id = ? ORDER BY version DESC LIMIT 1
+"""
+
+_ALIASES = """
+SELECT name FROM names WHERE food_id = ? AND is_alias = 1 GROUP BY name ORDER BY min(id)
+"""
+
+_NAMES = """
+SELECT name FROM names WHERE is_alias = 0 GROUP BY name ORDER BY min(key), name LIMIT ?
+"""
+
+_ALIKE = """
+SELECT n.key, n.name, n.food_id FROM names_search AS s JOIN names AS n ON n.id = s.rowid
+WHERE names_search MATCH ? ORDER BY bm25(names_search) LIMIT ?
+"""
+
+_BEGINS = """
+SELECT key, name, food_id FROM names WHERE key >= ? AND key < ? ORDER BY key LIMIT ?
+"""
+
+Candidate = tuple[str, str, str]
+
+
+class Library:
+    """The foods, read from one connection. Implements dialogue.record.Foods."""
+
+    def __init__(self, connection: sqlite3.Connection, home: Path) -> None:
+        self._connection = connection
+        self._home = home
+
+    def exact(self, key: str) -> tuple[Food, ...]:
+        """Foods whose name or alias has this key, each once; none that is forgotten."""
+        if not key:
+            return ()
+        with told(self._home):
+            found = self._connection.execute(_EXACT, (key,)).fetchall()
+        foods = (self.by_id(row[0]) for row in found)
+        return tuple(food for food in foods if food is not None and not food.retired)
+
+    def near(self, text: str, limit: int = 5) -> tuple[str, ...]:
+        """Names that are like the text, best first; one for each food."""
+        key = name_key(shown(text[:_LONGEST]))
+        if not key or limit <= 0:
+            return ()
+        with told(self._home):
+            candidates = self._candidates(key)
+        return _ranked(key, candidates, limit)
+
+    def names(self, limit: int = 1000) -> tuple[str, ...]:
+        """Names of the user's own foods, in order of name, without control characters."""
+        with told(self._home):
+            rows = self._connection.execute(_NAMES, (max(limit, 0),)).fetchall()
+        return tuple(dict.fromkeys(name for row in rows if (name := shown(row[0]))))
+
+    def by_id(self, food_id: str) -> Food | None:
+        """The food as it is now, forgotten or not; None where there is none."""
+        with told(self._home):
+            row = self._connection.execute(_CURRENT, (food_id,)).fetchone()
+            aliases = self._connection.execute(_ALIASES, (food_id,)).fetchall()
+        if row is None:
+            return None
+        try:
+            facts = codec.facts_of(row[3])
+        except ValueError as fault:
+            raise damaged(self._home, "foods", row[0], type(fault).__name__) from fault
+        return Food(row[1], row[2], facts, tuple(alias[0] for alias in aliases), bool(row[4]))
+
+    def _candidates(self, key: str) -> list[Candidate]:
+        count = self._connection.execute("SELECT count(*) FROM names").fetchone()[0]
+        if count <= _COMPARED_WHOLE:
+            return self._connection.execute("SELECT key, name, food_id FROM names").fetchall()
+        beginning = (key[:2], key[:2] + "\U0010ffff", _CANDIDATES)
+        found = self._connection.execute(_BEGINS, beginning).fetchall()
+        grams = _grams(key)
+        if grams:
+            alike = (" OR ".join(grams), _CANDIDATES)
+            found += self._connection.execute(_ALIKE, alike).fetchall()
+        return list(dict.fromkeys(found))
+
+
+def _grams(key: str) -> list[str]:
+    """Each three letters in a row, quoted for the search."""
+    each = dict.fromkeys(key[at : at + 3] for at in range(len(key) - 2))
+    return ['"' + gram.replace('"', '""') + '"' for gram in each]
+
+
+def _ranked(key: str, candidates: Sequence[Candidate], limit: int) -> tuple[str, ...]:
+    from rapidfuzz import fuzz, process  # noqa: PLC0415 - slow to import
+
+    scorer = fuzz.WRatio if len(key) > _FEW_LETTERS else fuzz.token_set_ratio
+    keys = [candidate[0] for candidate in candidates]
+    scored = process.extract(key, keys, scorer=scorer, score_cutoff=CUTOFF, limit=None)
+    ordered = sorted(
+        (-score, -fuzz.ratio(key, found), candidates[at][1], candidates[at][2])
+        for found, score, at in scored
+    )
+    names: dict[str, None] = {}
+    foods: set[str] = set()
+    for _, _, name, food_id in ordered:
+        if len(names) == limit:
+            break
+        if food_id not in foods and shown(name):
+            foods.add(food_id)
+            names[shown(name)] = None
+    return tuple(names)

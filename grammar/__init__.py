@@ -1,0 +1,1 @@
+"""Words to typed values: numbers, portions, statements, labels. Knows no food, gram or dose."""

@@ -1,0 +1,88 @@
+"""Sentences about the library: new food, other names, measures, questions about a food.
+
+Each form is one pattern that has to cover the whole sentence.
+"""
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+
+from grammar.nodes import Number, Quantity
+from grammar.numbers import read_number
+
+
+@dataclass(frozen=True, slots=True)
+class FoodSentence:
+    """A sentence about a food. parts are the words by name; number is its figure, if any."""
+
+    form: str
+    parts: Mapping[str, str]
+    number: Quantity | None = None
+
+
+_NUMBER = r"(?P<number>[-−]?[\d.,/½¼¾⅓⅔]+(?:\s+\d+/\d+)?)"
+_FORMS: tuple[tuple[str, str], ...] = (
+    (
+        "new-food",
+        r"(?P<how>new\s+food|add\s+(?:a\s+)?(?:new\s+)?food|new\s+label\s+for)"
+        r"(?:\s+called)?\s*:?\s+(?P<name>[^:\n]+?)"
+        r"(?P<sure>\s*,\s*unread\s+words\s+left\s+out)?\s*(?::|\n)\s*(?P<label>.*)",
+    ),
+    ("new-food-open", r"(?:new\s+food|add\s+(?:a\s+)?(?:new\s+)?food)(?:\s+called)?\s*:?\s+"
+                      r"(?P<name>[^:\n]+?)\s*:?"),
+    ("alias", r"(?P<name>.+?)\s+is\s+also\s+(?:called|known\s+as)\s+(?P<alias>.+)"),
+    ("measure", r"(?P<left>.+?)\s+(?:weighs|weigh)\s+(?:about\s+)?" + _NUMBER
+                + r"\s*(?P<unit>g|grams?|kg|oz)"),
+    ("measure", r"(?P<left>.+?)\s+(?:holds|hold|measures)\s+" + _NUMBER
+                + r"\s*(?P<unit>g|grams?|ml|millilit(?:re|er)s?|l|lit(?:re|er)s?|cl|dl)"),
+    ("pack", r"(?:an?|1|one|the)\s+(?P<pack>\w+)\s+of\s+(?P<name>.+?)\s+"
+             r"(?:holds|has|contains)\s+" + _NUMBER + r"\s+servings?"),
+    ("nutrient", r"(?P<nutrient>fib(?:re|er)|carbohydrates?|carbs?|sugar\s+alcohols?|polyols?)\s+"
+                 r"(?:of|in)\s+(?P<name>.+?)\s+is\s+" + _NUMBER + r"\s*(?:g|grams?)"),
+    ("how-much", r"how\s+much\s+(?:of\s+)?(?:the\s+)?(?P<name>.+?)\s+"
+                 r"(?:is|has|makes|gives|comes\s+to|for)\s+" + _NUMBER
+                 + r"\s*(?:g|grams?)(?:\s+(?:of\s+)?carb(?:ohydrate)?s?)?"),
+    ("compare", r"compare\s+(?P<first>.+?)\s+(?:and|with|to)\s+(?P<second>.+)"),
+    ("list", r"(?:(?:show|list)\s+(?:me\s+)?)?(?:all\s+)?(?:my\s+|the\s+)?foods|"
+             r"what\s+foods\s+do\s+(?:i|you)\s+have|(?:show|list)\s+(?:my\s+)?library"),
+    ("like", r"(?:(?:show|find)\s+)?foods?\s+(?:like|called)\s+(?P<name>.+)"),
+    ("show", r"(?:what\s+does\s+the\s+label\s+of|what\s+does\s+the\s+label\s+on)\s+"
+             r"(?P<name>.+?)\s+say"),
+    ("show", r"(?:show|explain)\s+(?:me\s+)?(?:the\s+)?(?:label\s+(?:of|for|on)\s+)?"
+             r"(?:the\s+)?(?P<name>.+)"),
+    ("forget", r"(?:forget|delete|remove)\s+(?:the\s+)?(?:food\s+)?(?P<name>.+)"),
+)  # fmt: skip
+
+
+@cache
+def _patterns() -> tuple[tuple[str, re.Pattern[str]], ...]:
+    return tuple(
+        (form, re.compile(rf"\s*(?:{pattern})\s*[.!?]*\s*", re.I | re.S))
+        for form, pattern in _FORMS
+    )
+
+
+def unquoted(name: str) -> str:
+    """A name without quotation marks around it."""
+    return name.strip().strip('"“”').strip()
+
+
+def read_food_sentence(text: str) -> FoodSentence | None:
+    """The sentence, or None when it is about no food of the library.
+
+    >>> read_food_sentence("oat cereal is also called morning oats").parts["alias"]
+    'morning oats'
+    """
+    for form, pattern in _patterns():
+        match = pattern.fullmatch(text)
+        if match:
+            parts = {k: v.strip() for k, v in match.groupdict().items() if v is not None}
+            number = read_number(parts["number"]) if "number" in parts else None
+            return FoodSentence(form, parts, number)
+    return None
+
+
+def is_number(quantity: Quantity | None) -> bool:
+    """True for a clear figure."""
+    return isinstance(quantity, Number)

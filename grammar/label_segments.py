@@ -1,0 +1,125 @@
+"""The items of a label as the grammar cuts them, and the notes taken while they are understood."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from functools import cache
+from itertools import pairwise
+
+from lark import Lark, Token, Tree
+
+from grammar.label_nodes import Doubt, Region, Unread
+from grammar.label_tokens import LabelLexer
+
+
+@dataclass(frozen=True, slots=True)
+class Segment:
+    """One item: its kind (a rule of label.lark), its first token and those that belong to it."""
+
+    kind: str
+    head: Token | None
+    tail: tuple[Token, ...]
+
+    @property
+    def tokens(self) -> tuple[Token, ...]:
+        """All tokens of the item in order."""
+        return self.tail if self.head is None else (self.head, *self.tail)
+
+    @property
+    def start(self) -> int:
+        """The position of its first token; 0 if it has none."""
+        return start_of(self.tokens[0]) if self.tokens else 0
+
+    @property
+    def end(self) -> int:
+        """The position behind its last token that is no separator."""
+        told = [token for token in self.tokens if token.type != "SEP"]
+        return end_of(told[-1]) if told else self.start
+
+
+def start_of(token: Token) -> int:
+    """Where the token begins; the lexer always says."""
+    return token.start_pos or 0
+
+
+def end_of(token: Token) -> int:
+    """The position behind the token; the lexer always says."""
+    return token.end_pos or 0
+
+
+@cache
+def _parser() -> Lark:
+    return Lark.open(
+        "label.lark",
+        rel_to=__file__,
+        parser="lalr",
+        lexer=LabelLexer,
+        propagate_positions=True,
+        maybe_placeholders=False,
+    )
+
+
+def segments(text: str) -> list[Segment]:
+    """The text cut into items; all its tokens are in them, in order."""
+    found = []
+    for node in _parser().parse(text).children:
+        assert isinstance(node, Tree)
+        parts = [part for part in node.children if isinstance(part, Token)]
+        if node.data == "turned":
+            # "Includes 10 g Added Sugars 20 %": the figure stands before the name it is for.
+            found.append(Segment("boiler", parts[0], ()))
+            found.append(Segment("nutrient", parts[2], (parts[1], *parts[3:])))
+        elif node.data == "preamble":
+            found.append(Segment("preamble", None, tuple(parts)))
+        else:
+            found.append(Segment(str(node.data), parts[0], tuple(parts[1:])))
+    return found
+
+
+@dataclass(slots=True)
+class Notes:
+    """What has been understood so far: tokens that have a role, and doubts."""
+
+    text: str
+    region: Region | None = None
+    used: set[int] = field(default_factory=set)
+    doubts: list[Doubt] = field(default_factory=list)
+
+    def use(self, tokens: Iterable[Token]) -> None:
+        """These tokens have a role."""
+        self.used.update(start_of(token) for token in tokens)
+
+    def doubt(self, code: str, start: int, end: int, readings: tuple[str, ...] = ()) -> None:
+        """Add a doubt about the text between two positions, once."""
+        doubt = Doubt(code, self.text[start:end], start, end, readings)
+        if doubt not in self.doubts:
+            self.doubts.append(doubt)
+
+    def doubt_token(self, code: str, token: Token, readings: tuple[str, ...] = ()) -> None:
+        """A doubt about one token, which thereby has a role."""
+        self.doubt(code, start_of(token), end_of(token), readings)
+        self.use([token])
+
+    def beside(self, before: Token, after: Token) -> bool:
+        """True if only spaces of one line stand between two tokens."""
+        gap = self.text[end_of(before) : start_of(after)]
+        return not gap.strip() and "\n" not in gap
+
+    def unread(self, tokens: list[Token]) -> tuple[Unread, ...]:
+        """The text of the tokens without a role; neighbours of one line are told as one."""
+        runs: list[list[Token]] = []
+        whole = [t for t in tokens if t.type != "SEP"]
+        for last, token in pairwise([None, *whole]):
+            assert token is not None
+            if start_of(token) in self.used:
+                continue
+            joined = (
+                last is not None
+                and start_of(last) not in self.used
+                and "\n" not in self.text[end_of(last) : start_of(token)]
+            )
+            if joined:
+                runs[-1].append(token)
+            else:
+                runs.append([token])
+        spans = [(start_of(run[0]), end_of(run[-1])) for run in runs]
+        return tuple(Unread(self.text[a:b], a, b) for a, b in spans)

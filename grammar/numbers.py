@@ -1,0 +1,168 @@
+"""Written numbers to exact values, or to Unclear: never a guess, never a silent zero.
+
+"1.5" -> 3/2; "1 1/2", "1½", "one and a half" -> 3/2; "three quarters" -> 3/4; "a dozen" -> 12;
+"1,5" -> Unclear comma; "2-3" -> Unclear range; "1/0" -> Unclear zero-denominator.
+"""
+
+import re
+import unicodedata
+from fractions import Fraction
+
+from grammar.nodes import Number, Quantity, Unclear
+
+ONES = {
+    w: n
+    for n, w in enumerate(
+        [
+            "zero",
+            "one",
+            "two",
+            "three",
+            "four",
+            "five",
+            "six",
+            "seven",
+            "eight",
+            "nine",
+            "ten",
+            "eleven",
+            "twelve",
+            "thirteen",
+            "fourteen",
+            "fifteen",
+            "sixteen",
+            "seventeen",
+            "eighteen",
+            "nineteen",
+        ]
+    )
+}
+TENS = {
+    w: 10 * n
+    for n, w in enumerate(
+        ["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"], start=2
+    )
+}
+PARTS = {
+    "half": 2,
+    "halves": 2,
+    "third": 3,
+    "thirds": 3,
+    "quarter": 4,
+    "quarters": 4,
+    "fourth": 4,
+    "fourths": 4,
+    "fifth": 5,
+    "fifths": 5,
+    "sixth": 6,
+    "sixths": 6,
+    "eighth": 8,
+    "eighths": 8,
+    "tenth": 10,
+    "tenths": 10,
+}
+VULGAR = {c: Fraction(unicodedata.numeric(c)).limit_denominator(10) for c in "½⅓⅔¼¾⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞"}
+HUGE = 100_000
+"""No portion is this large in any unit; a larger figure is asked about."""
+
+_MIXED = re.compile(r"(\d+)(?:\s+and\s+|\s*-\s*|\s+)(\d+)\s*/\s*(\d+)")
+_FRACTION = re.compile(r"(\d+)\s*[/⁄]\s*(\d+)")
+_VULGAR_MIXED = re.compile(rf"(\d*)\s*([{''.join(VULGAR)}])")
+_PLAIN = re.compile(r"\d*\.\d+|\d+")
+_COMMA = re.compile(r"(\d+),(\d+)")
+_RANGE = re.compile(r"(\d+(?:\.\d+)?)\s*(?:-|–|—|\bto\b|\bor\b)\s*(\d+(?:\.\d+)?)")
+_PERCENT = re.compile(r"(\d+(?:\.\d+)?)\s*(?:%|percent|per cent)(?:\s+of)?")
+
+
+def _ratio(top: str, bottom: str, said: str, whole: str = "0") -> Quantity:
+    if int(bottom) == 0:
+        return Unclear("zero-denominator", said)
+    return _checked(int(whole) + Fraction(int(top), int(bottom)), said)
+
+
+def _checked(value: Fraction, said: str) -> Quantity:
+    if value == 0:
+        return Unclear("zero", said)
+    if value >= HUGE:
+        return Unclear("huge", said)
+    return Number(value, said)
+
+
+def _cardinal(words: list[str]) -> int | None:
+    """ "two hundred and fifty" as words -> 250; None where the words make no one number."""
+    total = current = 0
+    previous = 10_000  # the size of the last part: parts must fall, "twenty one" not "one twenty"
+    for word in words:
+        if word == "and":
+            if current < 100 and total == 0:
+                return None
+        elif word in ONES and previous >= 20 and (previous != 100 or current % 100 == 0):
+            current += ONES[word]
+            previous = 1
+        elif word in TENS and previous >= 100:
+            current += TENS[word]
+            previous = 20
+        elif word == "hundred" and 0 < current < 20 and previous == 1:
+            current *= 100
+            previous = 100
+        elif word == "thousand" and current and total == 0:
+            total, current, previous = current * 1000, 0, 1000
+        else:
+            return None
+    return total + current
+
+
+def _words(text: str, said: str) -> Quantity:
+    words = [w for w in re.split(r"[\s-]+", text) if w]
+    if words[-1] == "dozen":
+        lead = [w for w in words[:-1] if w not in {"a", "of"}]
+        if not lead:
+            return Number(Fraction(12), said)
+        times = _words(" ".join(lead), said)
+        return Number(times.value * 12, said) if isinstance(times, Number) else times
+    if words[-1] in PARTS:
+        lead = words[:-1]
+        whole = 0
+        if "and" in lead and not {"hundred", "thousand"} & set(lead):
+            cut = lead.index("and")
+            whole_said = _cardinal(lead[:cut])
+            if whole_said is None:
+                return Unclear("odd", said)
+            whole, lead = whole_said, lead[cut + 1 :]
+        top = 1 if lead in ([], ["a"], ["an"]) else _cardinal(lead)
+        if top is None or top == 0:
+            return Unclear("odd", said)
+        return _checked(whole + Fraction(top, PARTS[words[-1]]), said)
+    if words[0] in {"a", "an"} and len(words) > 1:
+        words = ["one", *words[1:]]
+    if words == ["a"] or words == ["an"]:
+        return Number(Fraction(1), said)
+    value = _cardinal(words)
+    return Unclear("odd", said) if value is None else _checked(Fraction(value), said)
+
+
+def read_number(said: str) -> Quantity:
+    """One written amount, exact, or why it is not clear. Never raises."""
+    text = unicodedata.normalize("NFC", said).casefold().strip()
+    if re.match(r"[-−–]\s*[\d.]", text):
+        return Unclear("negative", said)
+    if m := _MIXED.fullmatch(text):
+        return _ratio(m[2], m[3], said, whole=m[1])
+    if m := _FRACTION.fullmatch(text):
+        return _ratio(m[1], m[2], said)
+    if m := _VULGAR_MIXED.fullmatch(text):
+        return _checked(int(m[1] or 0) + VULGAR[m[2]], said)
+    if _PLAIN.fullmatch(text):
+        return _checked(Fraction(text), said)
+    if m := _COMMA.fullmatch(text):
+        readings = [f"{m[1]}.{m[2]}"]
+        if len(m[2]) == 3:
+            readings.insert(0, m[1] + m[2])
+        return Unclear("comma", said, tuple(readings))
+    if m := _RANGE.fullmatch(text):
+        return Unclear("range", said, (m[1], m[2]))
+    if m := _PERCENT.fullmatch(text):
+        return _checked(Fraction(m[1]) / 100, said)
+    if re.fullmatch(r"[a-z\s-]+", text) and text:
+        return _words(text, said)
+    return Unclear("odd", said)

@@ -1,0 +1,344 @@
+"""Sentences about numbers and events: text to Statement, or where it went wrong.
+
+A form is picked by its opening words and then has to parse to the last word.
+"""
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from fractions import Fraction
+from functools import cache
+
+from lark import Lark, Token, Tree
+from lark.exceptions import LarkError, UnexpectedCharacters, UnexpectedToken
+
+from grammar.nodes import Number, Quantity, Unclear
+from grammar.numbers import read_number
+
+
+@dataclass(frozen=True, slots=True)
+class Timed:
+    """A value that holds from a minute of the day; None: no time was said."""
+
+    value: Quantity
+    per: Quantity
+    unit: str | None
+    start: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class When:
+    """When something happened: a time of day, a day word, or minutes ago."""
+
+    minute: int | None = None
+    day: str | None = None
+    ago: Fraction | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Statement:
+    """A sentence that parsed. form names it; the fields that it fills depend on the form."""
+
+    form: str
+    entries: tuple[Timed, ...] = ()
+    number: Quantity | None = None
+    minutes: Fraction | None = None
+    word: str | None = None
+    second: str | None = None
+    unit: str | None = None
+    when: When | None = None
+    extra: Mapping[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Misread:
+    """The sentence opens like this form, but not every word fits: where reading stopped."""
+
+    form: str
+    said: str
+    start: int
+    end: int
+
+
+_OPENINGS: tuple[tuple[str, str], ...] = (
+    ("ratio", r"(my\s+)?((insulin[\s-]+to[\s-]+)?carb(ohydrate)?s?\s+)?ratio\b"),
+    ("factor", r"(my\s+)?(correction\s+factor|(insulin\s+)?sensitivity)\b"),
+    ("factor", r"(1|one|a)\s+unit\s+(lowers|drops|brings)\b"),
+    ("target", r"(my\s+)?((blood\s+)?(glucose|sugar)\s+)?target\b"),
+    ("duration", r"(my\s+)?insulin\s+(lasts|works|acts|stays|is\s+active)\b"),
+    ("duration", r"(my\s+)?(duration\s+of|active\s+insulin\s+time|insulin\s+duration)\b"),
+    ("active_rule", r"(my\s+)?active\s+insulin\s+(comes|is\s+(taken|subtracted|deducted)|goes)\b"),
+    ("active_rule", r"(take|subtract)\s+active\s+insulin\b"),
+    ("pen", r"(my\s+)?(pen|syringe)\s+(goes|works|clicks|moves|doses|measures|is|in|by)\b"),
+    ("rounding", r"(and\s+)?(i\s+)?round(ed|ing)?\b"),
+    ("cap", r"((i\s+)?(never|no|not)\s+(take\s+|inject\s+|dose\s+)?more\s+than)\b"),
+    ("cap", r"(at\s+most|maximum|max)\b"),
+    ("policy", r"(i\s+|we\s+|please\s+)?(count|use)\s+(net|total|all|fib(re|er)|half|with\s+fib)\b"),
+    ("policy", r"(i\s+|we\s+)?halve\b|fib(re|er)\s+over\b"),
+    ("kitchen", r"my\s+(cup|tablespoon|tbsp|teaspoon|tsp|fl|fluid|pint|quart|gallon)\b"),
+    ("glucose_unit", r"(my\s+)?((blood\s+)?(glucose|sugar)|meter)\s+(is\s+|reads\s+|shows\s+)?"
+                     r"(measured\s+)?in\b"),
+    ("glucose_unit", r"i\s+(use|measure\s+in)\s+m[gm]"),
+    ("glucose_unit", r"(my\s+)?units?\s+(is|are)\s+m[gm]"),
+    ("took", r"(i\s*['’]?\s*ve\s+|i\s+have\s+|i\s+)?(just\s+)?(took|taken|injected|gave|dosed)\b"),
+    ("took", r"[\d.,/½]+\s*(units?|u)\s+(was\s+|were\s+)?(taken|injected|in)\b"),
+)  # fmt: skip
+
+_GLUCOSE_ONLY = re.compile(
+    r"\s*(my\s+|i\s+was\s+at\s+)?((blood\s+)?glucose|blood\s+sugar|bgl?|reading)\b[^;+&]*|"
+    r"\s*[\d.]+\s*(mg\s*/?\s*dl|mmols?(\s*/\s*l)?)\b.*",
+    re.I | re.S,
+)
+
+_STARTS = [
+    "ratio",
+    "factor",
+    "target",
+    "duration",
+    "active_rule",
+    "pen",
+    "rounding",
+    "cap",
+    "policy",
+    "kitchen",
+    "glucose_unit",
+    "glucose",
+    "took",
+]
+
+
+@cache
+def _parser() -> Lark:
+    return Lark.open(
+        "statements.lark",
+        rel_to=__file__,
+        parser="lalr",
+        lexer="contextual",
+        start=_STARTS,
+        propagate_positions=True,
+        maybe_placeholders=False,
+        g_regex_flags=re.IGNORECASE,
+    )
+
+
+@cache
+def _openings() -> tuple[tuple[str, re.Pattern[str]], ...]:
+    return tuple((form, re.compile(r"\s*" + opening, re.I)) for form, opening in _OPENINGS)
+
+
+def form_of(text: str) -> str | None:
+    """The form whose opening words the text has, or None."""
+    return next((form for form, opening in _openings() if opening.match(text)), None)
+
+
+def _minute(text: str) -> int | None:
+    low = text.casefold().replace(" ", "").replace(".m.", "m").replace(".m", "m")
+    if low in {"noon", "midday"}:
+        return 12 * 60
+    if low == "midnight":
+        return 0
+    m = re.fullmatch(r"(\d{1,2})(?:[:.h](\d{2}))?([ap]m)?", low)
+    if not m:
+        return None
+    hour, minute = int(m[1]), int(m[2] or 0)
+    if m[3]:
+        if not 1 <= hour <= 12:
+            return None
+        hour = hour % 12 + (12 if m[3] == "pm" else 0)
+    return hour * 60 + minute if hour < 24 and minute < 60 else None
+
+
+def _unit(token: str) -> str:
+    return "mg/dL" if token.casefold().startswith(("mg", "milligram")) else "mmol/L"
+
+
+class _BadTime(Exception):
+    """A time of day that is none, such as 25:00."""
+
+    def __init__(self, token: Token) -> None:
+        super().__init__(str(token))
+        self.token = token
+
+
+_ONE = Number(Fraction(1), "1")
+
+
+def _number(node: Tree[Token]) -> Quantity:
+    return read_number(re.sub(r"(?<=half)\s+an?$", "", str(node.children[0]), flags=re.I))
+
+
+def _trees(node: Tree[Token], name: str) -> list[Tree[Token]]:
+    return [c for c in node.children if isinstance(c, Tree) and c.data == name]
+
+
+def _word(node: Tree[Token], kind: str) -> str | None:
+    return next((str(c) for c in node.children if isinstance(c, Token) and c.type == kind), None)
+
+
+def _time(node: Tree[Token]) -> int | None:
+    times = _trees(node, "time")
+    if not times:
+        return None
+    token = times[0].children[0]
+    assert isinstance(token, Token)
+    minute = _minute(str(token))
+    if minute is None:
+        raise _BadTime(token)
+    return minute
+
+
+def _entry(node: Tree[Token]) -> Timed:
+    """One value of a schedule. value per `per`: units and grams, or level and units."""
+    start = _time(node)
+    inner = next(c for c in node.children if isinstance(c, Tree) and c.data != "time")
+    numbers = [_number(n) for n in _trees(inner, "number")]
+    said_unit = _word(inner, "GLUCOSE_UNIT")
+    unit = _unit(said_unit) if said_unit else None
+    if inner.data == "units_per_grams":  # stored as grams per unit: value / per
+        return Timed(numbers[1], numbers[0], unit, start)
+    if inner.data == "units_per_level":
+        return Timed(numbers[1], numbers[0], unit, start)
+    return Timed(numbers[0], numbers[1] if len(numbers) > 1 else _ONE, unit, start)
+
+
+def _span(node: Tree[Token]) -> Quantity:
+    """Minutes of a span, exact."""
+    numbers = [_number(n) for n in _trees(node, "number")]
+    total = Fraction(0)
+    for number, factor in zip(numbers, (60, 1) if node.data == "span" else (1,), strict=False):
+        if not isinstance(number, Number):
+            return number
+        total += number.value * factor
+    return Number(total, " ")
+
+
+def _when(node: Tree[Token]) -> When:
+    if node.data == "now":
+        return When(ago=Fraction(0))
+    if node.data in {"minutes_ago", "hours_ago"}:
+        number = _number(_trees(node, "number")[0])
+        if not isinstance(number, Number):
+            token = _trees(node, "number")[0].children[0]
+            assert isinstance(token, Token)
+            raise _BadTime(token)
+        return When(ago=number.value * (60 if node.data == "hours_ago" else 1))
+    day = _word(node, "DAY")
+    return When(minute=_time(node), day=day.casefold() if day else None)
+
+
+_WHENS = ("when", "minutes_ago", "hours_ago", "now")
+
+
+def _when_of(tree: Tree[Token]) -> When | None:
+    for child in tree.children:
+        if isinstance(child, Tree) and child.data in _WHENS:
+            return _when(child)
+    return None
+
+
+def _pen(tree: Tree[Token]) -> Statement:
+    rounding = next(iter(_trees(tree, "rounding_words")), None)
+    second = _rounding(rounding) if rounding else None
+    if _word(tree, "HALF_UNITS"):
+        return Statement("pen", number=Number(Fraction(1, 2), "half"), second=second)
+    if _word(tree, "WHOLE_UNITS"):
+        return Statement("pen", number=Number(Fraction(1), "whole"), second=second)
+    step = _trees(tree, "unit_step")[0]
+    return Statement("pen", number=_number(_trees(step, "number")[0]), second=second)
+
+
+def _rounding(node: Tree[Token]) -> str:
+    token = node.children[0]
+    assert isinstance(token, Token)
+    return {"ROUND_DOWN": "down", "ROUND_NEAREST": "nearest", "ROUND_UP": "up"}[token.type]
+
+
+def _cap(tree: Tree[Token]) -> Statement:
+    number = _number(_trees(tree, "number")[0])
+    if tree.data == "cap_window":
+        spans = [
+            c for c in tree.children if isinstance(c, Tree) and c.data in {"span", "span_minutes"}
+        ]
+        span = _span(spans[0])
+        minutes = span.value if isinstance(span, Number) else None
+        return Statement("cap_window", number=number, minutes=minutes)
+    if tree.data == "cap_hour":
+        return Statement("cap_window", number=number, minutes=Fraction(60))
+    return Statement(str(tree.data), number=number)
+
+
+def _simple(form: str, tree: Tree[Token]) -> Statement:
+    if form == "active_rule":
+        return Statement(form, word="correction" if _word(tree, "CORRECTION") else "whole")
+    if form == "policy":
+        token = tree.children[0]
+        assert isinstance(token, Token)
+        names = {"NET": "net", "TOTAL": "total", "HALVED": "fibre-over-5"}
+        return Statement(form, word=names[token.type])
+    if form == "rounding":
+        return Statement(form, word=_rounding(_trees(tree, "rounding_words")[0]))
+    if form == "glucose_unit":
+        return Statement(form, word=_unit(_word(tree, "GLUCOSE_UNIT") or ""))
+    assert form == "kitchen"
+    number = _number(_trees(tree, "number")[0])
+    return Statement(form, number=number, word=_word(tree, "KITCHEN_UNIT"),
+                     unit=_word(tree, "VOLUME"))  # fmt: skip
+
+
+def _build(form: str, tree: Tree[Token]) -> Statement:
+    if form in {"ratio", "factor", "target"}:
+        return Statement(form, entries=tuple(_entry(e) for e in _trees(tree, f"{form}_entry")))
+    if form == "duration":
+        span = next(c for c in tree.children if isinstance(c, Tree))
+        return Statement(form, number=_span(span))
+    if form == "pen":
+        return _pen(tree)
+    if form == "cap":
+        return _cap(tree)
+    if form == "glucose":
+        level = _trees(tree, "level")[0]
+        unit = _word(level, "GLUCOSE_UNIT")
+        return Statement(form, number=_number(_trees(level, "number")[0]),
+                         unit=_unit(unit) if unit else None, when=_when_of(tree))  # fmt: skip
+    if form == "took":
+        number = None if tree.data == "took_it" else _number(_trees(tree, "number")[0])
+        return Statement(form, number=number, when=_when_of(tree))
+    return _simple(form, tree)
+
+
+def read_statement(text: str) -> Statement | Misread | None:
+    """A statement; where it went wrong if it opens like one; None if it opens like none.
+
+    >>> read_statement("never more than 8 units at once").form
+    'cap_dose'
+    """
+    form = form_of(text)
+    if form is None:
+        return _glucose_only(text)
+    try:
+        return _build(form, _parser().parse(text, start=form))
+    except (UnexpectedCharacters, UnexpectedToken) as stop:
+        at = stop.pos_in_stream
+        start = at if 0 <= at <= len(text) else len(text)
+        return Misread(form, text[start:].strip(), start, len(text))
+    except _BadTime as bad:
+        begin = bad.token.start_pos or 0
+        end = begin + len(bad.token)
+        return Misread(form, str(bad.token), begin, end)
+    except LarkError:
+        return Misread(form, "", len(text), len(text))
+
+
+def _glucose_only(text: str) -> Statement | None:
+    """ "glucose 143 at 12:40": a sentence that is nothing but a reading."""
+    if not _GLUCOSE_ONLY.fullmatch(text):
+        return None
+    try:
+        return _build("glucose", _parser().parse(text, start="glucose"))
+    except (LarkError, _BadTime):
+        return None  # "glucose tablets": a phrase about food
+
+
+def unclear(quantity: Quantity | None) -> Unclear | None:
+    """The quantity if it is not clear."""
+    return quantity if isinstance(quantity, Unclear) else None

@@ -1,0 +1,65 @@
+"""How words are compared: case, accents, hyphens and plural apart, and nothing more."""
+
+import re
+import unicodedata
+
+_IRREGULAR = {
+    "leaves": "leaf",
+    "loaves": "loaf",
+    "halves": "half",
+    "knives": "knife",
+    "cookies": "cookie",
+    "brownies": "brownie",
+    "smoothies": "smoothie",
+    "pies": "pie",
+    "ties": "tie",
+    "calories": "calorie",
+}
+_PUNCTUATION = re.compile(r"[\s\-_/.,'’\"“”()]+")
+
+
+def singular(word: str) -> str:
+    """The singular of one lower-case English word, by spelling alone.
+
+    The same rule is used on both sides of every comparison, so a word that is not a plural
+    ("hummus") only has to come out the same each time. Common practice, no source.
+    """
+    if word in _IRREGULAR:
+        return _IRREGULAR[word]
+    if len(word) < 4 or not word.endswith("s") or word.endswith(("ss", "us", "is")):
+        return word
+    if word.endswith("ies") and len(word) > 4:
+        return word[:-3] + "y"
+    if word.endswith(("ches", "shes", "sses", "xes", "zes", "toes")):
+        return word[:-2]
+    return word[:-1]
+
+
+def plain(text: str) -> str:
+    """Lower case without accents; "Crème" and "creme" are the same word."""
+    decomposed = unicodedata.normalize("NFKD", text.casefold())
+    return "".join(c for c in decomposed if not unicodedata.combining(c))
+
+
+def name_key(text: str) -> str:
+    """The key under which a food's name is found.
+
+    "Oat Cereals", "oat-cereal" and "oat cereal" share one; "2 % milk" and "2% milk" too. Letters
+    and digits of every script are kept, so two names never meet for want of Latin letters.
+    """
+    joined = re.sub(r"(\d)\s+%", r"\1%", plain(text))
+    words = [w for w in _PUNCTUATION.split(joined.replace("&", " & ")) if w]
+    return " ".join(singular(w) for w in words)
+
+
+def printable(text: str) -> str:
+    """The text without control characters, terminal escapes and direction overrides.
+
+    Replaces each with a space, so that no two words are joined by it.
+    """
+    without_escapes = re.sub(r"\x1b(\[[0-?]*[ -/]*[@-~]|\][^\x07\x1b]*(\x07|\x1b\\)?|.)", " ", text)
+    kept = (
+        c if c in "\n\t" or unicodedata.category(c) not in {"Cc", "Cf", "Cs", "Co"} else " "
+        for c in without_escapes
+    )
+    return "".join(kept)
