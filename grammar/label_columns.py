@@ -346,7 +346,7 @@ def _place_percents(row: Row, said: str, columns: Sequence[Column], notes: Notes
     elif len(values) == 1:
         behind = row.percents[0][0] * len(columns)
         place = -(-behind // max(1, len(row.figures))) - 1
-        targets = [columns[place]] if 0 <= place and columns[place].per == "serving" else []
+        targets = [columns[place]] if place >= 0 and columns[place].per == "serving" else []
     else:
         targets = []
     if not targets:

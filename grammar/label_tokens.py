@@ -106,7 +106,7 @@ _PATTERNS = {
     "BOILER": _BOILER,
     "PACK": r"net\s+(?:wt|weight|contents|quantity|qty|mass|volume)\b\.?|net(?=\s+[0-9])"
     r"|(?:pack(?:age|et)?)(?:\s+(?:size|weight))?(?=\s*(?:[:=]\s*)?[0-9])"
-    rf"|(?:(?-i:e)|℮)(?=\s*[0-9]+\s*(?:g|kg|ml|cl|l)\b)",
+    r"|(?:(?-i:e)|℮)(?=\s*[0-9]+\s*(?:g|kg|ml|cl|l)\b)",
     "SERVING": rf"(?:{_SERVE}|serv\.?)\s+size{END}|(?:(?:1|one|each)\s+)?{_SERVE}{END}",
     "NUTRIENT": nutrient_pattern(),
     "UNIT": rf"\(\s*(?:{UNITS}|%)\s*\)",

@@ -10,39 +10,14 @@ from fractions import Fraction
 
 from grammar.nodes import Number, Quantity, Unclear
 
-ONES = {
-    w: n
-    for n, w in enumerate(
-        [
-            "zero",
-            "one",
-            "two",
-            "three",
-            "four",
-            "five",
-            "six",
-            "seven",
-            "eight",
-            "nine",
-            "ten",
-            "eleven",
-            "twelve",
-            "thirteen",
-            "fourteen",
-            "fifteen",
-            "sixteen",
-            "seventeen",
-            "eighteen",
-            "nineteen",
-        ]
-    )
-}
-TENS = {
-    w: 10 * n
-    for n, w in enumerate(
-        ["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"], start=2
-    )
-}
+_ONES_IN_ORDER = (
+    *("zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"),
+    *("eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen"),
+    "nineteen",
+)
+ONES = {word: n for n, word in enumerate(_ONES_IN_ORDER)}
+_TENS_IN_ORDER = ("twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety")
+TENS = {word: 10 * n for n, word in enumerate(_TENS_IN_ORDER, start=2)}
 PARTS = {
     "half": 2,
     "halves": 2,
@@ -135,7 +110,7 @@ def _words(text: str, said: str) -> Quantity:
         return _checked(whole + Fraction(top, PARTS[words[-1]]), said)
     if words[0] in {"a", "an"} and len(words) > 1:
         words = ["one", *words[1:]]
-    if words == ["a"] or words == ["an"]:
+    if words in (["a"], ["an"]):
         return Number(Fraction(1), said)
     value = _cardinal(words)
     return Unclear("odd", said) if value is None else _checked(Fraction(value), said)

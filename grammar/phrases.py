@@ -27,24 +27,10 @@ MAX_JOINED = 4
 """How many joiners one name may hold ("salt and pepper and lime crisps")."""
 
 _NUMBER_TYPES = frozenset(
-    [
-        "SCIENTIFIC",
-        "NEGATIVE",
-        "RANGE",
-        "MIXED",
-        "FRACTION",
-        "VULGAR",
-        "SHARE",
-        "COMMA",
-        "POINT",
-        "WHOLE",
-        "SPELT_MIXED",
-        "SPELT_DOZEN",
-        "SPELT_PART",
-        "SPELT",
-        "VAGUE",
-        "A",
-    ]
+    {
+        *("SCIENTIFIC", "NEGATIVE", "RANGE", "MIXED", "FRACTION", "VULGAR", "SHARE", "COMMA"),
+        *("POINT", "WHOLE", "SPELT_MIXED", "SPELT_DOZEN", "SPELT_PART", "SPELT", "VAGUE", "A"),
+    }
 )
 _ROLES = {
     "OF": "link",

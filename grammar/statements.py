@@ -73,7 +73,7 @@ _OPENINGS: tuple[tuple[str, str], ...] = (
     ("rounding", r"(and\s+)?(i\s+)?round(ed|ing)?\b"),
     ("cap", r"((i\s+)?(never|no|not)\s+(take\s+|inject\s+|dose\s+)?more\s+than)\b"),
     ("cap", r"(at\s+most|maximum|max)\b"),
-    ("policy", r"(i\s+|we\s+|please\s+)?(count|use)\s+(net|total|all|fib(re|er)|half|with\s+fib)\b"),
+    ("policy", r"((i|we|please)\s+)?(count|use)\s+(net|total|all|fib(re|er)|half|with\s+fib)\b"),
     ("policy", r"(i\s+|we\s+)?halve\b|fib(re|er)\s+over\b"),
     ("kitchen", r"my\s+(cup|tablespoon|tbsp|teaspoon|tsp|fl|fluid|pint|quart|gallon)\b"),
     ("glucose_unit", r"(my\s+)?((blood\s+)?(glucose|sugar)|meter)\s+(is\s+|reads\s+|shows\s+)?"
@@ -90,21 +90,10 @@ _GLUCOSE_ONLY = re.compile(
     re.I | re.S,
 )
 
-_STARTS = [
-    "ratio",
-    "factor",
-    "target",
-    "duration",
-    "active_rule",
-    "pen",
-    "rounding",
-    "cap",
-    "policy",
-    "kitchen",
-    "glucose_unit",
-    "glucose",
-    "took",
-]
+_STARTS = (
+    *("ratio", "factor", "target", "duration", "active_rule", "pen", "rounding", "cap", "policy"),
+    *("kitchen", "glucose_unit", "glucose", "took"),
+)
 
 
 @cache
@@ -114,7 +103,7 @@ def _parser() -> Lark:
         rel_to=__file__,
         parser="lalr",
         lexer="contextual",
-        start=_STARTS,
+        start=list(_STARTS),
         propagate_positions=True,
         maybe_placeholders=False,
         g_regex_flags=re.IGNORECASE,
@@ -152,7 +141,7 @@ def _unit(token: str) -> str:
     return "mg/dL" if token.casefold().startswith(("mg", "milligram")) else "mmol/L"
 
 
-class _BadTime(Exception):
+class _BadTimeError(Exception):
     """A time of day that is none, such as 25:00."""
 
     def __init__(self, token: Token) -> None:
@@ -183,7 +172,7 @@ def _time(node: Tree[Token]) -> int | None:
     assert isinstance(token, Token)
     minute = _minute(str(token))
     if minute is None:
-        raise _BadTime(token)
+        raise _BadTimeError(token)
     return minute
 
 
@@ -220,7 +209,7 @@ def _when(node: Tree[Token]) -> When:
         if not isinstance(number, Number):
             token = _trees(node, "number")[0].children[0]
             assert isinstance(token, Token)
-            raise _BadTime(token)
+            raise _BadTimeError(token)
         return When(ago=number.value * (60 if node.data == "hours_ago" else 1))
     day = _word(node, "DAY")
     return When(minute=_time(node), day=day.casefold() if day else None)
@@ -319,9 +308,9 @@ def read_statement(text: str) -> Statement | Misread | None:
         return _build(form, _parser().parse(text, start=form))
     except (UnexpectedCharacters, UnexpectedToken) as stop:
         at = stop.pos_in_stream
-        start = at if 0 <= at <= len(text) else len(text)
+        start = at if at is not None and 0 <= at <= len(text) else len(text)
         return Misread(form, text[start:].strip(), start, len(text))
-    except _BadTime as bad:
+    except _BadTimeError as bad:
         begin = bad.token.start_pos or 0
         end = begin + len(bad.token)
         return Misread(form, str(bad.token), begin, end)
@@ -335,7 +324,7 @@ def _glucose_only(text: str) -> Statement | None:
         return None
     try:
         return _build("glucose", _parser().parse(text, start="glucose"))
-    except (LarkError, _BadTime):
+    except (LarkError, _BadTimeError):
         return None  # "glucose tablets": a phrase about food
 
 

@@ -20,7 +20,7 @@ KITCHEN = ("cup", "tablespoon", "teaspoon", "fluid ounce", "pint", "quart", "gal
 
 @cache
 def _registry() -> Any:  # pint's registry is generic in a way that strict typing cannot name here
-    from pint import UnitRegistry  # loaded at the first conversion: start-up does not pay for it
+    from pint import UnitRegistry  # noqa: PLC0415 - start-up does not pay for it
 
     text = files("assistant.counting").joinpath("units.txt").read_text(encoding="utf-8")
     return UnitRegistry(text.splitlines(), non_int_type=Fraction, cache_folder=None)

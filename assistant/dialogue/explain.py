@@ -4,6 +4,7 @@ import re
 from fractions import Fraction
 
 from assistant.counting.policy import Unknown, count_reference
+from assistant.counting.portions import Weighed, weigh
 from assistant.dialogue.events import (
     DoseRefused,
     DoseSuggested,
@@ -19,7 +20,8 @@ from assistant.dialogue.state import Context
 from assistant.dosing.active import active
 from assistant.values import Amount, Between, Name, Said
 from grammar.foods import FoodSentence
-from grammar.nodes import Number
+from grammar.nodes import MeasureWord, Number
+from grammar.words import name_key
 
 GLOSSARY = {
     "serving": "serving",
@@ -137,8 +139,8 @@ def how_much(ctx: Context, said: FoodSentence) -> Outcome:
     lines = [
         answer("how-much", food=Name(food.facts.name), counted=grams(said.number.value),
                amount=Amount(reference.value * times, reference.unit, 2)),
-        Line("working", "how-much-working", {"reference": reference, "times": Amount(times, "times"),
-             "one": grams(counted.result.value), "counted": grams(said.number.value)}),
+        Line("working", "how-much-working",
+             {"reference": reference, "times": Amount(times, "times"), "one": grams(counted.result.value), "counted": grams(said.number.value)}),
     ]  # fmt: skip
     if food.facts.per == "serving" and food.facts.serving_grams is not None:
         weight = food.facts.serving_grams * times
@@ -157,9 +159,6 @@ def compare(ctx: Context, said: FoodSentence) -> Outcome:
     policy = ctx.settings.policy
     if policy is None:
         return answered(answer("policy-first"), next_step("count total carbohydrate"))
-    from assistant.counting.portions import Weighed, weigh
-    from grammar.nodes import MeasureWord
-
     for unit in ("gram", "millilitre"):
         word = MeasureWord(unit, "mass" if unit == "gram" else "volume", unit)
         lines = []
@@ -192,7 +191,5 @@ def glossary(text: str) -> Outcome | None:
     match = _TERM.fullmatch(text)
     if not match:
         return None
-    from grammar.words import name_key
-
     code = GLOSSARY.get(name_key(match["term"]))
     return answered(answer(f"term-{code}")) if code else None

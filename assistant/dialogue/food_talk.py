@@ -259,9 +259,9 @@ def _bad_figure(ctx: Context, said: FoodSentence) -> Outcome:
     return ask(Ask("number", f"figure-{why}", args), ctx.text)
 
 
-def _changed(ctx: Context, said: FoodSentence, code: str, facts: FoodFacts, food: Food) -> Outcome:
+def _changed(facts: FoodFacts, food: Food) -> Outcome:
     return answered(
-        answer(code, food=Name(facts.name)),
+        answer("food-changed", food=Name(facts.name)),
         *food_lines.summary(facts),
         events=(FoodSaved(food.food_id, facts),),
     )
@@ -274,9 +274,7 @@ def pack(ctx: Context, said: FoodSentence) -> Outcome:
         return food
     if not isinstance(said.number, Number):
         return _bad_figure(ctx, said)
-    return _changed(
-        ctx, said, "food-changed", replace(food.facts, servings_per_pack=said.number.value), food
-    )
+    return _changed(replace(food.facts, servings_per_pack=said.number.value), food)
 
 
 def nutrient(ctx: Context, said: FoodSentence) -> Outcome:
@@ -294,7 +292,7 @@ def nutrient(ctx: Context, said: FoodSentence) -> Outcome:
         name = "polyols"
     decimals = len(said.parts["number"].partition(".")[2])
     figures = {**food.facts.nutrients, name: _figure(value, decimals)}
-    return _changed(ctx, said, "food-changed", replace(food.facts, nutrients=figures), food)
+    return _changed(replace(food.facts, nutrients=figures), food)
 
 
 def _figure(value: Fraction, decimals: int) -> Nutrient:

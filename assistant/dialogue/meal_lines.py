@@ -217,8 +217,11 @@ def rule_hit(finding: Finding) -> RuleHit:
 
 def settings_used(settings: Settings, now_facts: Facts) -> Mapping[str, object]:
     """The settings behind a dose, as plain data with exact figures."""
-    assert settings.ratio and settings.factor and settings.target and settings.duration
-    assert settings.cap_window
+    assert settings.ratio is not None
+    assert settings.factor is not None
+    assert settings.target is not None
+    assert settings.duration is not None
+    assert settings.cap_window is not None
     factor, target = settings.factor.at(now_facts.now), settings.target.at(now_facts.now)
     return {
         "grams_per_unit": settings.ratio.at(now_facts.now)[1],
@@ -234,5 +237,5 @@ def settings_used(settings: Settings, now_facts: Facts) -> Mapping[str, object]:
         + settings.cap_window.span.seconds // 60,
         "cap_meal_grams": settings.cap_meal,
         "policy": settings.policy,
-        "since": {name: when for name, when in sorted(settings.since.items())},
+        "since": dict(sorted(settings.since.items())),
     }

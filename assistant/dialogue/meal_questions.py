@@ -11,6 +11,7 @@ from fractions import Fraction
 from assistant.counting.policy import Unknown
 from assistant.counting.portions import Need
 from assistant.dialogue.outcome import Ask, choice, yes_no
+from assistant.dialogue.plates import Plate
 from assistant.dialogue.replies import Choice, Line, Portion, Slot
 from assistant.dialogue.resolve import Found, Meaning, Unresolved
 from assistant.dialogue.state import Context
@@ -198,8 +199,6 @@ def which_meaning(
     ctx: Context, phrase: ReadPhrase, meanings: Sequence[Meaning], plates: Sequence[object]
 ) -> Ask:
     """Several whole readings: each is shown with what it counts."""
-    from assistant.dialogue.meals import Plate
-
     choices: list[Choice] = []
     clauses = "".join(f", {c.said}" for c in phrase.clauses)
     for meaning, plate in zip(meanings, plates, strict=True):

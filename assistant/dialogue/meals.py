@@ -1,6 +1,5 @@
 """A phrase about food: resolved, counted, worked to a suggestion, a refusal or a question."""
 
-from dataclasses import dataclass
 from fractions import Fraction
 
 from assistant.counting.policy import POLICIES, Policy, Unknown, count_reference
@@ -23,6 +22,7 @@ from assistant.dialogue.meal_lines import (
     units,
 )
 from assistant.dialogue.outcome import Ask, Outcome, answer, ask, caution, choice, next_step
+from assistant.dialogue.plates import Plate
 from assistant.dialogue.replies import Dose, Line, Portion, Reply
 from assistant.dialogue.resolve import Found, Meaning, Resolved, resolve
 from assistant.dialogue.state import Context
@@ -32,15 +32,6 @@ from assistant.dosing.working import Facts, NoReading, NotGiven, Reading
 from assistant.values import Glucose, Ranged, decimal_text
 from grammar.nodes import Complaint, Phrase, Unclear, Unstated
 from grammar.phrases import read_phrase
-
-
-@dataclass(frozen=True, slots=True)
-class Plate:
-    """A meal that is counted through."""
-
-    portions: tuple[Portion, ...]
-    lines: tuple[Line, ...]
-    counted: Ranged
 
 
 def count_item(

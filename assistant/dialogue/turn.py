@@ -1,4 +1,4 @@
-"""One turn: (record, library, words, clock) -> (reply, events). Pure, and never raises for input."""
+"""One turn: (record, library, words, clock) -> (reply, events). Pure; no input makes it raise."""
 
 import re
 from dataclasses import replace

@@ -41,7 +41,7 @@ def left_of(taken: Taken, now: datetime, duration: timedelta) -> Left:
 def active(doses: Iterable[Taken], now: datetime, duration: timedelta) -> tuple[Left, ...]:
     """The doses of which something is left, oldest first."""
     lefts = (left_of(dose, now, duration) for dose in doses)
-    return tuple(sorted((l for l in lefts if l.units > 0), key=lambda l: l.taken.at))
+    return tuple(sorted((x for x in lefts if x.units > 0), key=lambda x: x.taken.at))
 
 
 def in_window(doses: Iterable[Taken], now: datetime, span: timedelta) -> tuple[Taken, ...]:

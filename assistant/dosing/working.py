@@ -83,7 +83,12 @@ def work_out(facts: Facts) -> Working:
     s = facts.settings
     if s.missing():
         raise ValueError("settings are missing")
-    assert s.ratio and s.factor and s.target and s.duration and s.pen_step and s.rounding
+    assert s.ratio is not None
+    assert s.factor is not None
+    assert s.target is not None
+    assert s.duration is not None
+    assert s.pen_step is not None
+    assert s.rounding is not None
     ratio_from, ratio = s.ratio.at(facts.now)
     meal = facts.counted.times(1 / ratio)
     glucose = facts.glucose if isinstance(facts.glucose, Glucose) else None

@@ -132,16 +132,19 @@ def _is_drawing(character: str) -> bool:
 
 
 def moment(arg: Moment) -> str:
-    """'08:00', 'yesterday at 18:00' or '2 March 2026 at 08:00', by the clock of today."""
+    """'08:00', '18:00 yesterday' or '08:00 on 2 March 2026', by the clock of today.
+
+    The catalogue writes "at" before it, which a voice needs to say a clock time as one.
+    """
     at = arg.at.astimezone(arg.today.tzinfo)
     clock = f"{at.hour:02}:{at.minute:02}"
     if at.date() == arg.today.date():
         return clock
     if at.date() == arg.today.date() - timedelta(days=1):
-        return f"yesterday at {clock}"
+        return f"{clock} yesterday"
     if at.date() == arg.today.date() + timedelta(days=1):
-        return f"tomorrow at {clock}"
-    return f"{at.day} {_MONTHS[at.month - 1]} {at.year} at {clock}"
+        return f"{clock} tomorrow"
+    return f"{clock} on {at.day} {_MONTHS[at.month - 1]} {at.year}"
 
 
 _MONTHS = (
@@ -160,11 +163,13 @@ _MONTHS = (
 )
 
 
-def listed(parts: list[str]) -> str:
-    """'a', 'a and b', 'a, b and c'."""
+def listed(items: tuple[Arg, ...], say: Callable[[Arg], str]) -> str:
+    """'a', 'a and b', 'a, b and c'; sentences to type are alternatives: 'a, b or c'."""
+    parts = [say(item) for item in items]
     if len(parts) < 2:
         return "".join(parts)
-    return f"{', '.join(parts[:-1])} and {parts[-1]}"
+    link = "or" if all(isinstance(item, Typed) for item in items) else "and"
+    return f"{', '.join(parts[:-1])} {link} {parts[-1]}"
 
 
 def argument(arg: Arg, form: Form, texts: Mapping[str, str] = TEXTS) -> str:
@@ -185,7 +190,7 @@ def argument(arg: Arg, form: Form, texts: Mapping[str, str] = TEXTS) -> str:
         case Phrase(code):
             return texts[code]
         case Listed(items):
-            return listed([argument(item, form, texts) for item in items])
+            return listed(items, lambda item: argument(item, form, texts))
 
 
 ArgumentText = Callable[[Arg], str]
@@ -213,11 +218,15 @@ def cautioned(line: Line, text: str) -> str:
 
 
 def choice_opening(number: int, choice: Choice | None, text: str) -> str:
-    """'1' or '1 or yes': what may be typed for a choice whose text does not begin with the word."""
+    """'1' or '1 or "yes"': what may be typed, the word only where the text does not show it."""
     if choice is None or choice.word is None:
         return str(number)
     word = one_line(choice.word)
-    return str(number) if text.casefold().startswith(word.casefold()) else f"{number} or {word}"
+    return (
+        str(number)
+        if text.casefold().startswith(word.casefold())
+        else f"{number} or {quoted(word)}"
+    )
 
 
 def with_choices(reply: Reply) -> tuple[Line, ...]:

@@ -50,7 +50,6 @@ _CLOSE: frozenset[Role] = frozenset({"total"})
 _INDENT: Mapping[Role, int] = MappingProxyType(
     {"fact": 2, "portion": 2, "total": 2, "working": 4, "choice": 2}
 )
-_NEXT = "Next: "
 _STYLE: Mapping[Role, str] = MappingProxyType(
     {
         "answer": "bold",
@@ -98,7 +97,7 @@ def _rows(lines: list[Line], reply: Reply, columns: int, texts: Mapping[str, str
     choices = reply.question.choices if reply.question else ()
     number = 0
     for line in lines:
-        opening = _NEXT if line.role == "next" else ""
+        opening = ""
         text = cautioned(line, fill(line, lambda arg: _marked(arg, texts), texts))
         if line.role == "choice":
             choice = choices[number] if number < len(choices) else None
@@ -115,7 +114,7 @@ def _marked(arg: Arg, texts: Mapping[str, str]) -> str:
     if isinstance(arg, Typed):
         return f"{_BOLD_ON}{argument(arg, 'sighted', texts)}{_BOLD_OFF}"
     if isinstance(arg, Listed):
-        return listed([_marked(item, texts) for item in arg.items])
+        return listed(arg.items, lambda item: _marked(item, texts))
     return argument(arg, "sighted", texts)
 
 

@@ -1,11 +1,13 @@
 """Events and food facts as JSON text, and back. What cannot come back is refused at once."""
 
+from collections.abc import Mapping
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from functools import cache
 from typing import TYPE_CHECKING, Annotated, Any, get_args
 
 from assistant.counting.facts import FoodFacts
-from assistant.dialogue.events import Event
+from assistant.dialogue.events import Event, SettingSaid
 
 if TYPE_CHECKING:
     from pydantic import TypeAdapter
@@ -34,17 +36,37 @@ def _facts_adapter() -> "TypeAdapter[FoodFacts]":
 def _written(adapter: "TypeAdapter[Any]", value: object, what: str) -> str:
     """JSON that was read back once before it is trusted; ValueError where it does not return."""
     try:
-        data = adapter.dump_json(value, warnings="error")
-        again = adapter.dump_json(adapter.validate_json(data), warnings="error")
-    except ValueError as fault:
+        data = adapter.dump_json(value, warnings=False, fallback=_mapping)
+        again = adapter.validate_json(data)
+    except (ValueError, TypeError) as fault:
         raise ValueError(f"the journal cannot hold this {what}: {fault}") from fault
-    if again != data:
+    if again != value:
         raise ValueError(f"the journal cannot hold this {what}: it does not read back the same")
     return data.decode()
 
 
+def _mapping(value: object) -> dict[object, object]:
+    if isinstance(value, Mapping):
+        return dict(value)
+    raise TypeError(f"not JSON: {type(value).__name__}")
+
+
+def _plain(value: object) -> object:
+    """Mappings and tuples as JSON knows them."""
+    if isinstance(value, Mapping):
+        return {key: _plain(inner) for key, inner in value.items()}
+    if isinstance(value, list | tuple):
+        return [_plain(inner) for inner in value]
+    return value
+
+
 def event_json(event: Event) -> str:
     """The event as JSON text. Raises ValueError for one that could not be read back."""
+    taken_at = getattr(event, "taken_at", None)
+    if taken_at is not None:
+        microseconds(taken_at)  # a time without offset could not be compared ever after
+    if isinstance(event, SettingSaid):
+        event = replace(event, value={key: _plain(inner) for key, inner in event.value.items()})
     return _written(_event_adapter(), event, event.kind)
 
 

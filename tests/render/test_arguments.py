@@ -120,13 +120,14 @@ def test_times_and_lists(form) -> None:
         return argument(Moment(at, NOW), form)
 
     assert moment(NOW.replace(hour=8, minute=0)) == "08:00"
-    assert moment(datetime(2026, 3, 1, 17, 0, tzinfo=timezone.utc)) == "yesterday at 18:00"  # noqa: UP017
-    assert moment(NOW - timedelta(days=2)) == "28 February 2026 at 09:30"
-    assert moment(NOW + timedelta(days=1)) == "tomorrow at 09:30"
+    assert moment(datetime(2026, 3, 1, 17, 0, tzinfo=timezone.utc)) == "18:00 yesterday"  # noqa: UP017
+    assert moment(NOW - timedelta(days=2)) == "09:30 on 28 February 2026"
+    assert moment(NOW + timedelta(days=1)) == "09:30 tomorrow"
     assert argument(ClockTime(360), form) == "06:00"
     three = Listed((Name("a"), Name("b"), Name("c")))
     assert argument(three, form) == "a, b and c"
     assert argument(Listed((Name("a"),)), form) == "a"
+    assert argument(Listed((Typed("a"), Typed("b"))), form) == '"a" or "b"'
     assert argument(Phrase("x"), form, {"x": "some words"}) == "some words"
 
 

@@ -28,17 +28,13 @@ def test_sighted__answer_first_then_blocks() -> None:
         "\n"
         'Caution: Check "this = that".\n'
         "\n"
-        'Next: Type "took 5 units".'
+        'Type "took 5 units".'
     )
 
 
 def test_sighted__question_and_choices() -> None:
     assert sighted(QUESTION, 80, texts=TEXTS) == (
-        "Which milk is meant?\n"
-        "  (1 or two) 2% milk, 5 g.\n"
-        "  (2) yes, go on.\n"
-        "\n"
-        'Next: Type "1 always".'
+        'Which milk is meant?\n  (1 or "two") 2% milk, 5 g.\n  (2) yes, go on.\n\nType "1 always".'
     )
     assert "(2) yes" in sighted(replace(QUESTION, lines=()), 80, texts=TEXTS)
 

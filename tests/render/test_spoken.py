@@ -37,7 +37,7 @@ def test_spoken__keeps_the_order_of_the_reply() -> None:
 def test_spoken__numbers_choices() -> None:
     lines = [
         "Which milk is meant?",
-        "Choice 1 or two: 2 percent milk, 5 grams.",
+        'Choice 1 or "two": 2 percent milk, 5 grams.',
         "Choice 2: yes, go on.",
         'Type "1 always".',
     ]
@@ -87,4 +87,5 @@ def test_spoken__a_quantity_is_figure_space_word(value: Fraction, unit: str) -> 
 
 @pytest.mark.parametrize("code", sorted(CATALOGUE))
 def test_catalogue__has_no_noise(code: str) -> None:
-    assert not NOISE & set(outside_quotes(CATALOGUE[code])), CATALOGUE[code]
+    template = re.sub(r"\{\w+\}", "", CATALOGUE[code])
+    assert not NOISE & set(outside_quotes(template)), template

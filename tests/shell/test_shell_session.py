@@ -33,7 +33,7 @@ def test_say__a_bug_keeps_the_words() -> None:
     assert reply.status == "failed"
     assert reply.dose is None
     assert [(r.text, r.status, r.events) for r in store.rows] == [("boom 5 units", "failed", ())]
-    assert "boom 5 units" in json.loads(store.rows[0].json)["text"]
+    assert json.loads(store.rows[0].json)["status"] == "failed"
     assert "/" not in reply.facts["place"]
 
 
