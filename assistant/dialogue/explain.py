@@ -1,6 +1,7 @@
 """Questions about what is known: why, what is active, today, how much, compare, glossary."""
 
 import re
+from dataclasses import replace
 from fractions import Fraction
 
 from assistant.counting.policy import Unknown, count_reference
@@ -18,7 +19,7 @@ from assistant.dialogue.outcome import Ask, Outcome, answer, answered, ask, fact
 from assistant.dialogue.replies import Line
 from assistant.dialogue.state import Context
 from assistant.dosing.active import active
-from assistant.values import Amount, Between, Name, Said
+from assistant.values import Amount, Arg, Between, Listed, Moment, Name, Said
 from grammar.foods import FoodSentence
 from grammar.nodes import MeasureWord, Number
 from grammar.words import name_key
@@ -45,6 +46,15 @@ GLOSSARY = {
 """Terms of the trade -> the code of their text."""
 
 
+def _seen_from(arg: Arg, ctx: Context) -> Arg:
+    """An argument of a kept line, with its times seen from now."""
+    if isinstance(arg, Moment):
+        return ctx.moment(arg.at)
+    if isinstance(arg, Listed):
+        return Listed(tuple(_seen_from(a, ctx) for a in arg.items))
+    return arg
+
+
 def why(ctx: Context) -> Outcome:
     """The last working in full."""
     kept = ctx.last_worked()
@@ -53,7 +63,14 @@ def why(ctx: Context) -> Outcome:
     event = kept.event
     assert isinstance(event, MealCounted | DoseSuggested | DoseRefused)
     lines = [answer("why", said=Said(event.said), moment=ctx.moment(kept.said_at))]
-    lines.extend(line for line in event.lines if line.role != "next")
+    is_open = ctx.suggestion is not None and ctx.suggestion.turn == kept.turn
+    for line in event.lines:
+        if line.role == "next":
+            continue
+        if line.code == "suggest" and not is_open:
+            lines.append(fact("suggested-then", **line.args))
+            continue
+        lines.append(replace(line, args={k: _seen_from(a, ctx) for k, a in line.args.items()}))
     facts: dict[str, object] = {"explained": event.said, "kind": event.kind}
     return answered(*lines, facts=facts)
 

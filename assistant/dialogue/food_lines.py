@@ -79,7 +79,7 @@ def everything(food: Food) -> tuple[Line, ...]:
             lines.append(fact(code, words=Listed(tuple(Name(w) for w in words))))
     if facts.barcode:
         lines.append(fact("food-barcode", digits=Name(facts.barcode)))
-    lines.append(fact("food-version", version=Amount(Fraction(food.version), "times")))
+    lines.append(fact("food-version", version=Amount(Fraction(food.version), "")))
     return tuple(lines)
 
 

@@ -5,11 +5,17 @@ from datetime import datetime, timedelta
 from fractions import Fraction
 
 from assistant.dialogue.events import (
+    AliasSaved,
     DoseSuggested,
     DoseTaken,
     Event,
+    FoodForgotten,
+    FoodSaved,
     GlucoseRead,
+    MealCounted,
+    MeasureSaved,
     QuestionClosed,
+    SettingSaid,
     SuggestionClosed,
     Undone,
 )
@@ -29,7 +35,7 @@ from assistant.dialogue.outcome import (
 from assistant.dialogue.replies import Line
 from assistant.dialogue.state import Context
 from assistant.dosing.rules import is_low
-from assistant.values import Amount, Arg, Glucose, Said, decimal_text
+from assistant.values import Amount, Arg, Glucose, Name, Said, decimal_text
 from grammar.nodes import Number, Unclear
 from grammar.statements import Statement, When
 
@@ -140,7 +146,7 @@ def cancel(ctx: Context) -> Outcome:
     """Drops the open question; else the open suggestion."""
     if ctx.question is not None:
         return answered(
-            answer("question-cancelled", said=Said(ctx.question.text)), events=(QuestionClosed(),)
+            answer("question-cancelled", said=Said(ctx.asked_text)), events=(QuestionClosed(),)
         )
     event = ctx.suggestion.event if ctx.suggestion else None
     if isinstance(event, DoseSuggested):
@@ -173,7 +179,7 @@ def glucose(ctx: Context, statement: Statement) -> Outcome:
     lines: list[Line] = [answer("glucose-logged", glucose=shown, moment=ctx.moment(at))]
     if is_low(settled):
         lines.append(caution("glucose-is-low", glucose=shown))
-        lines.extend(caution(f"treat-low-{n}") for n in range(1, 6))
+        lines.extend(Line("refusal", f"treat-low-{n}") for n in range(1, 6))
     return answered(
         *lines, events=(GlucoseRead(settled, at),), facts={"glucose": _data(settled, at)}
     )
@@ -183,11 +189,34 @@ def _data(glucose: Glucose, at: datetime) -> dict[str, object]:
     return {"value": glucose.value, "unit": glucose.unit, "at": at}
 
 
+def _what_was(event: Event) -> Line | None:
+    """What an undone event had said."""
+    if isinstance(event, MealCounted):
+        return fact("undone-meal", said=Said(event.said))
+    if isinstance(event, DoseSuggested):
+        return fact("undone-suggestion", units=Amount(event.units, "unit"))
+    if isinstance(event, SuggestionClosed):
+        return fact("undone-closing")
+    if isinstance(event, GlucoseRead):
+        return fact("undone-glucose", glucose=Amount(event.glucose.value, event.glucose.unit))
+    if isinstance(event, AliasSaved):
+        return fact("undone-alias", alias=Name(event.alias))
+    if isinstance(event, FoodSaved):
+        return fact("undone-food", food=Name(event.facts.name))
+    if isinstance(event, MeasureSaved):
+        return fact("undone-measure", unit=Name(event.measure.unit))
+    if isinstance(event, FoodForgotten):
+        return fact("undone-forgetting")
+    return None
+
+
 def undo(ctx: Context, *, sure: bool) -> Outcome:
     """Takes back the last turn that left something; a dose only after a yes."""
-    last = ctx.record.events(UNDOABLE, last=1)
+    last = ctx.record.events((*UNDOABLE, "setting-said"), last=1)
     if not last:
         return answered(answer("nothing-to-undo"))
+    if isinstance(last[-1].event, SettingSaid):
+        return answered(answer("setting-not-undone", said=Said(last[-1].event.said)))
     turn = last[-1].turn
     doses = [
         k for k in ctx.record.events(("dose-taken",), last=20)
@@ -202,6 +231,11 @@ def undo(ctx: Context, *, sure: bool) -> Outcome:
                 choices=yes_no("undo the dose")), ctx.text
         )  # fmt: skip
     lines = [answer("undone", said=Said(last[-1].text), moment=ctx.moment(last[-1].said_at))]
+    lines.extend(
+        line
+        for k in ctx.record.events(UNDOABLE, last=20)
+        if k.turn == turn and (line := _what_was(k.event))
+    )
     if doses:
         event = doses[-1].event
         assert isinstance(event, DoseTaken)

@@ -172,10 +172,11 @@ def unknown_name(ctx: Context, unresolved: Unresolved) -> Ask:
     before, behind = ctx.text[: item.name_start], ctx.text[item.name_end :]
     choices = tuple(
         choice(
-            "choice-name",
+            "choice-name-in",
             before + _quoted(n) + behind,
             remember=f"{n} is also called {item.name}",
             food=Name(n),
+            text=Said(before + n + behind),
         )
         for n in near
     )
@@ -301,7 +302,7 @@ def after_refusal(rule: str, ctx: Context) -> tuple[Line, ...]:
             for n in ctx.settings.missing()
         )  # fmt: skip
     if rule == "glucose-low":
-        return tuple(Line("caution", f"treat-low-{n}") for n in range(1, 6))
+        return tuple(Line("refusal", f"treat-low-{n}") for n in range(1, 6))
     if rule == "unconfirmed-suggestion" and ctx.suggestion is not None:
         waiting = ctx.open_suggestion()
         assert waiting is not None

@@ -36,6 +36,12 @@ class Context:
     suggestion: Kept | None
     question: Kept | None
 
+    @property
+    def asked_text(self) -> str:
+        """The whole sentence that led to the open question; empty when none is open."""
+        event = self.question.event if self.question else None
+        return event.text if isinstance(event, QuestionAsked) else ""
+
     def moment(self, at: datetime) -> Moment:
         """A time as an argument of a line, seen from now."""
         return Moment(at, self.now)

@@ -108,9 +108,7 @@ def _yes_to_nothing(ctx: Context) -> Outcome:
 
 
 def _statement(ctx: Context) -> Outcome:
-    sure = numbers_talk.SURE.sub("", ctx.text)
-    right = re.sub(r",?\s*that\s+is\s+right\s*[.!]*\s*$", "", sure, flags=re.I)
-    statement = read_statement(right)
+    statement = read_statement(_without_tail(ctx.text))
     if isinstance(statement, Misread):
         return numbers_talk.misread(ctx, statement)
     assert statement is not None
@@ -124,9 +122,15 @@ def _statement(ctx: Context) -> Outcome:
 
 
 def _is_statement(text: str) -> bool:
-    sure = numbers_talk.SURE.sub("", text)
-    right = re.sub(r",?\s*that\s+is\s+right\s*[.!]*\s*$", "", sure, flags=re.I)
-    return read_statement(right) is not None
+    return read_statement(_without_tail(text)) is not None
+
+
+_TAIL = re.compile(r",?\s*(?:that\s+is\s+right|please|thanks|thank\s+you)\s*[.!]*\s*$", re.I)
+
+
+def _without_tail(text: str) -> str:
+    """The sentence without a confirmation or courtesy at its end."""
+    return _TAIL.sub("", numbers_talk.SURE.sub("", text))
 
 
 def _plain(ctx: Context) -> Outcome:
@@ -192,6 +196,8 @@ def turn(record: Record, foods: Foods, text: str, now: datetime) -> Outcome:
 
 def _said_in_turn(ctx: Context, texts: tuple[str, ...]) -> Outcome:
     """An answer's sentences, one after the other, as one turn."""
+    if texts == ("cancel",):
+        return happened.cancel(ctx)
     events: list[Event] = [QuestionClosed()]
     before: list[Line] = []
     outcome = answered()
@@ -208,8 +214,7 @@ def _said_in_turn(ctx: Context, texts: tuple[str, ...]) -> Outcome:
                 for line in outcome.reply.lines
                 if line.role in {"answer", "caution"}
             )
-    said = fact("read-as", said=Said(texts[-1])) if texts[-1] != "cancel" else None
-    lines = (*outcome.reply.lines, *before, *((said,) if said else ()))
+    lines = (*outcome.reply.lines, *before, fact("read-as", said=Said(texts[-1])))
     return Outcome(replace(outcome.reply, lines=lines), tuple(events))
 
 
@@ -221,7 +226,7 @@ def _with_open_question(ctx: Context, outcome: Outcome) -> Outcome:
     assert ctx.question is not None
     kinds = {e.kind for e in outcome.events}
     if kinds & {"question-asked", "meal-counted", "dose-refused", "dose-suggested"}:
-        dropped = fact("question-dropped", said=Said(ctx.question.text))
+        dropped = fact("question-dropped", said=Said(ctx.asked_text))
         lines = (*outcome.reply.lines, dropped)
         return Outcome(replace(outcome.reply, lines=lines), (QuestionClosed(), *outcome.events))
     event = ctx.question.event
@@ -236,7 +241,7 @@ def _with_open_question(ctx: Context, outcome: Outcome) -> Outcome:
 def _then_again(ctx: Context, outcome: Outcome) -> Outcome:
     """What was missing has been said: the sentence that waited is read again."""
     assert ctx.question is not None
-    text = ctx.question.text
+    text = ctx.asked_text
     events: tuple[Event, ...] = (QuestionClosed(), *outcome.events)
     record = PendingRecord(ctx.record, events, text, ctx.now)
     again = _plain(context(record, PendingFoods(ctx.foods, events), text, ctx.now))
@@ -254,7 +259,7 @@ def _waiting(ctx: Context, outcome: Outcome) -> Outcome:
     assert isinstance(event, QuestionAsked)
     lines = (
         *outcome.reply.lines,
-        fact("question-waits", said=Said(ctx.question.text)),
+        fact("question-waits", said=Said(ctx.asked_text)),
         event.question.asked,
         *(c.label for c in event.question.choices),
     )
@@ -282,7 +287,7 @@ def opening(record: Record, foods: Foods, now: datetime) -> Reply:
         )  # fmt: skip
         lines.append(next_step("took it", "not taken", "cancel"))
     if ctx.question is not None and isinstance(ctx.question.event, QuestionAsked):
-        lines.append(fact("question-waits", said=Said(ctx.question.text)))
+        lines.append(fact("question-waits", said=Said(ctx.asked_text)))
         lines.append(ctx.question.event.question.asked)
         lines.extend(c.label for c in ctx.question.event.question.choices)
     return Reply("answered", tuple(lines))

@@ -54,8 +54,8 @@ _PHRASES = {
     "because-kitchen": "as you set your kitchen measure",
     "because-metric": "by definition",
     "because-told": "as you told me",
-    "unit-mg/dL": "milligrams per decilitre, mg/dL",
-    "unit-mmol/L": "millimoles per litre, mmol/L",
+    "unit-mg/dL": "milligrams per decilitre",
+    "unit-mmol/L": "millimoles per litre",
     "kitchen-cup": "cup",
     "kitchen-tablespoon": "tablespoon",
     "kitchen-teaspoon": "teaspoon",
@@ -134,7 +134,7 @@ _DOSE = {
     "work-range-same": "The count of {range} would give {low} to {high} before rounding. Both round "
     "to {low_rounded}.",
     "rule-settings-missing": "Some numbers from your care team are missing: {missing}.",
-    "rule-glucose-low": "Glucose {glucose} is low. Treat the low first. Do not dose now.",
+    "rule-glucose-low": "Glucose {glucose} is low. A low is treated first, and no insulin is suggested.",
     "rule-unconfirmed-suggestion": "The suggestion of {units} at {moment} is still open. Whether it "
     "was taken decides how much insulin is active.",
     "rule-over-dose-cap": "The working comes to more than your cap of {cap} at once.",
@@ -171,6 +171,7 @@ _QUESTIONS = {
     "choice-no": "No.",
     "choice-text": "{text}.",
     "choice-name": "{food}.",
+    "choice-name-in": "{food}, so that it reads {text}.",
     "choice-meaning": "{text}, which counts {counted}.",
     "choice-meaning-open": "{text}, which needs one more question.",
     "choice-glucose": "{glucose}, the same as {same}.",
@@ -291,7 +292,7 @@ _FOODS = {
     "food-may-contain": "May contain {words}.",
     "food-aliases": "Also called {words}.",
     "food-barcode": "Barcode {digits}.",
-    "food-version": "The label has been saved {version} in all.",
+    "food-version": "This is version {version} of its label.",
     "label-of": "The label of {food} says:",
     "label-read": "I read {nutrient}: {amount} in {per}.",
     "label-left-out": "Left out, since I did not understand it: {unread}.",
@@ -329,7 +330,7 @@ _FOODS = {
     "no-foods": "The library is empty.",
     "foods-like": "Like {said}: {foods}.",
     "no-foods-like": "No food is like {said}.",
-    "how-much": "{amount} of {food} counts {counted}.",
+    "how-much": "For {counted}, the amount of {food} is {amount}.",
     "how-much-weight": "That weighs {amount}.",
     "how-much-working": "{reference} counts {one}. {counted} divided by {one} is {times}.",
     "how-much-none": "The label of {food} gives nothing to count from.",
@@ -398,6 +399,17 @@ _EVENTS = {
     "glucose-logged": "Logged: glucose {glucose} at {moment}.",
     "glucose-is-low": "Glucose {glucose} is low. Treat the low first.",
     "undone": "Taken back: {said}, typed at {moment}.",
+    "undone-meal": "The meal {said} no longer counts.",
+    "undone-suggestion": "The suggestion of {units} is gone.",
+    "undone-closing": "A suggestion that this had closed is open again.",
+    "undone-glucose": "The reading {glucose} is gone.",
+    "undone-alias": "{alias} is no other name of a food any more.",
+    "undone-food": "The label of {food} is as it was before.",
+    "undone-measure": "The measure {unit} is as it was before.",
+    "undone-forgetting": "The food is back in the library.",
+    "setting-not-undone": "The last thing said was a setting, {said}. To change it, type it again "
+    "with the right figure. Nothing was taken back.",
+    "suggested-then": "The dose suggested then was {units}. That suggestion is closed.",
     "undone-dose": "{units} no longer counts as active. If it was taken after all, type it again.",
     "nothing-to-undo": "There is nothing to take back. Settings are changed by typing them again.",
     "nothing-to-explain": "Nothing was counted yet.",
@@ -461,7 +473,7 @@ _HELP = {
     "taken off again.",
     "term-fibre": "Fibre is carbohydrate that is hardly digested. It is inside the carbohydrate "
     "figure on US, Canadian and Japanese labels, and outside it in the EU, UK, Australia and New "
-    "Zealand (Regulation (EU) 1169/2011, Annex I).",
+    "Zealand (EU food information regulation of 2011, Annex I).",
     "term-polyols": "Sugar alcohols raise glucose less than sugar, and each kind differs. Counting "
     "half of them is common teaching (UCSF Diabetes Teaching Center).",
     "term-daily-value": "The percent daily value compares a serving with a day of an adult. 5 percent "

@@ -26,7 +26,7 @@ store = Store.open(Path(sys.argv[1]), now)
 number = 0
 while True:
     number += 1
-    food = f"{sys.argv[2]}-{number % 7}"
+    food = f"{sys.argv[2]}-{number}"
     events = [FoodSaved(food, facts), AliasSaved(food, "alias " * (number % 400))]
     events += [DoseTaken(Fraction(number, 3), now), SuggestionClosed("taken")]
     with store.turn() as tx:
@@ -90,12 +90,9 @@ def test_killed_inside_a_turn_leaves_nothing_of_it(home, opened, keep):
     store = opened()
     keep(store, text="before")
     store.close()
-    inside = WRITER.replace(
-        '    sys.stdout.write(f"{turn}', '    sys.stdout.write(f"{turn}'
-    ).replace(
-        '"{}", events)\n',
-        '"{}", events)\n        print(turn, flush=True)\n        sys.stdin.read()\n',
-    )
+    waits = '"{}", events)\n        print(turn, flush=True)\n        sys.stdin.read()\n'
+    inside = WRITER.replace('"{}", events)\n', waits)
+    assert inside != WRITER
     environment = os.environ | {"PYTHONPATH": os.pathsep.join(p for p in sys.path if p)}
     with subprocess.Popen(
         [sys.executable, "-c", inside, home, "a"],
