@@ -50,6 +50,7 @@ def read_table(items: Sequence[Segment], notes: Notes) -> Table:
     """Headings and rows in printed order. Gives roles to their tokens; raises doubts on rows."""
     table = Table()
     items = _energy_below_heads(items)
+    seen: list[Token] = []
     for place, item in enumerate(items):
         after = items[place + 1] if place + 1 < len(items) else None
         head = _head(item, after, notes)
@@ -60,12 +61,12 @@ def read_table(items: Sequence[Segment], notes: Notes) -> Table:
             if head.size is not None:
                 table.sizes.append(head.size)
         elif item.kind == "nutrient":
-            words = _words_before([t for i in items[:place] for t in i.tokens[-9:]], item, notes)
-            row = _row(item, words, after, notes)
+            row = _row(item, _words_before(seen, item, notes), after, notes)
             if row is not None:
                 assert item.head is not None
                 table.groups[-1].rows.append((row, str(item.head)))
                 table.rows.append(row)
+        seen += item.tokens
     _french_sizes(items, table, notes)
     return table
 

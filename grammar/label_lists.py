@@ -20,6 +20,7 @@ _SECTIONS = (
     r"nutrition(?:al)?\s+(?:facts|information|declaration)|(?:barcode|ean|upc|gtin)\b|"
     r"net\s+(?:wt|weight)|serving\s+size|servings?\s+per|per\s+100|amount\s+per"
 )
+_LONGEST_LIST = 4000  # characters; also the reach of a bracket that never closes
 _STOP = re.compile(rf"(?<![\w-])(?:{_SECTIONS})|[;\n\[\](){{}}]", re.IGNORECASE)
 _GOES_ON_BEFORE = re.compile(r"(?:[,(\[&:-]|\band|\bor|\bof)\s*\Z", re.IGNORECASE)
 _GOES_ON_AFTER = re.compile(r"[^\S\n]*(?:[,(\[)\]&]|(?-i:[a-z])[^\n]*,)")
@@ -40,7 +41,9 @@ def list_end(text: str, start: int) -> int:
 
 def _scan(text: str, start: int, *, brackets: bool) -> tuple[int, int]:
     depth = 0
-    for match in _STOP.finditer(text, start):
+    limit = min(len(text), start + _LONGEST_LIST)
+    begin = start + len(text[start:limit]) - len(text[start:limit].lstrip())
+    for match in _STOP.finditer(text, begin, limit):
         mark = match[0]
         if mark in {"(", "[", "{"}:
             depth += 1
@@ -50,12 +53,10 @@ def _scan(text: str, start: int, *, brackets: bool) -> tuple[int, int]:
             continue
         elif mark != "\n" or not _runs_on(text, start, match.start()):
             return match.start(), 0
-    return len(text), depth if brackets else 0
+    return limit, depth if brackets else 0
 
 
 def _runs_on(text: str, start: int, newline: int) -> bool:
-    if not text[start:newline].strip():
-        return True
     if text[newline + 1 : newline + 2] == "\n" or _FIGURE_AHEAD.match(text, newline + 1):
         return False
     before = text[max(start, newline - 20) : newline]

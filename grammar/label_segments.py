@@ -77,12 +77,12 @@ def segments(text: str) -> list[Segment]:
 
 @dataclass(slots=True)
 class Notes:
-    """What has been understood so far: tokens that have a role, and doubts."""
+    """What has been understood so far: tokens that have a role, and doubts in the order raised."""
 
     text: str
     region: Region | None = None
     used: set[int] = field(default_factory=set)
-    doubts: list[Doubt] = field(default_factory=list)
+    doubts: dict[Doubt, None] = field(default_factory=dict)
 
     def use(self, tokens: Iterable[Token]) -> None:
         """These tokens have a role."""
@@ -90,9 +90,7 @@ class Notes:
 
     def doubt(self, code: str, start: int, end: int, readings: tuple[str, ...] = ()) -> None:
         """Add a doubt about the text between two positions, once."""
-        doubt = Doubt(code, self.text[start:end], start, end, readings)
-        if doubt not in self.doubts:
-            self.doubts.append(doubt)
+        self.doubts.setdefault(Doubt(code, self.text[start:end], start, end, readings))
 
     def doubt_token(self, code: str, token: Token, readings: tuple[str, ...] = ()) -> None:
         """A doubt about one token, which thereby has a role."""

@@ -14,7 +14,7 @@ from lark.lexer import Lexer
 from grammar.label_lists import LIST_HEADS, list_end
 from grammar.label_words import END, nutrient_pattern
 
-_H = r"[^\S\n]*"  # spaces within a line: a unit belongs to the figure on its own line
+_H = r"[^\S\n]{0,40}"  # spaces within a line: a unit belongs to the figure on its own line
 NUM = r"(?:[0-9]++(?:[.,][0-9]++)*+|\.[0-9]++)"
 _VULGAR = "½⅓⅔¼¾⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞"
 FRAC = rf"(?:(?:[0-9]+[^\S\n]+)?[0-9]+{_H}[/⁄]{_H}[0-9]++|[0-9]*{_H}[{_VULGAR}])"
@@ -137,18 +137,23 @@ _AND = r"\s*(?:,\s*(?:and|or)\s|,|and\s|or\s|&)\s*"
 @cache
 def _master(*, gated: bool) -> "re.Pattern[str]":
     kept = (f"(?P<{name}>{p})" for name, p in _PATTERNS.items() if gated or name not in _GATED)
-    return re.compile("|".join(kept), re.IGNORECASE | re.DOTALL)
+    return re.compile(_bounded("|".join(kept)), re.IGNORECASE | re.DOTALL)
+
+
+def _bounded(pattern: str) -> str:
+    """The pattern with at most 40 spaces in a run: long runs would be tried over and over."""
+    return pattern.replace(r"\s+", r"\s{1,40}").replace(r"\s*", r"\s{0,40}")
 
 
 @cache
 def nutrient() -> "re.Pattern[str]":
     """The spelling of a nutrient, compiled."""
-    return re.compile(nutrient_pattern(), re.IGNORECASE)
+    return re.compile(_bounded(nutrient_pattern()), re.IGNORECASE)
 
 
 @cache
 def _and() -> "re.Pattern[str]":
-    return re.compile(_AND, re.IGNORECASE)
+    return re.compile(_bounded(_AND), re.IGNORECASE)
 
 
 def tokens(text: str) -> Iterator[Token]:

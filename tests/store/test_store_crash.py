@@ -13,6 +13,7 @@ import pytest
 
 WRITER = """
 import sys
+import time
 from datetime import UTC, datetime
 from fractions import Fraction
 from pathlib import Path
@@ -22,7 +23,7 @@ from assistant.store.store import Store
 
 facts = FoodFacts("x", "US", "serving", {"carbohydrate": Nutrient(Fraction(1, 3), "g")})
 now = datetime.now(UTC)
-store = Store.open(Path(sys.argv[1]), now)
+store = Store.open(Path(sys.argv[1]), now, busy_seconds=60)
 number = 0
 while True:
     number += 1
@@ -33,6 +34,7 @@ while True:
         turn = tx.keep(now, "took", "answered", "{}", events)
     sys.stdout.write(f"{turn}\\n")
     sys.stdout.flush()
+    time.sleep(0.002)  # waiting for a lock is not fair: let the other writer in
 """
 
 HALF = """
