@@ -18,7 +18,13 @@ UNIT_NAMES = {
     **dict.fromkeys(("mg", "milligram", "milligrams"), "mg"),
     **dict.fromkeys(("mcg", "ug", "µg", "μg"), "mcg"),
     **dict.fromkeys(("kcal", "cal"), "kcal"),
-    "kj": "kJ", "iu": "IU", "ml": "ml", "cl": "cl", "l": "l", "kg": "kg", "%": "%",
+    "kj": "kJ",
+    "iu": "IU",
+    "ml": "ml",
+    "cl": "cl",
+    "l": "l",
+    "kg": "kg",
+    "%": "%",
 }
 _DECIMAL_COMMA = frozenset({"EU", "UK"})
 _THOUSANDS_COMMA = frozenset({"US", "CA", "AU", "NZ"})

@@ -17,7 +17,9 @@ _IN_MILLILITRES = {"ml": Fraction(1), "cl": Fraction(10), "l": Fraction(1000)}
 _ROUGHLY = {"about", "approx", "approximately", "around"}
 _NUMBER_WORDS = {
     word: Fraction(n)
-    for n, word in enumerate(["one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"], start=1)
+    for n, word in enumerate(
+        ["one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"], start=1
+    )
 } | {"half": Fraction(1, 2), "a": Fraction(1), "an": Fraction(1)}
 _WEIGHTS = {("oz",), ("lb",), ("ounces",), ("ounce",), ("fl", "oz")}
 

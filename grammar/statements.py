@@ -308,7 +308,7 @@ def read_statement(text: str) -> Statement | Misread | None:
         return _build(form, _parser().parse(text, start=form))
     except (UnexpectedCharacters, UnexpectedToken) as stop:
         at = stop.pos_in_stream
-        start = at if at is not None and 0 <= at <= len(text) else len(text)
+        start = at if isinstance(at, int) and 0 <= at <= len(text) else len(text)
         return Misread(form, text[start:].strip(), start, len(text))
     except _BadTimeError as bad:
         begin = bad.token.start_pos or 0

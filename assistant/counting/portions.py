@@ -169,34 +169,38 @@ def known_measures(facts: FoodFacts) -> tuple[str, ...]:
     return tuple(dict.fromkeys(known))
 
 
+def _first_known(nodes: set[str], *candidates: str) -> str | None:
+    return next((c for c in candidates if c in nodes), None)
+
+
 def _start_node(edges: list[_Edge], measure: MeasureWord | None, name: str) -> str | Need:
+    """Where the walk begins: the measure as a node of the food's graph."""
     nodes = {e.a for e in edges} | {e.b for e in edges}
-    last = name_key(name).split()[-1:] or [""]
+    last = (name_key(name).split()[-1:] or [""])[0]
     if measure is None:
-        for candidate in (last[0], name_key(name), "piece", "item"):
-            if candidate in nodes:
-                return candidate
-        return Need("count", last[0])
+        known = _first_known(nodes, last, name_key(name), "piece", "item")
+        return known or Need("count", last)
     unit = measure.unit
     if measure.kind == "oz":
-        mass, volume = _reaches(edges, "gram"), _reaches(edges, "millilitre")
-        if mass and volume:
-            return Need("ounce", "ounce")
-        return "ounce" if mass else "fluid ounce"
+        return _ounce(edges)
     if measure.kind == "serving":
         return "serving"
     if measure.kind == "pack":
         return unit if unit in nodes else "pack"
     if measure.kind == "size":
-        for candidate in (f"{unit} {last[0]}", unit, f"{unit} {name_key(name)}"):
-            if candidate in nodes:
-                return candidate
-        return f"{unit} {last[0]}"
+        known = _first_known(nodes, f"{unit} {last}", unit, f"{unit} {name_key(name)}")
+        return known or f"{unit} {last}"
     if measure.kind == "word":
         unit = name_key(unit)
-    if measure.size:
-        return f"{measure.size} {unit}"
-    return unit
+    return f"{measure.size} {unit}" if measure.size else unit
+
+
+def _ounce(edges: list[_Edge]) -> str | Need:
+    """Ounces are mass or volume: as the food's own facts have it; where both, it is asked."""
+    mass, volume = _reaches(edges, "gram"), _reaches(edges, "millilitre")
+    if mass and volume:
+        return Need("ounce", "ounce")
+    return "ounce" if mass else "fluid ounce"
 
 
 def _need(node: str, edges: list[_Edge], measure: MeasureWord | None) -> Need:

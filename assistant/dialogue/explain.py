@@ -153,12 +153,18 @@ def how_much(ctx: Context, said: FoodSentence) -> Outcome:
                         next_step(f"show {food.facts.name}"))  # fmt: skip
     times = said.number.value / counted.result.value
     reference = reference_of(food.facts)
+    eaten = Amount(reference.value * times, reference.unit, 2)
+    wanted = grams(said.number.value)
+    working = {
+        "reference": reference,
+        "times": Amount(times, "times"),
+        "one": grams(counted.result.value),
+        "counted": wanted,
+    }
     lines = [
-        answer("how-much", food=Name(food.facts.name), counted=grams(said.number.value),
-               amount=Amount(reference.value * times, reference.unit, 2)),
-        Line("working", "how-much-working",
-             {"reference": reference, "times": Amount(times, "times"), "one": grams(counted.result.value), "counted": grams(said.number.value)}),
-    ]  # fmt: skip
+        answer("how-much", food=Name(food.facts.name), counted=wanted, amount=eaten),
+        Line("working", "how-much-working", working),
+    ]
     if food.facts.per == "serving" and food.facts.serving_grams is not None:
         weight = food.facts.serving_grams * times
         lines.insert(1, fact("how-much-weight", amount=grams(weight)))

@@ -39,6 +39,19 @@ def summary(facts: FoodFacts) -> tuple[Line, ...]:
     return tuple(line for line in lines if line)
 
 
+_SHOWN = {
+    "energy kcal": "energy",
+    "energy kJ": "energy",
+    "polyols": "sugar alcohol",
+    "saturated and trans fat": "saturated and trans fat",
+}
+
+
+def _nutrient_name(name: str) -> Name:
+    """A nutrient as it is said."""
+    return Name(_SHOWN.get(name, name))
+
+
 def _nutrient(facts: FoodFacts, name: str) -> Line | None:
     figure = facts.nutrients.get(name)
     if figure is None:
@@ -46,7 +59,7 @@ def _nutrient(facts: FoodFacts, name: str) -> Line | None:
     code = "food-nutrient-below" if figure.below else "food-nutrient"
     return fact(
         code,
-        nutrient=Name(name),
+        nutrient=_nutrient_name(name),
         amount=Amount(figure.value, figure.unit),
         reference=reference_of(facts),
     )
@@ -101,7 +114,7 @@ def read_so_far(reading: LabelReading) -> tuple[Line, ...]:
             lines.append(
                 fact(
                     "label-read",
-                    nutrient=Name(name),
+                    nutrient=_nutrient_name(name),
                     amount=Amount(figure.value, figure.unit),
                     per=Phrase(f"per-{column.per}"),
                 )

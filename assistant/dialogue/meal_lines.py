@@ -52,10 +52,12 @@ def _step_line(step: Step, facts: FoodFacts) -> Line | None:
         return Line("working", "step-same-measure", {"unit": Name(step.unit)}, detail=True)
     said = measure(step.count, step.unit)
     if step.into == "reference":
-        times = Amount(step.result, "times", 4)
-        return Line(
-            "working", "step-reference", {"from": said, "times": times, "reference": reference_of(facts)}
-        )  # fmt: skip
+        args = {
+            "from": said,
+            "times": Amount(step.result, "times", 4),
+            "reference": reference_of(facts),
+        }
+        return Line("working", "step-reference", args)
     why = Phrase(f"because-{step.why}")
     into = measure(step.result, step.into)
     return Line("working", "step", {"from": said, "into": into, "why": why})

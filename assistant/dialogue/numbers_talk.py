@@ -356,25 +356,29 @@ def _cap(said: _Said, statement: Statement) -> Outcome:
         args["hours"] = Amount(statement.minutes / 60, "hour")
     raised = _raises(said, name, value, statement.minutes)
     if raised and not said.sure:
-        return ask(
-            Ask("raise", "ask-raise-cap", {"setting": Phrase(f"setting-{name}"), **args,
-                                           "old": raised},
-                choices=yes_no(f"{said.text}, confirmed with my care team")), said.ctx.text
-        )  # fmt: skip
+        code = "ask-raise-window" if name == "cap_window" else "ask-raise-cap"
+        again = yes_no(f"{said.text}, confirmed with my care team")
+        return ask(Ask("raise", code, {**args, **raised}, choices=again), said.ctx.text)
     return said.keep(name, data, answer(f"set-{name}", **args))
 
 
-def _raises(said: _Said, name: str, value: Fraction, minutes: Fraction | None) -> Amount | None:
-    """The old cap when the new one allows more."""
+def _raises(
+    said: _Said, name: str, value: Fraction, minutes: Fraction | None
+) -> Mapping[str, Arg] | None:
+    """The old cap, as arguments, when the new one allows more."""
     s = said.ctx.settings
     if name == "cap_dose" and s.cap_dose is not None and value > s.cap_dose:
-        return Amount(s.cap_dose, "unit")
+        return {"old": Amount(s.cap_dose, "unit"), "setting": Phrase(f"setting-{name}")}
     if name == "cap_meal" and s.cap_meal is not None and value > s.cap_meal:
-        return Amount(s.cap_meal, "g")
+        return {"old": Amount(s.cap_meal, "g"), "setting": Phrase(f"setting-{name}")}
     if name == "cap_window" and s.cap_window is not None:
-        old = Fraction(s.cap_window.span.days * 1440) + Fraction(s.cap_window.span.seconds, 60)
+        span = s.cap_window.span
+        old = Fraction(span.days * 1440) + Fraction(span.seconds, 60)
         if value > s.cap_window.units or (minutes or 0) < old:
-            return Amount(s.cap_window.units, "unit")
+            return {
+                "old": Amount(s.cap_window.units, "unit"),
+                "old_hours": Amount(old / 60, "hour"),
+            }
     return None
 
 

@@ -207,7 +207,8 @@ def fill(line: Line, say: ArgumentText, texts: Mapping[str, str] = TEXTS) -> str
 
 def sentence(line: Line, form: Form, texts: Mapping[str, str] = TEXTS) -> str:
     """The line's sentence in one form."""
-    return fill(line, lambda arg: argument(arg, form, texts), texts)
+    text = fill(line, lambda arg: argument(arg, form, texts), texts)
+    return "A" + text[1:] if text.startswith("about ") else text
 
 
 def cautioned(line: Line, text: str) -> str:

@@ -269,6 +269,8 @@ _QUESTIONS = {
     "ask-unusual": "{value} is unusual for {setting}. Did your care team give you this?",
     "ask-raise-cap": "This allows more insulin than before: {value} instead of {old}, for {setting}. "
     "Did your care team agree?",
+    "ask-raise-window": "This can allow more insulin than before: {value} in {hours} instead of {old} "
+    "in {old_hours}. Did your care team agree?",
     "too-long-duration": "{value} is longer than a day. Type the hours that your care team gave you.",
     "window-unclear": "Type the hours of the cap as a number, up to 24.",
     "no-rounding-up": "Rounding up is not offered, since it gives more insulin than the working.",
