@@ -64,7 +64,7 @@ def read_size(
         if token.type == "SEP":
             if not bracket and token in {",", ";"} and (size.weighed or size.pairs):
                 break
-            bracket = token == "(" or (bracket and token != ")")
+            bracket = token in {"("} or (bracket and token not in {")"})
         elif not bracket and fresh_line and size.pairs and (size.weighed or token.type != "FIGURE"):
             break
         elif one and not size.pairs and not size.weighed and token.type == "WORD":
@@ -144,7 +144,7 @@ def _take_word(token: Token, size: _Size, *, bracket: bool) -> bool:
     word = token.casefold()
     if size.weighed and not bracket:
         return False
-    if word in _ROUGHLY or token == "~":
+    if word in _ROUGHLY or token in {"~"}:
         size.taken.append(token)
         return True
     if not word[0].isalpha():

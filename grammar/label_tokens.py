@@ -40,7 +40,10 @@ _BASIS = (
     rf"|(?:(?:amount|quantity)\s*)?(?:per\s*|/\s*){_SERVE}{END}"
     rf"|(?:amount\s*)?per\s+(?:container|package|packet|pack){END}"
 )
-_BARE_BASIS = rf"100\s*{_MASS}{END}(?!\s+{_SERVE})|{NUM}\s*{_MASS}\s+{_SERVE}{END}(?!\s+size)(?!\s*(?:[:=(]\s*)?[0-9])"
+_BARE_BASIS = (
+    rf"100\s*{_MASS}{END}(?!\s+{_SERVE})"
+    rf"|{NUM}\s*{_MASS}\s+{_SERVE}{END}(?!\s+size)(?!\s*(?:[:=(]\s*)?[0-9])"
+)
 _PLACE = (
     r"(?:US|U\.S\.|USA|American|EU|European|UK|British|Canadian|Canada|CA|Australian|Australia|"
     r"AU|New\s+Zealand|NZ|Japanese|Japan|JP)"
@@ -90,8 +93,8 @@ _PATTERNS = {
     "FOOTNOTE": "|".join(_FOOTNOTES),
     "NOT_SOURCE": r"not\s+a\s+significant\s+source\s+of\b",
     **LIST_HEADS,
-    "BARCODE": r"(?:barcode|ean|upc|gtin)(?:-?(?:8|12|13|14|a|e)\b)?\s*(?:(?:no\.?|number)\s*)?(?:[:#]\s*)?"
-    r"[0-9](?:[ -]?[0-9])*",
+    "BARCODE": r"(?:barcode|ean|upc|gtin)(?:-?(?:8|12|13|14|a|e)\b)?\s*"
+    r"(?:(?:no\.?|number)\s*)?(?:[:#]\s*)?[0-9](?:[ -]?[0-9])*",
     "REGION": _REGION,
     "FRONT_CLAIM": rf"{NUM}{_H}g\s+(?:of\s+)?{_NET_CARB}{END}(?!\s*(?:[:=(]\s*)?[0-9])",
     "CLAIM": rf"{_NET_CARB}{END}",

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from itertools import pairwise
 
-from grammar.label_columns import Table, build_columns, read_table
+from grammar.label_columns import build_columns
 from grammar.label_nodes import Column, Doubt, LabelReading
 from grammar.label_parts import (
     one_serving,
@@ -22,6 +22,7 @@ from grammar.label_parts import (
 )
 from grammar.label_region import find_region
 from grammar.label_segments import Notes, Segment, segments, start_of
+from grammar.label_table import Table, read_table
 from grammar.label_tokens import tokens
 
 LONGEST = 20_000
@@ -39,7 +40,7 @@ def read_label(text: str) -> LabelReading:
     Returns:
         Columns of exact figures in printed order; figures a doubt concerns are left out of them.
         Positions are characters in text, and text[start:end] == said for each reported part.
-        Doubt codes: too-long, comma, ocr, no-unit, no-figure, unit, negative, range, fraction,
+        Notes on doubts: their codes are too-long, comma, ocr, no-unit, no-figure, unit, negative, range, fraction,
         number, huge, columns, twice, two-labels, per, order, name, serving, servings, barcode,
         region. Sources of the forms: 21 CFR 101.9(c), (d); Regulation (EU) 1169/2011 Annex XV;
         Canadian Food and Drug Regulations B.01.401; Food Standards Code 1.2.8.
@@ -104,7 +105,7 @@ def _title(items: list[Segment], notes: Notes) -> tuple[str | None, list[Segment
 
     Names of nutrients may stand in it ("Protein bar"), figures with units may not.
     """
-    lead = []
+    lead: list[Segment] = []
     for item in items:
         if not item.tokens:
             continue
@@ -165,9 +166,9 @@ def _order_unsure(items: Sequence[Segment], notes: Notes) -> bool:
     for item, after in pairwise(told):
         figure = item.tokens[-1]
         stray = figure.type == "FIGURE" and start_of(figure) not in notes.used
-        if stray and after.kind == "nutrient" and after.head is not None:
-            if notes.beside(figure, after.head):
-                notes.doubt("order", start_of(figure), after.end)
+        name = after.head if after.kind == "nutrient" else None
+        if stray and name is not None and notes.beside(figure, name):
+            notes.doubt("order", start_of(figure), after.end)
     return any(doubt.code in {"order", "two-labels"} for doubt in notes.doubts)
 
 

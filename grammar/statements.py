@@ -307,8 +307,7 @@ def read_statement(text: str) -> Statement | Misread | None:
     try:
         return _build(form, _parser().parse(text, start=form))
     except (UnexpectedCharacters, UnexpectedToken) as stop:
-        at = stop.pos_in_stream
-        start = at if isinstance(at, int) and 0 <= at <= len(text) else len(text)
+        start = min(stop.pos_in_stream or 0, len(text)) if not _at_end(stop) else len(text)
         return Misread(form, text[start:].strip(), start, len(text))
     except _BadTimeError as bad:
         begin = bad.token.start_pos or 0
@@ -316,6 +315,11 @@ def read_statement(text: str) -> Statement | Misread | None:
         return Misread(form, str(bad.token), begin, end)
     except LarkError:
         return Misread(form, "", len(text), len(text))
+
+
+def _at_end(stop: UnexpectedCharacters | UnexpectedToken) -> bool:
+    """Did reading stop because the sentence was over?"""
+    return isinstance(stop, UnexpectedToken) and stop.token.type == "$END"
 
 
 def _glucose_only(text: str) -> Statement | None:
