@@ -1,0 +1,33 @@
+"""Shared by all tests: a home of its own for each, and the long checks only when asked for."""
+
+from pathlib import Path
+
+import pytest
+from hypothesis import settings
+
+settings.register_profile("short", deadline=None, max_examples=100)
+settings.register_profile("long", deadline=None, max_examples=3000)
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    parser.addoption("--long", action="store_true", help="also run the tests marked long")
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    settings.load_profile("long" if config.getoption("--long") else "short")
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    if config.getoption("--long"):
+        return
+    skip = pytest.mark.skip(reason="a long check: run with --long")
+    for item in items:
+        if "long" in item.keywords:
+            item.add_marker(skip)
+
+
+@pytest.fixture(autouse=True)
+def own_home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """No test can reach the real home or the real data folder."""
+    monkeypatch.setenv("COUNTALOUD_HOME", str(tmp_path / "home"))
+    monkeypatch.setenv("HOME", str(tmp_path))

@@ -1,0 +1,275 @@
+"""Each rule where it fires, and at its edge, where it does not."""
+
+from dataclasses import dataclass, replace
+from datetime import timedelta
+from fractions import Fraction
+
+import pytest
+from strategies import NOW, ago, invented_facts, invented_settings
+
+from assistant.dosing.rules import Case, Finding, OpenSuggestion, all_rules, is_low
+from assistant.dosing.settings import Settings, WindowCap
+from assistant.dosing.working import Facts, NoReading, work_out
+from assistant.values import Amount, Glucose, Listed, Moment, Phrase, Ranged
+
+OPEN = OpenSuggestion(Fraction(3), Moment(NOW, NOW))
+
+
+def case(facts: Facts, waiting: OpenSuggestion | None = None) -> Case:
+    working = None if facts.settings.missing() else work_out(facts)
+    return Case(facts, working, waiting)
+
+
+def look(rule: str, at: Case) -> Finding | None:
+    return next(r for r in all_rules() if r.id == rule).look(at)
+
+
+def capped(dose: str = "100", window: str = "1000", hours: int = 4, **changes) -> Settings:
+    cap = WindowCap(Fraction(window), timedelta(hours=hours))
+    return invented_settings(cap_dose=Fraction(dose), cap_window=cap, **changes)
+
+
+def mmol(**changes) -> Settings:
+    return invented_settings("10", "2.5", "6", "mmol/L", **changes)
+
+
+def counted(low: str, value: str, high: str) -> Ranged:
+    return Ranged(Fraction(value), Fraction(low), Fraction(high))
+
+
+@dataclass(frozen=True)
+class Example:
+    """One rule: its kind, a case in which it fires, and the nearest case in which it does not."""
+
+    rule: str
+    kind: str
+    fires: Case
+    edge: Case
+    name: str = ""
+
+
+HALF = Fraction(1, 2)
+EXAMPLES = [
+    Example(
+        "settings-missing", "refuse",
+        case(invented_facts(settings=replace(invented_settings(), rounding=None))),
+        case(invented_facts(settings=invented_settings())),
+    ),
+    Example(
+        "unconfirmed-suggestion", "refuse",
+        case(invented_facts(glucose="120"), OPEN), case(invented_facts(glucose="120")),
+    ),
+    # Level 1 low: under 70 mg/dL (3.9 mmol/L), Battelino et al., Diabetes Care 2019;42:1593.
+    Example(
+        "glucose-low", "refuse",
+        case(invented_facts(glucose="69.9")), case(invented_facts(glucose="70")), "mg/dL",
+    ),
+    Example(
+        "glucose-low", "refuse",
+        case(invented_facts(glucose="3.89", settings=mmol())),
+        case(invented_facts(glucose="3.9", settings=mmol())), "mmol/L",
+    ),
+    Example(
+        "glucose-not-given", "ask",
+        case(invented_facts()), case(invented_facts(glucose=NoReading())),
+    ),
+    Example(
+        "no-reading", "caution",
+        case(invented_facts(glucose=NoReading())), case(invented_facts(glucose="120")),
+    ),
+    # The user's caps: the cap itself is allowed.
+    Example(
+        "over-dose-cap", "refuse",
+        case(invented_facts("90", "120", capped("8"))),
+        case(invented_facts("80", "120", capped("8"))), "whole units",
+    ),
+    Example(
+        "over-dose-cap", "refuse",
+        case(invented_facts("85", "120", capped("8", pen_step=HALF))),
+        case(invented_facts("80", "120", capped("8", pen_step=HALF))), "half units",
+    ),
+    Example(
+        "over-window-cap", "refuse",
+        case(invented_facts("60", "120", capped(window="10"), [ago("5", hours=3)])),
+        case(invented_facts("50", "120", capped(window="10"), [ago("5", hours=3)])), "cap",
+    ),
+    Example(
+        "over-window-cap", "refuse",
+        case(invented_facts("60", "120", capped(window="10"), [ago("5", hours=4)])),
+        case(invented_facts("60", "120", capped(window="10"), [ago("5", hours=4, seconds=1)])),
+        "span",
+    ),
+    Example(
+        "over-window-cap", "refuse",
+        case(invented_facts("60", "120", capped(window="10"), [ago("5", hours=-1)])),
+        case(invented_facts("9", "120", capped(window="10"), [ago("15", hours=1)])),
+        "a dose dated ahead counts; nought adds nothing",
+    ),
+    Example(
+        "over-window-cap", "refuse",
+        case(invented_facts("60", "120", capped(window="5.9"))),
+        case(invented_facts("60", "120", capped(window="6"))), "this dose alone",
+    ),
+    Example(
+        "over-meal-cap", "refuse",
+        case(invented_facts("80.1", "120", invented_settings(cap_meal=Fraction(80)))),
+        case(invented_facts("80", "120", invented_settings(cap_meal=Fraction(80)))),
+    ),
+    Example(
+        "over-meal-cap", "refuse",
+        case(invented_facts("81", "120", invented_settings(cap_meal=Fraction(80)))),
+        case(invented_facts("300", "120", invented_settings())), "not set",
+    ),
+    # 10 g at 10 is 1 unit; 70 is exactly one factor of 50 below 120.
+    Example(
+        "below-zero", "refuse",
+        case(invented_facts("9.9", "70")), case(invented_facts("10", "70")),
+    ),
+    Example(
+        "below-zero", "refuse",
+        case(invented_facts("30", "120", invented_settings(active_rule="whole"),
+                            [ago("4", minutes=59)])),
+        case(invented_facts("30", "120", invented_settings(active_rule="whole"),
+                            [ago("4", hours=1)])),
+        "active insulin off the whole",
+    ),
+    # Ketones: above 240 mg/dL (American Diabetes Association), above 14 mmol/L (UK leaflets).
+    Example(
+        "glucose-very-high", "caution",
+        case(invented_facts(glucose="240.1")), case(invented_facts(glucose="240")), "mg/dL",
+    ),
+    Example(
+        "glucose-very-high", "caution",
+        case(invented_facts(glucose="14.1", settings=mmol())),
+        case(invented_facts(glucose="14", settings=mmol())), "mmol/L",
+    ),
+    Example(
+        "glucose-below-target", "caution",
+        case(invented_facts(glucose="119.9")), case(invented_facts(glucose="120")),
+    ),
+    Example(
+        "range-moves-dose", "caution",
+        case(invented_facts(counted("59", "65", "80"), "120")),
+        case(invented_facts(counted("60", "65", "79.9"), "120")),
+    ),
+]  # fmt: skip
+
+NAMES = [f"{e.rule} {e.name}".strip() for e in EXAMPLES]
+
+
+def test_every_rule_has_an_example_and_an_id_of_its_own():
+    ids = [rule.id for rule in all_rules()]
+    assert len(set(ids)) == len(ids)
+    assert {e.rule for e in EXAMPLES} == set(ids)
+
+
+@pytest.mark.parametrize("example", EXAMPLES, ids=NAMES)
+def test_the_rule_fires(example):
+    found = look(example.rule, example.fires)
+    assert found is not None
+    assert (found.rule, found.kind) == (example.rule, example.kind)
+
+
+@pytest.mark.parametrize("example", EXAMPLES, ids=NAMES)
+def test_the_rule_is_quiet_at_its_edge(example):
+    assert look(example.rule, example.edge) is None
+
+
+@pytest.mark.parametrize(
+    ("value", "unit", "low"),
+    [
+        # Battelino et al. 2019: under 70 mg/dL (3.9 mmol/L); each in its own unit.
+        ("70", "mg/dL", False), ("69.9", "mg/dL", True), ("69.999", "mg/dL", True),
+        ("3.9", "mmol/L", False), ("3.89", "mmol/L", True), ("3.899", "mmol/L", True),
+        ("54", "mg/dL", True), ("3.0", "mmol/L", True), ("0", "mg/dL", True),
+        ("100", "mg/dL", False), ("5.5", "mmol/L", False),
+    ],
+)  # fmt: skip
+def test_low_is_below_the_published_figure_of_its_own_unit(value, unit, low):
+    assert is_low(Glucose(Fraction(value), unit)) is low
+
+
+@pytest.mark.parametrize("name", Settings.NEEDED)
+def test_each_missing_setting_alone_refuses_and_is_named(name):
+    settings = replace(invented_settings(), **{name: None})
+    found = look("settings-missing", case(invented_facts(glucose="120", settings=settings)))
+    assert found is not None
+    assert found.kind == "refuse"
+    assert found.args["missing"] == Listed((Phrase(f"setting-{name}"),))
+
+
+def test_all_missing_settings_are_named_together():
+    found = look("settings-missing", case(invented_facts(settings=Settings())))
+    assert found is not None
+    assert found.args["missing"] == Listed(tuple(Phrase(f"setting-{n}") for n in Settings.NEEDED))
+
+
+def test_settings_that_only_count_are_not_needed_for_a_dose():
+    settings = invented_settings(policy=None, glucose_unit=None, cap_meal=None)
+    glucose = Glucose(Fraction(120), "mg/dL")
+    facts = invented_facts(glucose=glucose, settings=settings)
+    assert look("settings-missing", case(facts)) is None
+
+
+def test_the_window_cap_tells_the_cap_the_hours_and_what_was_taken():
+    facts = invented_facts(
+        "60", "120", capped(window="10", hours=5), [ago("4", hours=3), ago("3", hours=5)]
+    )
+    found = look("over-window-cap", case(facts))
+    assert found is not None
+    assert found.args == {
+        "cap": Amount(Fraction(10), "unit"),
+        "hours": Amount(Fraction(5), "hour"),
+        "taken": Amount(Fraction(7), "unit"),
+    }
+
+
+@pytest.mark.parametrize("span", [timedelta(minutes=90), timedelta(hours=24), timedelta(days=1)])
+def test_the_window_caps_hours_are_exact(span):
+    settings = invented_settings(cap_window=WindowCap(Fraction(1), span))
+    found = look("over-window-cap", case(invented_facts("60", "120", settings)))
+    assert found is not None
+    hours = found.args["hours"]
+    assert isinstance(hours, Amount)
+    assert hours.value == Fraction(int(span.total_seconds()), 3600)
+
+
+def test_a_dose_rounded_down_onto_the_cap_is_allowed_and_one_rounded_up_over_it_is_not():
+    """The cap is on the dose as given: 8.9 given as 8 is within 8; 8.6 given as 9 is not."""
+    down = capped("8", rounding="down")
+    nearest = capped("8", rounding="nearest")
+    assert look("over-dose-cap", case(invented_facts("89", "120", down))) is None
+    assert look("over-dose-cap", case(invented_facts("86", "120", nearest))) is not None
+
+
+@pytest.mark.parametrize("glucose", ["70", "100", "120", "240", "250", "400"])
+def test_a_low_is_never_found_in_a_reading_from_seventy_up(glucose):
+    assert look("glucose-low", case(invented_facts(glucose=glucose))) is None
+
+
+def test_cautions_with_dose_figures_are_marked_as_such():
+    below = look("glucose-below-target", case(invented_facts(glucose="100")))
+    moves = look("range-moves-dose", case(invented_facts(counted("10", "50", "90"), "120")))
+    high = look("glucose-very-high", case(invented_facts(glucose="300")))
+    none = look("no-reading", case(invented_facts(glucose=NoReading())))
+    assert below is not None
+    assert below.about_dose
+    assert moves is not None
+    assert moves.about_dose
+    assert high is not None
+    assert not high.about_dose
+    assert none is not None
+    assert not none.about_dose
+
+
+def test_the_ends_of_the_range_are_told_on_the_pens_step():
+    found = look("range-moves-dose", case(invented_facts(counted("19", "50", "96"), "120")))
+    assert found is not None
+    assert found.args == {"low": Amount(Fraction(1), "unit"), "high": Amount(Fraction(9), "unit")}
+
+
+@pytest.mark.parametrize("rule", all_rules(), ids=lambda r: r.id)
+def test_no_rule_breaks_where_settings_are_missing(rule):
+    for settings in (Settings(), replace(invented_settings(), pen_step=None)):
+        glucose = Glucose(Fraction(60), "mg/dL")
+        rule.look(Case(invented_facts("60", glucose, settings), None, None))
