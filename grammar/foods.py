@@ -27,7 +27,8 @@ _FORMS: tuple[tuple[str, str], ...] = (
         "new-food",
         r"(?P<how>new\s+food|add\s+(?:a\s+)?(?:new\s+)?food|new\s+label\s+for)"
         r"(?:\s+called)?\s*:?\s+(?P<name>[^:\n]+?)"
-        r"(?P<sure>\s*,\s*unread\s+words\s+left\s+out)?\s*(?::|\n)\s*(?P<label>.*)",
+        r"(?P<sure>\s*,\s*unread\s+words\s+left\s+out)?"
+        r"(?P<checked>\s*,\s*figures\s+checked)?\s*(?::|\n)\s*(?P<label>.*)",
     ),
     ("new-food-open", r"(?:new\s+food|add\s+(?:a\s+)?(?:new\s+)?food)(?:\s+called)?\s*:?\s+"
                       r"(?P<name>[^:\n]+?)\s*:?"),

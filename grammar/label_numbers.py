@@ -71,10 +71,13 @@ def read_figure(said: str, region: Region | None) -> Exact | Dubious:
 def _read_number(number: str, unit: str, region: Region | None) -> tuple[Fraction, int] | Dubious:
     if sum(c.isdigit() for c in number) > LONGEST_NUMBER:
         return Dubious("huge")
+    spaced = f" {unit}" if unit else ""
+    if unit in {"kJ", "kcal", "mg"} and re.fullmatch(r"[1-9][0-9]{0,2}\.[0-9]{3}", number):
+        # Nobody prints thousandths of these: "1.686 kJ" is 1686 where the comma is decimal.
+        return Dubious("comma", (number + spaced, number.replace(".", "") + spaced))
     if re.fullmatch(r"[0-9]*\.?[0-9]+", number):
         return Fraction(number), len(number.partition(".")[2])
     thousands = re.fullmatch(r"([1-9][0-9]{0,2}(?:,[0-9]{3})+)(\.[0-9]+)?", number)
-    spaced = f" {unit}" if unit else ""
     if thousands and unit in {"kJ", "kcal", "mg"} and region in _THOUSANDS_COMMA:
         plain = number.replace(",", "")
         return Fraction(plain), len(plain.partition(".")[2])

@@ -130,7 +130,9 @@ def _energy_units(facts: FoodFacts) -> Iterator[Finding]:
         yield Finding("energy-units", kj.value, middle - slack, middle + slack, "kJ")
 
 
-def _percent_bounds(name: str, figure: Nutrient, facts: FoodFacts, values: Values):  # type: ignore[no-untyped-def]
+def _percent_bounds(
+    name: str, figure: Nutrient, facts: FoodFacts, values: Values
+) -> tuple[Fraction, Fraction] | None:
     exact = share(name, figure, values)
     if exact is None or figure.below:
         return None
@@ -151,9 +153,9 @@ def _trace_half(figure: Nutrient) -> Fraction:
     """Half of the last printed digit, or of 10 mg for figures printed in tens (sodium)."""
     if figure.decimals == 0 and figure.value >= 140:
         return Fraction(5)
-    return Fraction(5, 2) if figure.decimals == 0 and figure.unit == "mg" else Fraction(
-        1, 2 * 10**figure.decimals
-    )
+    if figure.decimals == 0 and figure.unit == "mg":
+        return Fraction(5, 2)
+    return Fraction(1, 2 * 10**figure.decimals)
 
 
 _MACRO = {"fat", "saturated fat", "cholesterol", "carbohydrate", "sodium", "fibre", "protein",

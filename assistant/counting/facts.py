@@ -52,7 +52,8 @@ class FoodFacts:
 
     per: what the nutrients are for. serving_*: the serving in grams or millilitres, with its
     household count and measure. extra: measures that the user added. region: the law of the
-    label, which decides whether fibre is inside the carbohydrate.
+    label, which decides whether fibre is inside the carbohydrate. failed_checks: codes of the
+    label checks that did not hold when the user saved it all the same.
     """
 
     name: str
@@ -71,6 +72,7 @@ class FoodFacts:
     may_contain: tuple[str, ...] = ()
     barcode: str | None = None
     source: str = "typed label"
+    failed_checks: tuple[str, ...] = ()
 
     @property
     def fibre_inside(self) -> bool:

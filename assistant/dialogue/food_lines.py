@@ -3,15 +3,25 @@
 from collections.abc import Mapping
 from fractions import Fraction
 
+from assistant.counting.checks import Finding
 from assistant.counting.facts import Food, FoodFacts
 from assistant.dialogue.meal_lines import measure as measure_amount
 from assistant.dialogue.meal_lines import reference_of
 from assistant.dialogue.outcome import caution, fact
 from assistant.dialogue.replies import Line
-from assistant.values import Amount, Arg, Listed, Name, Phrase, Said
+from assistant.values import Amount, Arg, Between, Listed, Name, Phrase, Said
 from grammar.label_nodes import Doubt, LabelReading
 
-__all__ = ["as_data", "doubt", "everything", "left_out", "measure_amount", "read_so_far", "summary"]
+__all__ = [
+    "as_data",
+    "doubt",
+    "everything",
+    "finding",
+    "left_out",
+    "measure_amount",
+    "read_so_far",
+    "summary",
+]
 
 
 def _serving(facts: FoodFacts) -> Line | None:
@@ -94,6 +104,16 @@ def everything(food: Food) -> tuple[Line, ...]:
         lines.append(fact("food-barcode", digits=Name(facts.barcode)))
     lines.append(fact("food-version", version=Amount(Fraction(food.version), "")))
     return tuple(lines)
+
+
+def finding(found: Finding) -> Line:
+    """Two figures of a label that do not meet."""
+    return caution(
+        f"check-{found.code}",
+        stated=Amount(found.stated, found.unit, 1),
+        range=Between(found.low, found.high, found.unit, 1),
+        nutrient=_nutrient_name(found.nutrient),
+    )
 
 
 def doubt(found: Doubt) -> Line:

@@ -3,6 +3,7 @@
 from dataclasses import replace
 from fractions import Fraction
 
+from assistant.counting.checks import Finding, check
 from assistant.counting.facts import Food, FoodFacts, Measure, Nutrient
 from assistant.counting.labels import LabelProblem, facts_from_label
 from assistant.counting.units import conversion
@@ -15,6 +16,7 @@ from assistant.dialogue.outcome import (
     answer,
     answered,
     ask,
+    caution,
     choice,
     next_step,
     yes_no,
@@ -73,6 +75,10 @@ def new_food(ctx: Context, said: FoodSentence) -> Outcome:
     facts = facts_from_label(name, reading)
     if isinstance(facts, LabelProblem):
         return ask(_problem(ctx, name, facts), ctx.text)
+    findings = check(facts)
+    if findings and "checked" not in said.parts:
+        return _does_not_add_up(ctx, facts, label, findings)
+    facts = replace(facts, failed_checks=tuple(sorted({f.code for f in findings})))
     existing = ctx.foods.exact(name_key(name))
     replacing = said.parts["how"].casefold().startswith("new label")
     if existing and not replacing:
@@ -90,6 +96,7 @@ def new_food(ctx: Context, said: FoodSentence) -> Outcome:
         answer(code, food=Name(facts.name)),
         *food_lines.summary(facts),
         *food_lines.left_out(reading),
+        *((caution("label-kept-unchecked"),) if facts.failed_checks else ()),
         next_step(f"1 serving of {facts.name}", f"show {facts.name}")
         if facts.per == "serving"
         else next_step(
@@ -98,6 +105,25 @@ def new_food(ctx: Context, said: FoodSentence) -> Outcome:
     )
     return answered(
         *lines, events=(FoodSaved(food_id, facts),), facts={"food": food_lines.as_data(facts)}
+    )
+
+
+def _does_not_add_up(
+    ctx: Context, facts: FoodFacts, label: str, findings: tuple[Finding, ...]
+) -> Outcome:
+    """Two figures of the label do not meet: shown, and asked before anything is saved."""
+    at = ctx.text.index(label)
+    head = ctx.text[:at].rstrip().rstrip(":").rstrip()
+    again = f"{head}, figures checked: {label}"
+    return ask(
+        Ask(
+            "label",
+            "ask-label-check",
+            {"food": Name(facts.name)},
+            before=(*food_lines.summary(facts), *(food_lines.finding(f) for f in findings)),
+            choices=yes_no(again),
+        ),
+        ctx.text,
     )
 
 

@@ -29,7 +29,7 @@ from assistant.dialogue.state import Context
 from assistant.dosing.review import Asks, Refusal, Suggestion, review
 from assistant.dosing.rules import all_rules
 from assistant.dosing.working import Facts, NoReading, NotGiven, Reading
-from assistant.values import Glucose, Ranged, decimal_text
+from assistant.values import Glucose, Name, Ranged, decimal_text
 from grammar.nodes import Complaint, Phrase, Unclear, Unstated
 from grammar.phrases import read_phrase
 
@@ -50,11 +50,12 @@ def count_item(
     if isinstance(counted, Unknown):
         return questions.unknown_figure(ctx, found, counted)
     total = counted.result.times(weighed.factor)
+    doubted = (caution("food-failed-check", food=Name(facts.name)),) if facts.failed_checks else ()
     portion = Portion(
         item.said, facts.name, weighed.quantity, weighed.unit.removeprefix("label "),
         weighed.grams, weighed.millilitres, total,
     )  # fmt: skip
-    return portion, portion_lines(item.said, facts, weighed, counted, total)
+    return portion, (*portion_lines(item.said, facts, weighed, counted, total), *doubted)
 
 
 def count_meaning(meaning: Meaning, policy: Policy, ctx: Context) -> Plate | Ask:

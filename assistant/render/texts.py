@@ -298,6 +298,18 @@ _FOODS = {
     "label-of": "The label of {food} says:",
     "label-read": "I read {nutrient}: {amount} in {per}.",
     "label-left-out": "Left out, since I did not understand it: {unread}.",
+    "check-energy": "The label states {stated}. From its fat, carbohydrate and protein it should be "
+    "{range}.",
+    "check-energy-units": "The label states {stated}. From its kilocalories it should be {range}.",
+    "check-daily-value": "The label prints {stated} of the daily value for {nutrient}. From the grams "
+    "it should be {range}.",
+    "check-sum": "Fat, carbohydrate and protein come to at least {stated}, in a weight of {range}.",
+    "check-salt": "The label states {stated} of salt. From its sodium it should be {range}.",
+    "ask-label-check": "The figures of {food} do not fit together. One may be copied wrongly. Compare "
+    "with the pack. Save it as typed?",
+    "label-kept-unchecked": "Saved although its figures do not fit together. Each count from it will "
+    "say so.",
+    "food-failed-check": "The label of {food} was saved although its figures do not fit together.",
     "label-claim": "{claim} is a claim on the pack. It is not used for counting.",
     "label-doubt": "The label of {food} has places that I cannot read.",
     "label-no-carbohydrate": "I found no carbohydrate figure for {food}. Nothing was saved. Type the "
