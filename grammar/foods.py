@@ -50,7 +50,9 @@ _FORMS: tuple[tuple[str, str], ...] = (
     ("like", r"(?:(?:show|find)\s+)?foods?\s+(?:like|called)\s+(?P<name>.+)"),
     ("show", r"(?:what\s+does\s+the\s+label\s+of|what\s+does\s+the\s+label\s+on)\s+"
              r"(?P<name>.+?)\s+say"),
-    ("show", r"(?:show|explain)\s+(?:me\s+)?(?:the\s+)?(?:label\s+(?:of|for|on)\s+)?"
+    ("explain", r"explain\s+(?:to\s+)?(?:me\s+)?(?:the\s+)?label\s+(?:of|for|on)\s+"
+                r"(?:the\s+)?(?P<name>.+)"),
+    ("show", r"show\s+(?:me\s+)?(?:the\s+)?(?:label\s+(?:of|for|on)\s+)?"
              r"(?:the\s+)?(?P<name>.+)"),
     ("forget", r"(?:forget|delete|remove)\s+(?:the\s+)?(?:food\s+)?(?P<name>.+)"),
 )  # fmt: skip

@@ -75,21 +75,23 @@ def ago(units: str | Fraction, **age: float) -> Taken:
 
 
 def fractions(low: str, high: str) -> st.SearchStrategy[Fraction]:
-    """Exact figures in [low, high], thirds and sevenths among them."""
-    return st.fractions(Fraction(low), Fraction(high), max_denominator=60)
+    """Exact figures in [low, high] with halves, thirds, sevenths and hundredths among them."""
+    parts = 2100
+    ends = [int(Fraction(end) * parts) for end in (low, high)]
+    return st.integers(*ends).map(lambda n: Fraction(n, parts))
 
 
 @st.composite
 def ranged(draw: st.DrawFn, high: str = "300") -> Ranged:
     """low <= value <= high, from nought."""
-    ends = sorted(draw(st.tuples(*[fractions("0", high)] * 3)))
+    ends = sorted(draw(fractions("0", high)) for _ in range(3))
     return Ranged(ends[1], ends[0], ends[2])
 
 
 @st.composite
 def schedules(draw: st.DrawFn, low: str, high: str) -> Schedule:
-    """One to five entries, in order of time."""
-    starts = draw(st.lists(st.integers(0, 1439), min_size=1, max_size=5, unique=True))
+    """One to three entries, in order of time."""
+    starts = draw(st.lists(st.integers(0, 1439), min_size=1, max_size=3, unique=True))
     return Schedule(tuple((start, draw(fractions(low, high))) for start in sorted(starts)))
 
 

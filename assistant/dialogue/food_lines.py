@@ -19,6 +19,7 @@ __all__ = [
     "finding",
     "left_out",
     "measure_amount",
+    "nutrient_name",
     "read_so_far",
     "summary",
 ]
@@ -57,7 +58,7 @@ _SHOWN = {
 }
 
 
-def _nutrient_name(name: str) -> Name:
+def nutrient_name(name: str) -> Name:
     """A nutrient as it is said."""
     return Name(_SHOWN.get(name, name))
 
@@ -69,7 +70,7 @@ def _nutrient(facts: FoodFacts, name: str) -> Line | None:
     code = "food-nutrient-below" if figure.below else "food-nutrient"
     return fact(
         code,
-        nutrient=_nutrient_name(name),
+        nutrient=nutrient_name(name),
         amount=Amount(figure.value, figure.unit),
         reference=reference_of(facts),
     )
@@ -112,7 +113,7 @@ def finding(found: Finding) -> Line:
         f"check-{found.code}",
         stated=Amount(found.stated, found.unit, 1),
         range=Between(found.low, found.high, found.unit, 1),
-        nutrient=_nutrient_name(found.nutrient),
+        nutrient=nutrient_name(found.nutrient),
     )
 
 
@@ -134,7 +135,7 @@ def read_so_far(reading: LabelReading) -> tuple[Line, ...]:
             lines.append(
                 fact(
                     "label-read",
-                    nutrient=_nutrient_name(name),
+                    nutrient=nutrient_name(name),
                     amount=Amount(figure.value, figure.unit),
                     per=Phrase(f"per-{column.per}"),
                 )

@@ -9,6 +9,7 @@ from assistant.counting.labels import LabelProblem, facts_from_label
 from assistant.counting.units import conversion
 from assistant.dialogue import food_lines
 from assistant.dialogue.events import AliasSaved, FoodForgotten, FoodSaved, MeasureSaved
+from assistant.dialogue.label_explained import explain
 from assistant.dialogue.meal_questions import ANSWER
 from assistant.dialogue.outcome import (
     Ask,
@@ -337,6 +338,19 @@ def show(ctx: Context, said: FoodSentence) -> Outcome:
     )
 
 
+def explained(ctx: Context, said: FoodSentence) -> Outcome:
+    """ "explain the label of oat cereal"."""
+    food = _one_food(ctx, said.parts["name"])
+    if isinstance(food, Outcome):
+        return food
+    lines = explain(food, ctx.settings.policy)
+    return answered(
+        answer("explained", food=Name(food.facts.name)),
+        *lines,
+        facts={"food": food_lines.as_data(food.facts)},
+    )
+
+
 def like(ctx: Context, said: FoodSentence) -> Outcome:
     """ "foods like oat"."""
     names = ctx.foods.near(unquoted(said.parts["name"]), 10)
@@ -375,6 +389,7 @@ def handle(ctx: Context, said: FoodSentence) -> Outcome | None:
         "pack": pack,
         "nutrient": nutrient,
         "show": show,
+        "explain": explained,
         "like": like,
     }
     if said.form == "list":

@@ -63,25 +63,11 @@ def _step_line(step: Step, facts: FoodFacts) -> Line | None:
     return Line("working", "step", {"from": said, "into": into, "why": why})
 
 
-def portion_lines(
-    said: str, facts: FoodFacts, weighed: Weighed, counted: Counted, total: Ranged
-) -> tuple[Line, ...]:
-    """One food: what it counts, then each step of how."""
+def counted_lines(facts: FoodFacts, counted: Counted) -> tuple[Line, ...]:
+    """What one reference amount counts, and why."""
     reference = reference_of(facts)
     region = Phrase(f"region-{facts.region}")
-    lines = [
-        Line(
-            "portion",
-            "portion",
-            {
-                "said": Said(said),
-                "food": Name(facts.name),
-                "counted": grams(total.value),
-                "range": between(total),
-            },
-        )
-    ]
-    lines.extend(line for s in weighed.steps if (line := _step_line(s, facts)))
+    lines: list[Line] = []
     base = {"reference": reference, "carbohydrate": grams(counted.carbohydrate.value)}
     if counted.reason == "subtracted":
         fibre = counted.subtractions[0]
@@ -102,6 +88,27 @@ def portion_lines(
                       "taken": grams(subtraction.taken.value),
                       "less": grams(counted.result.value)})
             )  # fmt: skip
+    return tuple(lines)
+
+
+def portion_lines(
+    said: str, facts: FoodFacts, weighed: Weighed, counted: Counted, total: Ranged
+) -> tuple[Line, ...]:
+    """One food: what it counts, then each step of how."""
+    lines = [
+        Line(
+            "portion",
+            "portion",
+            {
+                "said": Said(said),
+                "food": Name(facts.name),
+                "counted": grams(total.value),
+                "range": between(total),
+            },
+        )
+    ]
+    lines.extend(line for s in weighed.steps if (line := _step_line(s, facts)))
+    lines.extend(counted_lines(facts, counted))
     if weighed.factor != 1:
         lines.append(
             Line("working", "count-times", {"times": Amount(weighed.factor, "times", 4),

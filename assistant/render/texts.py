@@ -49,6 +49,9 @@ _PHRASES = {
     "nutrient-protein": "protein",
     "nutrient-salt": "salt",
     "nutrient-starch": "starch",
+    "level-low": "low",
+    "level-between": "between low and high",
+    "level-high": "high",
     "because-label": "as the label says",
     "because-law": "as measures on a US label",
     "because-kitchen": "as you set your kitchen measure",
@@ -310,6 +313,21 @@ _FOODS = {
     "label-kept-unchecked": "Saved although its figures do not fit together. Each count from it will "
     "say so.",
     "food-failed-check": "The label of {food} was saved although its figures do not fit together.",
+    "explained": "The label of {food}, explained.",
+    "explain-one-serving": "The pack is one serving.",
+    "explain-pack": "The pack is more than one serving. With {servings} of {one} it has {whole} of "
+    "carbohydrate in all.",
+    "explain-dv": "{reference} has {amount} of {nutrient}, {percent} of the daily value: {level}.",
+    "explain-intake": "{reference} has {amount} of {nutrient}, {percent} of an adult's reference "
+    "intake: {level}.",
+    "explain-counted": "By your way of counting, {reference} counts {counted}.",
+    "explain-first": "By weight, most of it is {first}.",
+    "explain-polyols": "Sugar alcohols among the ingredients: {words}.",
+    "explain-hidden-polyols": "The ingredients name {words}, but the table has no line for sugar "
+    "alcohol. How much is not known.",
+    "explain-fast": "Near the front of the ingredients: {words}. Glucose may rise fast. This is a "
+    "hint, not a promise.",
+    "explain-slow": "Its fibre or fat may slow the rise of glucose. This is a hint, not a promise.",
     "label-claim": "{claim} is a claim on the pack. It is not used for counting.",
     "label-doubt": "The label of {food} has places that I cannot read.",
     "label-no-carbohydrate": "I found no carbohydrate figure for {food}. Nothing was saved. Type the "
