@@ -1,5 +1,6 @@
 """A phrase about food: resolved, counted, worked to a suggestion, a refusal or a question."""
 
+from dataclasses import replace
 from fractions import Fraction
 
 from assistant.counting.policy import POLICIES, Policy, Unknown, count_reference
@@ -155,7 +156,7 @@ def _dose(ctx: Context, plate: Plate, reading: Reading) -> Outcome:
 
 def _count_only(plate: Plate, counted: MealCounted) -> Outcome:
     lines = (
-        total_line(plate.counted, "answer-count"),
+        replace(total_line(plate.counted, "answer-count"), role="answer"),
         *plate.lines,
         Line("fact", "count-only"),
     )

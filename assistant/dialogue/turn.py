@@ -214,8 +214,13 @@ def _said_in_turn(ctx: Context, texts: tuple[str, ...]) -> Outcome:
                 for line in outcome.reply.lines
                 if line.role in {"answer", "caution"}
             )
-    lines = (*outcome.reply.lines, *before, fact("read-as", said=Said(texts[-1])))
+    lines = (*outcome.reply.lines, *before, *_read_as(texts[-1]))
     return Outcome(replace(outcome.reply, lines=lines), tuple(events))
+
+
+def _read_as(text: str) -> tuple[Line, ...]:
+    """What an answer was taken to mean; a whole label is not read back."""
+    return (fact("read-as", said=Said(text)),) if len(text) < 160 and "\n" not in text else ()
 
 
 _FREEING = (FoodSaved, MeasureSaved, SettingSaid)
@@ -248,7 +253,7 @@ def _then_again(ctx: Context, outcome: Outcome) -> Outcome:
     told = tuple(
         fact(line.code, **line.args) for line in outcome.reply.lines if line.role == "answer"
     )
-    lines = (*again.reply.lines, *told, fact("read-as", said=Said(text)))
+    lines = (*again.reply.lines, *told, *_read_as(text))
     return Outcome(replace(again.reply, lines=lines), (*events, *again.events))
 
 
