@@ -32,7 +32,7 @@ _FORMS: tuple[tuple[str, str], ...] = (
     ),
     ("new-food-open", r"(?:new\s+food|add\s+(?:a\s+)?(?:new\s+)?food)(?:\s+called)?\s*:?\s+"
                       r"(?P<name>[^:\n]+?)\s*:?"),
-    ("alias", r"(?P<name>.+?)\s+is\s+also\s+(?:called|known\s+as)\s+(?P<alias>.+)"),
+    ("alias", r"(?P<name>.+?)\s+is\s+also\s+(?:called|known\s+as)\s+(?P<alias>.+?)"),
     ("measure", r"(?P<left>.+?)\s+(?:weighs|weigh)\s+(?:about\s+)?" + _NUMBER
                 + r"\s*(?P<unit>g|grams?|kg|oz)"),
     ("measure", r"(?P<left>.+?)\s+(?:holds|hold|measures)\s+" + _NUMBER
@@ -44,17 +44,17 @@ _FORMS: tuple[tuple[str, str], ...] = (
     ("how-much", r"how\s+much\s+(?:of\s+)?(?:the\s+)?(?P<name>.+?)\s+"
                  r"(?:is|has|makes|gives|comes\s+to|for)\s+" + _NUMBER
                  + r"\s*(?:g|grams?)(?:\s+(?:of\s+)?carb(?:ohydrate)?s?)?"),
-    ("compare", r"compare\s+(?P<first>.+?)\s+(?:and|with|to)\s+(?P<second>.+)"),
+    ("compare", r"compare\s+(?P<first>.+?)\s+(?:and|with|to)\s+(?P<second>.+?)"),
     ("list", r"(?:(?:show|list)\s+(?:me\s+)?)?(?:all\s+)?(?:my\s+|the\s+)?foods|"
              r"what\s+foods\s+do\s+(?:i|you)\s+have|(?:show|list)\s+(?:my\s+)?library"),
-    ("like", r"(?:(?:show|find)\s+)?foods?\s+(?:like|called)\s+(?P<name>.+)"),
+    ("like", r"(?:(?:show|find)\s+)?foods?\s+(?:like|called)\s+(?P<name>.+?)"),
     ("show", r"(?:what\s+does\s+the\s+label\s+of|what\s+does\s+the\s+label\s+on)\s+"
              r"(?P<name>.+?)\s+say"),
     ("explain", r"explain\s+(?:to\s+)?(?:me\s+)?(?:the\s+)?label\s+(?:of|for|on)\s+"
-                r"(?:the\s+)?(?P<name>.+)"),
+                r"(?:the\s+)?(?P<name>.+?)"),
     ("show", r"show\s+(?:me\s+)?(?:the\s+)?(?:label\s+(?:of|for|on)\s+)?"
-             r"(?:the\s+)?(?P<name>.+)"),
-    ("forget", r"(?:forget|delete|remove)\s+(?:the\s+)?(?:food\s+)?(?P<name>.+)"),
+             r"(?:the\s+)?(?P<name>.+?)"),
+    ("forget", r"(?:forget|delete|remove)\s+(?:the\s+)?(?:food\s+)?(?P<name>.+?)"),
 )  # fmt: skip
 
 

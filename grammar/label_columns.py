@@ -47,6 +47,11 @@ def build_columns(table: Table, notes: Notes, *, has_serving: bool) -> tuple[Col
         for row, said in group.rows:
             _place_figures(row, mine, clashes, notes)
             _place_percents(row, said, mine, notes)
+    # A nutrient that is printed clearly in one place and unclearly in another is not settled.
+    for unclear in (row for row in table.rows if row.unclear):
+        for column in columns.values():
+            for name in (unclear.nutrient, *unclear.filed()):
+                column.figures.pop(name, None)
     return tuple(columns.values())
 
 

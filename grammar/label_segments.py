@@ -53,7 +53,6 @@ def _parser() -> Lark:
         rel_to=__file__,
         parser="lalr",
         lexer=LabelLexer,
-        propagate_positions=True,
         maybe_placeholders=False,
     )
 

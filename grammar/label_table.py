@@ -139,7 +139,7 @@ def _size_behind(item: Segment, after: Segment | None, notes: Notes) -> ServingS
     if not bracketed and (between.strip() or told[0].type != "FIGURE" or "\n" in between):
         return None
     name = after.head if after is not None and after.kind == "nutrient" else None
-    if not bracketed and name is not None and len(told) == 1 and notes.beside(item.tail[-1], name):
+    if not bracketed and name is not None and len(told) == 1 and notes.beside(told[0], name):
         return None
     return read_size(told[:1], start_of(told[0]), notes)
 
@@ -167,8 +167,8 @@ def _row(item: Segment, words: Sequence[Token], after: Segment | None, notes: No
         # "impact carbs 3 g" may be no carbohydrate at all.
         notes.doubt("name", start_of(words[0]), row.end)
         notes.use(words)
-        row.unclear = True
-    elif _glued(row, after, notes):
+        return None
+    if _glued(row, after, notes):
         assert after is not None
         assert after.head is not None
         notes.doubt("number", row.start, end_of(after.head))

@@ -59,7 +59,7 @@ _SCALE = (
 _BOILER = (
     rf"%\s*{_SCALE}{END}\*?(?:\s*\(?per\s+{_SERVE}\)?)?"
     r"|(?:(?:typical|average|avg\.?)\s+)(?:values?|quantity|qty\.?)\b|quantity\b|amount\b|teneur\b"
-    r"|valeur\s+nutritive\b|of\s+which\b"
+    r"|valeur\s+nutritive\b|of\s+which\b|nutrition(?=[^\S\n]{0,40}(?:[:\n]|\Z))"
 )
 _TABLE_CELL = rf"\s+(?:less\s+than\s+)?{NUM}\s*m?g"
 _TABLE_ROW = rf"\s+[a-z][a-z. ]{{1,30}}:?{_TABLE_CELL}{_TABLE_CELL}"
@@ -134,6 +134,7 @@ _SAME = {
     "NOT_SOURCE": "FOOTNOTE",
 }
 _GATED = frozenset({"FRONT_CLAIM", "BARE_BASIS", "BARE_COUNT", "PACK"})
+_OTHERS = re.compile(r"other nutrients\b", re.IGNORECASE)
 _AND = r"\s*(?:,\s*(?:and|or)\s|,|and\s|or\s|&)\s*"
 
 
@@ -210,7 +211,8 @@ def _names_end(text: str, place: int) -> int:
     end = place
     while True:
         start = _SPACES.match(text, place)
-        name = nutrient().match(text, start.end() if start else place)
+        place = start.end() if start else place
+        name = nutrient().match(text, place) or _OTHERS.match(text, place)
         if not name:
             return end
         end = name.end() + (text[name.end() : name.end() + 1] == ".")

@@ -89,12 +89,14 @@ def _cardinal(words: list[str]) -> int | None:
 
 def _words(text: str, said: str) -> Quantity:
     words = [w for w in re.split(r"[\s-]+", text) if w]
+    if not words or words[-1] == "and":
+        return Unclear("odd", said)
     if words[-1] == "dozen":
         lead = [w for w in words[:-1] if w not in {"a", "of"}]
         if not lead:
             return Number(Fraction(12), said)
         times = _words(" ".join(lead), said)
-        return Number(times.value * 12, said) if isinstance(times, Number) else times
+        return _checked(times.value * 12, said) if isinstance(times, Number) else times
     if words[-1] in PARTS:
         lead = words[:-1]
         whole = 0
@@ -138,6 +140,8 @@ def read_number(said: str) -> Quantity:
         return Unclear("range", said, (m[1], m[2]))
     if m := _PERCENT.fullmatch(text):
         return _checked(Fraction(m[1]) / 100, said)
-    if re.fullmatch(r"[a-z\s-]+", text) and text:
+    if re.fullmatch(r"an?\s+(third|fourth|fifth|sixth|eighth|tenth)", text):
+        return Number(Fraction(1, PARTS[text.split()[1]]), said)
+    if re.fullmatch(r"[a-z\s-]+", text):
         return _words(text, said)
     return Unclear("odd", said)

@@ -20,6 +20,7 @@ from grammar.nodes import (
     Word,
 )
 from grammar.numbers import read_number
+from grammar.words import singular
 
 MAX_LENGTH = 2000
 """Characters of one phrase; a longer one is no meal, and is asked about."""
@@ -29,7 +30,7 @@ MAX_JOINED = 4
 _NUMBER_TYPES = frozenset(
     {
         *("SCIENTIFIC", "NEGATIVE", "RANGE", "MIXED", "FRACTION", "VULGAR", "SHARE", "COMMA"),
-        *("POINT", "WHOLE", "SPELT_MIXED", "SPELT_DOZEN", "SPELT_PART", "SPELT", "VAGUE", "A"),
+        *("ORDINAL", "POINT", "WHOLE", "SPELT_MIXED", "SPELT_DOZEN", "SPELT_PART", "SPELT", "VAGUE", "A"),
     }
 )
 _ROLES = {
@@ -38,6 +39,7 @@ _ROLES = {
     "A": "link",
     "JOINER": "joiner",
     "LEAD": "courtesy",
+    "LEAD_MEAL": "courtesy",
     "TAIL": "courtesy",
     "SURE": "confirmed",
     "GLUCOSE_SAID": "glucose",
@@ -126,8 +128,8 @@ class _Reader:
         first = self.tokens[0]
         if first.type not in _NUMBER_TYPES:
             return Unstated(), 0
-        if first.type == "VAGUE":
-            return Unclear("vague", str(first)), 1
+        if first.type in {"VAGUE", "ORDINAL"}:
+            return Unclear(first.type.casefold(), str(first)), 1
         return read_number(str(first)), 1
 
     def _measure(self, at: int) -> tuple[MeasureWord | None, int]:
@@ -154,7 +156,9 @@ class _Reader:
                 said = self.text[_start(self.tokens[at]) : _end(self.tokens[cut - 1])]
                 name_at = self._links(cut)
                 if name_at < len(self.tokens):
-                    word = MeasureWord(said.casefold(), "word", said)
+                    *front, noun = said.casefold().split()
+                    unit = " ".join([*front, singular(noun)])
+                    word = MeasureWord(unit, "word", said)
                     return self._item(quantity, word, name_at, len(self.tokens))
         return None
 
@@ -209,6 +213,9 @@ class _Reader:
             worded = self._word_measure(quantity, linked)
             if worded:
                 found.insert(0, worded)
+        trailing = self._trailing()
+        if trailing:
+            found.append(trailing)
         found.append(self._item(Unstated(), None, 0, count))
         return tuple(found)
 

@@ -28,11 +28,15 @@ class Timed:
 
 @dataclass(frozen=True, slots=True)
 class When:
-    """When something happened: a time of day, a day word, or minutes ago."""
+    """When something happened: a time of day, a day word, or minutes ago.
+
+    twelve is the time as said where it may be of the morning or the afternoon ("7:30").
+    """
 
     minute: int | None = None
     day: str | None = None
     ago: Fraction | None = None
+    twelve: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,10 +74,10 @@ _OPENINGS: tuple[tuple[str, str], ...] = (
     ("active_rule", r"(my\s+)?active\s+insulin\s+(comes|is\s+(taken|subtracted|deducted)|goes)\b"),
     ("active_rule", r"(take|subtract)\s+active\s+insulin\b"),
     ("pen", r"(my\s+)?(pen|syringe)\s+(goes|works|clicks|moves|doses|measures|is|in|by)\b"),
-    ("rounding", r"(and\s+)?(i\s+)?round(ed|ing)?\b"),
+    ("rounding", r"(and\s+)?(i\s+)?(round\s|round(ed|ing)\s+(it\s+)?(down|up|to|near))"),
     ("cap", r"((i\s+)?(never|no|not)\s+(take\s+|inject\s+|dose\s+)?more\s+than)\b"),
     ("cap", r"(at\s+most|maximum|max)\b"),
-    ("policy", r"((i|we|please)\s+)?(count|use)\s+(net|total|all|fib(re|er)|half|with\s+fib)\b"),
+    ("policy", r"((i|we|please)\s+)?(count|use)\s+(net|total|all(\s+of)?(\s+the)?\s+carb|all\s*$|fib(re|er)|half\s+(of\s+)?(the\s+)?fib|with\s+fib)"),
     ("policy", r"(i\s+|we\s+)?halve\b|fib(re|er)\s+over\b"),
     ("kitchen", r"my\s+(cup|tablespoon|tbsp|teaspoon|tsp|fl|fluid|pint|quart|gallon)\b"),
     ("glucose_unit", r"(my\s+)?((blood\s+)?(glucose|sugar)|meter)\s+(is\s+|reads\s+|shows\s+)?"
@@ -202,8 +206,8 @@ def _span(node: Tree[Token]) -> Quantity:
 
 
 def _when(node: Tree[Token]) -> When:
-    if node.data == "now":
-        return When(ago=Fraction(0))
+    if node.data in {"now", "hour_ago"}:
+        return When(ago=Fraction(60 if node.data == "hour_ago" else 0))
     if node.data in {"minutes_ago", "hours_ago"}:
         number = _number(_trees(node, "number")[0])
         if not isinstance(number, Number):
@@ -212,10 +216,12 @@ def _when(node: Tree[Token]) -> When:
             raise _BadTimeError(token)
         return When(ago=number.value * (60 if node.data == "hours_ago" else 1))
     day = _word(node, "DAY")
-    return When(minute=_time(node), day=day.casefold() if day else None)
+    said = str(_trees(node, "time")[0].children[0])
+    twelve = said if re.fullmatch(r"([1-9]|1[01])[:.h]\d{2}", said) else ""
+    return When(minute=_time(node), day=day.casefold() if day else None, twelve=twelve)
 
 
-_WHENS = ("when", "minutes_ago", "hours_ago", "now")
+_WHENS = ("when", "minutes_ago", "hours_ago", "hour_ago", "now")
 
 
 def _when_of(tree: Tree[Token]) -> When | None:

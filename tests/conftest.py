@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 from hypothesis import settings
 
-settings.register_profile("short", deadline=None, max_examples=100)
+settings.register_profile("short", deadline=None, max_examples=60)
 settings.register_profile("long", deadline=None, max_examples=3000)
 
 

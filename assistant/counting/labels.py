@@ -45,24 +45,28 @@ def _pick(reading: LabelReading) -> Column | LabelProblem:
     return LabelProblem("no-carbohydrate")
 
 
-def _grams(column: Column, name: str) -> Fraction | None:
-    figure = column.figures.get(name)
+def _grams(facts: FoodFacts, name: str) -> Fraction | None:
+    figure = facts.nutrients.get(name)
     if figure is None or figure.unit not in {"g", "mg"}:
         return None
     return figure.value if figure.unit == "g" else figure.value / 1000
 
 
-def _impossible(column: Column, fibre_inside: bool) -> LabelProblem | None:
-    """A part larger than its whole, or more than 100 g in 100: a slip in copying the label."""
-    parts = [*_PARTS, ("fibre", "carbohydrate")] if fibre_inside else list(_PARTS)
+def impossible(facts: FoodFacts) -> LabelProblem | None:
+    """A part larger than its whole, or more than 100 g in 100: a slip in copying the label.
+
+    A part may be 1 g larger: both figures are rounded apart.
+    """
+    parts = [*_PARTS, ("fibre", "carbohydrate")] if facts.fibre_inside else list(_PARTS)
     for part, whole in parts:
-        small, large = _grams(column, part), _grams(column, whole)
+        small, large = _grams(facts, part), _grams(facts, whole)
         if small is not None and large is not None and small > large + 1:
             return LabelProblem("part-over-whole", part, whole)
-    if column.per in {"100 g"}:
-        for name in column.figures:
-            value = _grams(column, name)
-            if value is not None and value > 100:
+    weight = Fraction(100) if facts.per == "100 g" else facts.serving_grams
+    if weight is not None and facts.per != "100 ml":
+        for name in facts.nutrients:
+            value = _grams(facts, name)
+            if value is not None and value > weight + 1:
                 return LabelProblem("over-hundred", name)
     return None
 
@@ -78,9 +82,6 @@ def facts_from_label(name: str, reading: LabelReading) -> FoodFacts | LabelProbl
     column = _pick(reading)
     if isinstance(column, LabelProblem):
         return column
-    wrong = _impossible(column, FIBRE_INSIDE[reading.region])
-    if wrong:
-        return wrong
     assert column.per in {"serving", "100 g", "100 ml"}
     facts = FoodFacts(
         name=name,
@@ -97,12 +98,12 @@ def facts_from_label(name: str, reading: LabelReading) -> FoodFacts | LabelProbl
         barcode=reading.barcode,
     )
     serving = reading.serving
-    if serving is None:
-        return facts
-    return replace(
-        facts,
-        serving_grams=serving.grams,
-        serving_millilitres=serving.millilitres,
-        household_count=serving.count if serving.measure else None,
-        household_unit=serving.measure,
-    )
+    if serving is not None:
+        facts = replace(
+            facts,
+            serving_grams=serving.grams,
+            serving_millilitres=serving.millilitres,
+            household_count=serving.count if serving.measure else None,
+            household_unit=serving.measure,
+        )
+    return impossible(facts) or facts

@@ -96,7 +96,9 @@ def count_reference(facts: FoodFacts, policy: Policy) -> Counted | Unknown:
             reason = "subtracted"
         else:
             reason = "under-threshold"
-    polyols = _polyols(facts)
+    # Australia and New Zealand: listed sugar alcohol is outside available carbohydrate already
+    # (FSANZ Schedule 11, by difference)
+    polyols = None if facts.region in {"AU", "NZ"} else _polyols(facts)
     if policy == "net" and polyols is not None:
         half = Fraction(1, 2)
         subtractions.append(Subtraction("polyols", polyols, half, polyols.times(half)))

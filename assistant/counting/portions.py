@@ -77,12 +77,19 @@ _METRIC = {"milligram": "gram", "kilogram": "gram", "pound": "gram", "ounce": "g
 
 
 def _label_unit(unit: str) -> str:
-    """A label's household measure as a node: kitchen measures are the label's own."""
-    key = name_key(unit)
+    """A label's household measure as a node: kitchen measures are the label's own.
+
+    A packet or tub keeps its own word: it need not be the pack that the servings are counted in.
+    """
     found = find_measure(unit)
     if found and found[1] == "kitchen":
         return f"label {found[0]}"
-    return found[0] if found and found[1] == "piece" else key
+    return found[0] if found and found[1] == "piece" else name_key(unit)
+
+
+def _is_container(unit: str) -> bool:
+    found = find_measure(unit)
+    return found is not None and found[1] == "pack"
 
 
 def _edges(facts: FoodFacts, kitchen: Mapping[str, Fraction]) -> list[_Edge]:
@@ -178,21 +185,42 @@ def _start_node(edges: list[_Edge], measure: MeasureWord | None, name: str) -> s
     nodes = {e.a for e in edges} | {e.b for e in edges}
     last = (name_key(name).split()[-1:] or [""])[0]
     if measure is None:
-        known = _first_known(nodes, last, name_key(name), "piece", "item")
-        return known or Need("count", last)
+        pieces = {n for n in nodes if not _is_reserved(n)}
+        return _first_known(pieces, last, name_key(name)) or Need("count", last)
     unit = measure.unit
     if measure.kind == "oz":
         return _ounce(edges)
     if measure.kind == "serving":
-        return "serving"
+        return f"{measure.size} {unit}" if measure.size else "serving"
     if measure.kind == "pack":
-        return unit if unit in nodes else "pack"
+        return _container(nodes, measure)
     if measure.kind == "size":
         known = _first_known(nodes, f"{unit} {last}", unit, f"{unit} {name_key(name)}")
         return known or f"{unit} {last}"
     if measure.kind == "word":
         unit = name_key(unit)
+        if _is_reserved(unit):
+            return Need("measure", unit)
     return f"{measure.size} {unit}" if measure.size else unit
+
+
+def _is_reserved(node: str) -> bool:
+    """Nodes that no bare count and no word of the user may name: units, packs, internal ones."""
+    if node in {"reference", "serving", "gram", "millilitre"} or node.startswith("label "):
+        return True
+    found = find_measure(node)
+    return found is not None and found[1] != "piece"
+
+
+def _container(nodes: set[str], measure: MeasureWord) -> str | Need:
+    """ "half the box": the pack of the label, unless the label has a container of its own."""
+    said = name_key(measure.said)
+    if said in nodes and not measure.size:
+        return said
+    own = [n for n in nodes if n != "pack" and _is_container(n)]
+    if own or measure.size:
+        return Need("pack", said)
+    return "pack"
 
 
 def _ounce(edges: list[_Edge]) -> str | Need:
@@ -200,11 +228,13 @@ def _ounce(edges: list[_Edge]) -> str | Need:
     mass, volume = _reaches(edges, "gram"), _reaches(edges, "millilitre")
     if mass and volume:
         return Need("ounce", "ounce")
-    return "ounce" if mass else "fluid ounce"
+    if mass:
+        return "ounce"
+    return "fluid ounce" if volume else Need("measure", "ounce")
 
 
 def _need(node: str, edges: list[_Edge], measure: MeasureWord | None) -> Need:
-    if node in KITCHEN:
+    if node in KITCHEN and not any(e.a == node and e.why == "kitchen" for e in edges):
         if _reaches(edges, "millilitre") or _reaches(edges, f"label {node}"):
             return Need("kitchen", node)
         return Need("measure", node)

@@ -20,8 +20,7 @@ def _per_serving_law(figure: Nutrient) -> Ranged:
     """
     value = figure.value
     if figure.below:
-        low = HALF if value == 1 else Fraction(0)
-        return Ranged(value, low, value)
+        return Ranged(value, Fraction(0), value)
     if value == 0:
         return Ranged(value, value, HALF)
     half_step = min(HALF, _printed_step(figure))

@@ -34,7 +34,8 @@ _GLUCOSE = re.compile(
     r"(?P<n>-?\d+(?:[.,]\d+)?)\s*(?P<u>mg\s*/?\s*dl|mmols?(?:\s*/\s*l)?)?",
     re.I,
 )
-_NO_READING = {"no reading", "none", "no", "skip", "not measured", "no glucose", "without"}
+_NO_READING = {"no reading", "no glucose reading", "not measured", "no glucose"}
+_FREE = {"name", "measure-word", "label", "new-name"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,8 +52,11 @@ class OutOfRange:
     count: int
 
 
-def answer_to(ctx: Context) -> Answer | OutOfRange | None:
-    """The sentences behind the answer to the open question."""
+def answer_to(ctx: Context, *, sentence: bool) -> Answer | OutOfRange | None:
+    """The sentences behind the answer to the open question.
+
+    sentence: the text is a whole sentence by itself ("took 5 units"), so it fills no free slot.
+    """
     if ctx.question is None or not isinstance(ctx.question.event, QuestionAsked):
         return None
     question = ctx.question.event.question
@@ -60,7 +64,7 @@ def answer_to(ctx: Context) -> Answer | OutOfRange | None:
     chosen = _chosen(question, said)
     if chosen is not None:
         return chosen
-    if question.slot is not None:
+    if question.slot is not None and not (sentence and question.slot.accepts in _FREE):
         texts = _fill(ctx, question.slot, said)
         if texts:
             return Answer(texts)

@@ -5,7 +5,7 @@ from fractions import Fraction
 
 from assistant.counting.checks import Finding, check
 from assistant.counting.facts import Food, FoodFacts, Measure, Nutrient
-from assistant.counting.labels import LabelProblem, facts_from_label
+from assistant.counting.labels import LabelProblem, facts_from_label, impossible
 from assistant.counting.units import conversion
 from assistant.dialogue import food_lines
 from assistant.dialogue.events import AliasSaved, FoodForgotten, FoodSaved, MeasureSaved
@@ -90,7 +90,7 @@ def new_food(ctx: Context, said: FoodSentence) -> Outcome:
         )  # fmt: skip
     old = existing[0] if existing else None
     if old is not None:
-        facts = replace(facts, name=old.facts.name, extra=old.facts.extra)
+        facts = replace(facts, name=old.facts.name, extra=_kept_measures(old.facts, facts))
     food_id = old.food_id if old else name_key(name)
     code = "food-replaced" if old else "food-saved"
     lines = (
@@ -107,6 +107,12 @@ def new_food(ctx: Context, said: FoodSentence) -> Outcome:
     return answered(
         *lines, events=(FoodSaved(food_id, facts),), facts={"food": food_lines.as_data(facts)}
     )
+
+
+def _kept_measures(old: FoodFacts, new: FoodFacts) -> tuple[Measure, ...]:
+    """The user's own measures, less one that the new label now states itself."""
+    stated = name_key(new.household_unit or "")
+    return tuple(m for m in old.extra if name_key(m.unit) != stated)
 
 
 def _does_not_add_up(
@@ -257,8 +263,10 @@ def measure(ctx: Context, said: FoodSentence) -> Outcome:
     if item.measure is None:
         unit = name_key(item.name).split()[-1]
     else:
-        unit = item.measure.unit if item.measure.kind != "word" else name_key(item.measure.unit)
-        unit = f"{item.measure.size} {unit}" if item.measure.size else unit
+        by_word = item.measure.kind in {"word", "pack"}
+        unit = name_key(item.measure.said) if by_word else item.measure.unit
+        if item.measure.size and item.measure.kind != "pack":
+            unit = f"{item.measure.size} {unit}"
         if item.measure.kind == "size":
             unit = f"{unit} {name_key(item.name).split()[-1]}"
     found = find_measure(said.parts["unit"])
@@ -319,7 +327,11 @@ def nutrient(ctx: Context, said: FoodSentence) -> Outcome:
         name = "polyols"
     decimals = len(said.parts["number"].partition(".")[2])
     figures = {**food.facts.nutrients, name: _figure(value, decimals)}
-    return _changed(replace(food.facts, nutrients=figures), food)
+    changed = replace(food.facts, nutrients=figures)
+    wrong = impossible(changed)
+    if wrong:
+        return ask(_problem(ctx, food.facts.name, wrong), ctx.text)
+    return _changed(changed, food)
 
 
 def _figure(value: Fraction, decimals: int) -> Nutrient:

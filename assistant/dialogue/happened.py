@@ -57,8 +57,19 @@ class _Later:
     minute: int
 
 
-def _moment(when: When | None, now: datetime) -> datetime | _Later:
-    """When it happened. A bare time of day is today's, never in the future."""
+@dataclass(frozen=True, slots=True)
+class _HalfDay:
+    """ "1:30" without am or pm, where both the morning's and the afternoon's have been."""
+
+    said: str
+    minute: int
+
+
+def _moment(when: When | None, now: datetime) -> datetime | _Later | _HalfDay:
+    """When it happened. A bare time of day is today's, never in the future.
+
+    12:45 and 07:30 are read on the 24 hour clock; 7:30 only where it cannot be 19:30.
+    """
     if when is None:
         return now
     if when.ago is not None:
@@ -66,9 +77,29 @@ def _moment(when: When | None, now: datetime) -> datetime | _Later:
     if when.minute is None:
         return now
     day = now.replace(hour=when.minute // 60, minute=when.minute % 60, second=0, microsecond=0)
+    if when.twelve and (when.day == "yesterday" or day + timedelta(hours=12) <= now):
+        return _HalfDay(when.twelve, when.minute)
     if when.day == "yesterday":
         return day - timedelta(days=1)
     return _Later(when.minute) if day > now else day
+
+
+def _ask_time(ctx: Context, at: _Later | _HalfDay) -> Outcome:
+    return _ask_day(ctx) if isinstance(at, _Later) else _ask_half(ctx, at)
+
+
+def _ask_half(ctx: Context, at: _HalfDay) -> Outcome:
+    """ "took 4 units at 7:30" said in the evening: which half of the day?"""
+    position = ctx.text.find(at.said)
+    before, behind = ctx.text[:position], ctx.text[position + len(at.said) :]
+    choices = tuple(
+        choice("choice-text", before + clock + behind, word=word, text=Said(clock))
+        for clock, word in (
+            (f"{at.minute // 60:02d}:{at.minute % 60:02d}", "am"),
+            (f"{at.minute // 60 + 12:02d}:{at.minute % 60:02d}", "pm"),
+        )
+    )
+    return ask(Ask("time", "ask-half-day", {"said": Said(at.said)}, choices=choices), ctx.text)
 
 
 def _ask_day(ctx: Context) -> Outcome:
@@ -97,13 +128,17 @@ def took(ctx: Context, statement: Statement) -> Outcome:
     sure = ctx.text.rstrip().endswith("that is right")
     if units > MOST and not sure:
         again = ctx.text.rstrip(" .!") + ", that is right"
+        if statement.when is not None and statement.when.ago is not None:
+            then = ctx.now - timedelta(seconds=float(statement.when.ago * 60))
+            clock = f"{then.hour:02d}:{then.minute:02d}"
+            again = f"took {decimal_text(units)} units at {clock}, that is right"
         return ask(
             Ask("number", "took-very-many", {"units": Amount(units, "unit")},
                 choices=yes_no(again)), ctx.text
         )  # fmt: skip
     at = _moment(statement.when, ctx.now)
-    if isinstance(at, _Later):
-        return _ask_day(ctx)
+    if not isinstance(at, datetime):
+        return _ask_time(ctx, at)
     return _log_dose(ctx, units, at, waiting if isinstance(waiting, DoseSuggested) else None)
 
 
@@ -173,8 +208,8 @@ def glucose(ctx: Context, statement: Statement) -> Outcome:
     if isinstance(settled, Ask):
         return ask(settled, ctx.text)
     at = _moment(statement.when, ctx.now)
-    if isinstance(at, _Later):
-        return _ask_day(ctx)
+    if not isinstance(at, datetime):
+        return _ask_time(ctx, at)
     shown = Amount(settled.value, settled.unit)
     lines: list[Line] = [answer("glucose-logged", glucose=shown, moment=ctx.moment(at))]
     if is_low(settled):
@@ -207,38 +242,37 @@ def _what_was(event: Event) -> Line | None:
         return fact("undone-measure", unit=Name(event.measure.unit))
     if isinstance(event, FoodForgotten):
         return fact("undone-forgetting")
+    if isinstance(event, SettingSaid):
+        return fact("undone-setting", said=Said(event.said))
     return None
 
 
-def undo(ctx: Context, *, sure: bool) -> Outcome:
-    """Takes back the last turn that left something; a dose only after a yes."""
+def undo(ctx: Context, sure_of: int | None = None) -> Outcome:
+    """Takes back the last turn that left something; one with a dose only by its number.
+
+    sure_of is the number of the turn that the user said yes to. Whatever was being asked is
+    closed as well: an undone turn must not bring an older question back.
+    """
     last = ctx.record.events((*UNDOABLE, "setting-said"), last=1)
     if not last:
         return answered(answer("nothing-to-undo"))
-    if isinstance(last[-1].event, SettingSaid):
+    if isinstance(last[-1].event, SettingSaid) and sure_of is None:
         return answered(answer("setting-not-undone", said=Said(last[-1].event.said)))
-    turn = last[-1].turn
-    doses = [
-        k for k in ctx.record.events(("dose-taken",), last=20)
-        if k.turn == turn and isinstance(k.event, DoseTaken)
-    ]  # fmt: skip
-    if doses and not sure:
-        event = doses[-1].event
-        assert isinstance(event, DoseTaken)
-        return ask(
-            Ask("undo", "ask-undo-dose", {"units": Amount(event.units, "unit"),
-                                          "moment": ctx.moment(event.taken_at)},
-                choices=yes_no("undo the dose")), ctx.text
-        )  # fmt: skip
-    lines = [answer("undone", said=Said(last[-1].text), moment=ctx.moment(last[-1].said_at))]
-    lines.extend(
-        line
-        for k in ctx.record.events(UNDOABLE, last=20)
-        if k.turn == turn and (line := _what_was(k.event))
-    )
-    if doses:
-        event = doses[-1].event
-        assert isinstance(event, DoseTaken)
-        lines.append(caution("undone-dose", units=Amount(event.units, "unit")))
-        lines.append(next_step(f"took {decimal_text(event.units)} units"))
-    return answered(*lines, events=(Undone(turn),))
+    turn = last[-1].turn if sure_of is None else sure_of
+    gone = [k for k in ctx.record.events((*UNDOABLE, "setting-said"), last=200) if k.turn == turn]
+    if not gone:
+        return answered(answer("nothing-to-undo"))
+    doses = [k.event for k in gone if isinstance(k.event, DoseTaken)]
+    if doses and sure_of is None:
+        args: dict[str, Arg] = {
+            "units": Amount(doses[-1].units, "unit"),
+            "moment": ctx.moment(doses[-1].taken_at),
+        }
+        choices = yes_no(f"undo turn {turn}")
+        return ask(Ask("undo", "ask-undo-dose", args, choices=choices), ctx.text)
+    lines = [answer("undone", said=Said(gone[-1].text), moment=ctx.moment(gone[-1].said_at))]
+    lines.extend(line for k in gone if (line := _what_was(k.event)))
+    for dose in doses:
+        lines.append(caution("undone-dose", units=Amount(dose.units, "unit")))
+        lines.append(next_step(f"took {decimal_text(dose.units)} units"))
+    return answered(*lines, events=(Undone(turn), QuestionClosed()))

@@ -257,15 +257,14 @@ def glucose(ctx: Context, lines: tuple[Line, ...]) -> Ask:
     """A meal without a word on glucose."""
     last = ctx.last_reading()
     before = list(lines)
-    if last is not None and last.event.kind == "glucose-read":
-        event = last.event
+    if last is not None:
         before.append(
             Line(
                 "fact",
                 "last-reading",
                 {
-                    "glucose": Amount(event.glucose.value, event.glucose.unit),
-                    "moment": ctx.moment(event.taken_at),
+                    "glucose": Amount(last.glucose.value, last.glucose.unit),
+                    "moment": ctx.moment(last.taken_at),
                 },
             )
         )
@@ -301,7 +300,7 @@ def after_refusal(rule: str, ctx: Context) -> tuple[Line, ...]:
                  {"setting": Phrase(f"setting-{n}"), "sentence": Typed(SETTING_SENTENCES[n])})
             for n in ctx.settings.missing()
         )  # fmt: skip
-    if rule == "glucose-low":
+    if rule in {"glucose-low", "glucose-was-low"}:
         return tuple(Line("refusal", f"treat-low-{n}") for n in range(1, 6))
     if rule == "unconfirmed-suggestion" and ctx.suggestion is not None:
         waiting = ctx.open_suggestion()

@@ -142,7 +142,9 @@ def _dose(ctx: Context, plate: Plate, reading: Reading) -> Outcome:
     counted = MealCounted(ctx.text, plate.portions, plate.counted, plate.lines)
     if ctx.settings.untouched and isinstance(reading, NotGiven):
         return _count_only(plate, counted)
-    facts = Facts(plate.counted, reading, ctx.settings, ctx.doses, ctx.now)
+    facts = Facts(
+        plate.counted, reading, ctx.settings, ctx.doses, ctx.now, ctx.reading_of_the_day()
+    )
     verdict = review(facts, ctx.open_suggestion(), all_rules())
     read: tuple[Event, ...] = ()
     if isinstance(reading, Glucose):
@@ -174,7 +176,7 @@ def _refused(ctx: Context, plate: Plate, verdict: Refusal, read: tuple[Event, ..
     lines.extend(hit.line for hit in warned)
     lines.append(total_line(plate.counted))
     lines.extend(plate.lines)
-    if any(hit.rule == "glucose-low" for hit in hits):
+    if any(hit.rule in {"glucose-low", "glucose-was-low"} for hit in hits):
         lines.append(Line("next", "next-after-low"))
     else:
         lines.append(Line("next", "next-after-refusal"))

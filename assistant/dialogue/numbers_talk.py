@@ -55,7 +55,14 @@ USUAL: Mapping[str, tuple[Fraction, Fraction]] = {
 """What people are usually given, in g per unit, mg/dL, minutes, units, grams, millilitres. Outside
 it the figure is asked about, and may be kept (common practice, no source; rapid-acting insulin
 lasts 2 to 5 hours in Am Fam Physician 2005;72:805)."""
-HARD: Mapping[str, Fraction] = {"duration": Fraction(24 * 60), "cap_window_minutes": Fraction(1440)}
+HARD: Mapping[str, Fraction] = {
+    "duration": Fraction(24 * 60),
+    "cap_window_minutes": Fraction(1440),
+    "cap_dose": Fraction(100),
+    "cap_window": Fraction(300),
+    "cap_meal": Fraction(1000),
+}
+"""Beyond these no confirmation helps: it is a slip (common practice, no source)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -241,7 +248,7 @@ def _merge(
     merged = sorted([*rest, (start, value)])
     old_unit = old.unit if isinstance(old, GlucoseSchedule) else None
     if old_unit != unit:
-        return new
+        return ask(Ask("schedule", "ask-merge-units"), said.ctx.text)
     both = _sentence(name, merged, unit)
     alone = _sentence(name, [(0, value)], unit)
     return ask(
@@ -344,6 +351,8 @@ def _cap(said: _Said, statement: Statement) -> Outcome:
     odd = said.unusual(name, value, Amount(value, unit))
     if odd:
         return odd
+    if value > HARD[name]:
+        return ask(Ask("unusual", "cap-too-large", {"value": Amount(value, unit)}), said.ctx.text)
     data: dict[str, object] = {"grams" if name == "cap_meal" else "units": str(value)}
     args: dict[str, Arg] = {"value": Amount(value, unit)}
     if name == "cap_window":

@@ -17,7 +17,7 @@ from assistant.dialogue.record import Foods, Kept, Record
 from assistant.dosing.active import Taken
 from assistant.dosing.rules import OpenSuggestion
 from assistant.dosing.settings import Settings, fold
-from assistant.values import Moment
+from assistant.values import Glucose, Moment
 
 LOOK_BACK = timedelta(hours=48)
 """Doses older than this matter to no rule: durations and cap windows are at most 24 hours."""
@@ -58,10 +58,21 @@ class Context:
         found = self.record.events(("meal-counted", "dose-suggested", "dose-refused"), last=1)
         return found[-1] if found and isinstance(found[-1].event, kinds) else None
 
-    def last_reading(self) -> Kept | None:
-        """The last glucose reading."""
-        found = self.record.events(("glucose-read",), last=1)
-        return found[-1] if found and isinstance(found[-1].event, GlucoseRead) else None
+    def last_reading(self) -> GlucoseRead | None:
+        """The newest glucose reading by when it was taken; of two at one time, the later said."""
+        readings = [
+            kept.event
+            for kept in self.record.events(("glucose-read",), since=self.now - LOOK_BACK)
+            if isinstance(kept.event, GlucoseRead)
+        ]
+        return max(reversed(readings), key=lambda r: r.taken_at, default=None)
+
+    def reading_of_the_day(self) -> Glucose | None:
+        """The newest reading of the last 24 hours."""
+        last = self.last_reading()
+        if last is None or self.now - last.taken_at > timedelta(hours=24):
+            return None
+        return last.glucose
 
 
 def _open(record: Record, opening: str, closing: str) -> Kept | None:

@@ -2,7 +2,7 @@
 
 import re
 from dataclasses import replace
-from datetime import datetime
+from datetime import datetime, timedelta
 from fractions import Fraction
 
 from assistant.dialogue import explain, food_talk, happened, numbers_talk
@@ -51,7 +51,6 @@ _COMMANDS = {
     "not-taken": ("not taken", "did not take it", "didn't take it", "i did not take it",
                   "i didn't take it", "dose not taken", "skipped it"),
     "undo": ("undo", "undo that", "take that back"),
-    "undo-sure": ("undo the dose",),
     "numbers": ("show my numbers", "my numbers", "settings", "show settings", "my settings",
                 "show my settings", "numbers"),
     "help": ("help", "what can i say", "what can i type", "?", "help me"),
@@ -81,9 +80,7 @@ def _run_command(ctx: Context, command: str) -> Outcome:
         case "not-taken":
             return happened.not_taken(ctx)
         case "undo":
-            return happened.undo(ctx, sure=False)
-        case "undo-sure":
-            return happened.undo(ctx, sure=True)
+            return happened.undo(ctx)
         case "numbers":
             return numbers_talk.show(ctx)
         case "yes":
@@ -138,6 +135,9 @@ def _plain(ctx: Context) -> Outcome:
     command = _command(ctx.text)
     if command:
         return _run_command(ctx, command)
+    turn_said = re.fullmatch(r"\s*undo\s+turn\s+(\d{1,12})\s*", ctx.text, re.I)
+    if turn_said:
+        return happened.undo(ctx, int(turn_said[1]))
     if "\n" in ctx.text.strip() or not _is_statement(ctx.text):
         about_food = read_food_sentence(ctx.text)
         if about_food is not None:
@@ -180,7 +180,9 @@ def turn(record: Record, foods: Foods, text: str, now: datetime) -> Outcome:
     ctx = context(record, foods, cleaned, now)
     if _command(cleaned) == "cancel":
         return happened.cancel(ctx)
-    given = answer_to(ctx)
+    if _expired(ctx):
+        return _after_expiry(ctx)
+    given = answer_to(ctx, sentence=_stands_alone(cleaned))
     if isinstance(given, OutOfRange):
         return _still_open(
             ctx,
@@ -192,6 +194,39 @@ def turn(record: Record, foods: Foods, text: str, now: datetime) -> Outcome:
         return _said_in_turn(ctx, given.texts)
     outcome = _plain(ctx)
     return _with_open_question(ctx, outcome) if ctx.question is not None else outcome
+
+
+LABEL_KINDS = frozenset({"label", "label-name", "region", "replace"})
+"""Questions about a label wait for a day; all others concern what is on the plate now."""
+
+
+def _expired(ctx: Context) -> bool:
+    """An old question is not answered by a new word: glucose and plate have changed since."""
+    if ctx.question is None or not isinstance(ctx.question.event, QuestionAsked):
+        return False
+    age = ctx.now - ctx.question.said_at
+    if ctx.question.event.question.kind in LABEL_KINDS:
+        return not timedelta(0) <= age <= timedelta(days=1)
+    another_day = ctx.question.said_at.astimezone(ctx.now.tzinfo).date() != ctx.now.date()
+    return another_day or not timedelta(0) <= age <= EXPIRY
+
+
+EXPIRY = timedelta(minutes=30)
+"""How long a question about a meal or a number waits (common practice, no source: a glucose
+reading and a plate are not the same half an hour later)."""
+
+
+def _after_expiry(ctx: Context) -> Outcome:
+    """The old question is closed and told; the words are read as a sentence of their own."""
+    outcome = _plain(replace(ctx, question=None))
+    expired = fact("question-expired", said=Said(ctx.asked_text))
+    lines = (*outcome.reply.lines, expired)
+    return Outcome(replace(outcome.reply, lines=lines), (QuestionClosed(), *outcome.events))
+
+
+def _stands_alone(text: str) -> bool:
+    """A command or a statement: never a name or a word for a free slot of a question."""
+    return _command(text) is not None or _is_statement(text) or read_food_sentence(text) is not None
 
 
 def _said_in_turn(ctx: Context, texts: tuple[str, ...]) -> Outcome:
@@ -226,16 +261,28 @@ def _read_as(text: str) -> tuple[Line, ...]:
 _FREEING = (FoodSaved, MeasureSaved, SettingSaid)
 
 
+_PASSING = frozenset({"nothing", "unread", "misread", "rounding"})
+"""Replies that ask, but are about no meal or setting of their own: an open question waits."""
+_ABOUT_SETTINGS = frozenset({"raise", "unusual", "schedule", "unit"})
+
+
 def _with_open_question(ctx: Context, outcome: Outcome) -> Outcome:
     """A new sentence while a question was open: the question is dropped, answered, or waits."""
     assert ctx.question is not None
     kinds = {e.kind for e in outcome.events}
-    if kinds & {"question-asked", "meal-counted", "dose-refused", "dose-suggested"}:
+    event = ctx.question.event
+    assert isinstance(event, QuestionAsked)
+    moved_on = bool(
+        kinds & {"question-asked", "meal-counted", "dose-refused", "dose-suggested", "undone"}
+    )
+    asked = outcome.reply.question
+    moved_on = moved_on or (asked is not None and asked.kind not in _PASSING)
+    if "setting-said" in kinds and event.question.kind in _ABOUT_SETTINGS:
+        moved_on = True
+    if moved_on:
         dropped = fact("question-dropped", said=Said(ctx.asked_text))
         lines = (*outcome.reply.lines, dropped)
         return Outcome(replace(outcome.reply, lines=lines), (QuestionClosed(), *outcome.events))
-    event = ctx.question.event
-    assert isinstance(event, QuestionAsked)
     if event.question.kind in {"measure", "label", "policy"} and any(
         isinstance(e, _FREEING) for e in outcome.events
     ):

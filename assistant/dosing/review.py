@@ -11,7 +11,13 @@ from fractions import Fraction
 from assistant.dosing.rules import Case, Finding, OpenSuggestion, Rule
 from assistant.dosing.working import Facts, Working, work_out
 
-_REVIEWED = object()
+
+@dataclass(frozen=True, slots=True)
+class _Seal:
+    """Made by the review alone, for one dose and one working."""
+
+    units: Fraction
+    working: Working
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,7 +30,12 @@ class Suggestion:
     seal: object
 
     def __post_init__(self) -> None:
-        if self.seal is not _REVIEWED:
+        seal = self.seal
+        if (
+            not isinstance(seal, _Seal)
+            or seal.units != self.units
+            or (seal.working is not self.working)
+        ):
             raise TypeError("only the review makes a Suggestion")
 
 
@@ -72,4 +83,4 @@ def review(
         return Asks(asks[0])
     if working is None:
         return Refusal((Finding("rule-failed", "refuse"),), cautions)
-    return Suggestion(working.rounded, working, cautions, _REVIEWED)
+    return Suggestion(working.rounded, working, cautions, _Seal(working.rounded, working))

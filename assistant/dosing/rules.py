@@ -115,6 +115,19 @@ class GlucoseLow:
         return None
 
 
+class GlucoseWasLow:
+    """Without a new reading, the last one stands: a low is not left behind by not measuring."""
+
+    id = "glucose-was-low"
+
+    def look(self, case: Case) -> Finding | None:
+        """Refuses "no reading" while the newest reading of the last 24 hours is low."""
+        earlier = case.facts.earlier
+        if not isinstance(case.facts.glucose, NoReading) or earlier is None or not is_low(earlier):
+            return None
+        return Finding(self.id, "refuse", {"glucose": Amount(earlier.value, earlier.unit)})
+
+
 class GlucoseNotGiven:
     """Whether glucose is low, or needs a correction, cannot be known without a reading."""
 
@@ -257,6 +270,7 @@ def all_rules() -> tuple[Rule, ...]:
     return (
         SettingsMissing(),
         GlucoseLow(),
+        GlucoseWasLow(),
         UnconfirmedSuggestion(),
         OverDoseCap(),
         OverWindowCap(),

@@ -30,13 +30,17 @@ Reading = Glucose | NotGiven | NoReading
 
 @dataclass(frozen=True, slots=True)
 class Facts:
-    """What a dose is worked out from. doses: all of the journal that can still matter."""
+    """What a dose is worked out from. doses: all of the journal that can still matter.
+
+    earlier: the newest reading in the journal of the last 24 hours, where there is one.
+    """
 
     counted: Ranged
     glucose: Reading
     settings: Settings
     doses: tuple[Taken, ...]
     now: datetime
+    earlier: Glucose | None = None
 
 
 @dataclass(frozen=True, slots=True)

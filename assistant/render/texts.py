@@ -147,6 +147,8 @@ _DOSE = {
     "rule-below-zero": "The working comes to less than zero. Insulin is not needed by these numbers, "
     "and glucose may be going low. Ask your care team what to do then.",
     "rule-glucose-not-given": 'What is your glucose? Type the reading, or "no reading".',
+    "rule-glucose-was-low": "The last reading was {glucose}, and it was low. Without a new reading no "
+    "insulin is suggested.",
     "rule-no-reading": "Without a reading, only the meal part is worked out. A low or high glucose "
     "cannot be seen. Measure if you can.",
     "rule-glucose-very-high": "Glucose {glucose} is very high, above {limit}. Check ketones as your "
@@ -189,6 +191,8 @@ _QUESTIONS = {
     "choice-out-of-range": "There is no such choice. Type a number from 1 to {count}.",
     "read-as": "I took your answer to mean {said}.",
     "question-dropped": "The earlier question about {said} is dropped.",
+    "question-expired": "The question about {said} was too old to answer and is closed. Type the "
+    "sentence again if you need it.",
     "question-waits": "Still open is the question about {said}.",
     "question-cancelled": "Dropped. Nothing was counted for {said}.",
     "ask-policy": "How do you count carbohydrate? Choose what your care team taught you.",
@@ -198,6 +202,8 @@ _QUESTIONS = {
     "ask-number-range": "{said} is a range. Which amount shall I count? Type one number.",
     "ask-number-vague": "{said} is no exact amount. How much is it? Type a number, with a measure if "
     "it needs one.",
+    "ask-number-ordinal": "{said} could be a part, or one more of them. How much is it?",
+    "figure-ordinal": "{said} is no clear number. Nothing was changed.",
     "ask-number-zero": "The amount in {item} is zero. How much is it?",
     "ask-number-negative": "The amount {said} is below zero. How much is it?",
     "ask-number-zero-denominator": "{said} divides by zero. How much is it?",
@@ -265,6 +271,10 @@ _QUESTIONS = {
     "ask-undo-dose": "This takes {units} at {moment} out of the journal, and it no longer counts as "
     "active. Do so only if it was never taken. Take it out?",
     "ask-glucose-unit": "In which unit is that figure?",
+    "ask-half-day": "Is {said} in the morning or in the afternoon?",
+    "ask-merge-units": "Your schedule is in another glucose unit. Type the whole day's schedule in "
+    "one sentence, in one unit. Nothing was changed.",
+    "cap-too-large": "{value} is too large to be a cap. Nothing was changed.",
     "ask-one-unit": "Use one glucose unit in one sentence.",
     "ask-times": "Each part of the day needs its own time, once.",
     "ask-merge": "You have a schedule already. Choose what shall hold for {setting}, the whole "
@@ -338,7 +348,7 @@ _FOODS = {
     '"per 100 g". Nothing was saved.',
     "label-part-over-whole": "The label of {food} has more {part} than {whole}. One of them was "
     "copied wrongly. Nothing was saved.",
-    "label-over-hundred": "The label of {food} has more than 100 grams of {part} in 100 grams. "
+    "label-over-hundred": "The label of {food} has more {part} than the amount it is for weighs. "
     "Nothing was saved.",
     "ask-label": "Type or paste the label of {food}. Say which law it follows, such as US label or EU "
     "label.",
@@ -438,6 +448,7 @@ _EVENTS = {
     "undone-alias": "{alias} is no other name of a food any more.",
     "undone-food": "The label of {food} is as it was before.",
     "undone-measure": "The measure {unit} is as it was before.",
+    "undone-setting": "The setting {said} is as it was before.",
     "undone-forgetting": "The food is back in the library.",
     "setting-not-undone": "The last thing said was a setting, {said}. To change it, type it again "
     "with the right figure. Nothing was taken back.",

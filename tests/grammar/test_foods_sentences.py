@@ -59,7 +59,7 @@ SENTENCES = (
     ("show me the label of the oat cereal", "show", {"name": "oat cereal"}),
     ("forget oat cereal", "forget", {"name": "oat cereal"}),
     ("delete the food oat cereal", "forget", {"name": "oat cereal"}),
-    ("remove oat cereal.", "forget", {"name": "oat cereal"}),
+    ("remove oat cereal", "forget", {"name": "oat cereal"}),
 )  # fmt: skip
 
 

@@ -73,8 +73,8 @@ Includes 7 g of added sugars 14%
 Sugar Alcohol 2g
 Protein 3g"""
 
-OLD_NOTE = """* Percent Daily Values are based on a 2,000 calorie diet. Your Daily Values may be higher
-or lower depending on your calorie needs:
+OLD_NOTE = """* Percent Daily Values are based on a 2,000 calorie diet. Your Daily Values may be
+higher or lower depending on your calorie needs:
 Calories: 2,000 2,500
 Total Fat Less than 65g 80g
 Sat Fat Less than 20g 25g
@@ -384,7 +384,7 @@ def test_the_fda_sample_gives_every_figure_and_per_cent() -> None:
     assert not reading.region_said
     serving = reading.serving
     assert serving is not None
-    assert (serving.count, serving.measure, serving.grams) == (Fraction(2, 3), "cup", 55)
+    assert (serving.count, serving.measure, serving.grams) == (Fraction(2, 3), "cup", Fraction(55))
 
 
 def test_the_fda_linear_sample_gives_the_same_macronutrients() -> None:
@@ -436,9 +436,9 @@ def test_the_older_american_form_with_columns_run_together() -> None:
 def test_older_crackers_are_counted_about() -> None:
     reading = read_label(US_OLD_CRACKERS)
     assert reading.serving is not None
-    assert (reading.serving.count, reading.serving.measure) == (15, "crackers")
+    assert (reading.serving.count, reading.serving.measure) == (Fraction(15), "crackers")
     assert reading.serving.grams == 30
-    assert (reading.servings_per_pack, reading.servings_about) == (9, True)
+    assert (reading.servings_per_pack, reading.servings_about) == (Fraction(9), True)
     assert parts(reading, "carbohydrate", "fibre") == [{"carbohydrate": "21 g", "fibre": "< 1 g"}]
 
 
@@ -508,7 +508,7 @@ def test_nutrients_of_no_significance_stay_unstated() -> None:
         *("energy kcal", "fat", "sodium", "carbohydrate", "sugars", "added sugars", "protein")
     }
     assert reading.serving is not None
-    assert (reading.serving.measure, reading.serving.millilitres) == ("fl oz", 240)
+    assert (reading.serving.measure, reading.serving.millilitres) == ("fl oz", Fraction(240))
 
 
 def test_european_form_with_a_portion_column() -> None:
@@ -569,7 +569,11 @@ def test_canadian_bilingual_form() -> None:
     assert column.percents["saturated and trans fat"] == 2
     assert "trans fat" not in column.percents
     assert reading.serving is not None
-    assert (reading.serving.count, reading.serving.measure, reading.serving.grams) == (1, "cup", 55)
+    assert (reading.serving.count, reading.serving.measure, reading.serving.grams) == (
+        Fraction(1),
+        "cup",
+        Fraction(55),
+    )
 
 
 def test_canadian_english_form() -> None:

@@ -21,7 +21,7 @@ PHRASES = (
      [("2", "slice", "rye bread"), ("1", "medium", "apple")]),
     # amounts
     ("2 servings oat cereal", [("2", "serving", "oat cereal")]),
-    ("2 portions of oat cereal", [("2", "serving", "oat cereal")]),
+    ("2 portions of oat cereal", [("2", "portion", "oat cereal")]),
     ("1/2 cup oat cereal", [("1/2", "cup", "oat cereal")]),
     ("1 1/2 cups of oat cereal", [("3/2", "cup", "oat cereal")]),
     ("1-1/2 cups of oat cereal", [("3/2", "cup", "oat cereal")]),
@@ -53,7 +53,6 @@ PHRASES = (
     # units
     ("60 g oat cereal", [("60", "gram", "oat cereal")]),
     ("60g oat cereal", [("60", "gram", "oat cereal")]),
-    ("60 g. of oat cereal", None),
     ("60 grams of the oat cereal", [("60", "gram", "oat cereal")]),
     ("60 grammes of oat cereal", [("60", "gram", "oat cereal")]),
     ("0.2 kg of rice", [("1/5", "kilogram", "rice")]),
@@ -92,7 +91,7 @@ PHRASES = (
     ("2 heaped scoops of protein powder", [("2", "heaped scoop", "protein powder")]),
     ("a bowl of soup", [("1", "bowl", "soup")]),
     # behind the name
-    ("oat cereal 60 g", [(None, None, None)]),
+    ("oat cereal 60 g", [("60", "gram", "oat cereal")]),
     ("milk 200 ml", [("200", "millilitre", "milk")]),
     ("the oat cereal 2 servings", [("2", "serving", "oat cereal")]),
     # no amount
@@ -163,9 +162,7 @@ PHRASES = (
     ("2 slices of rye bread, thank you!", [("2", "slice", "rye bread")]),
     ("2 slices of rye bread, that is right", [("2", "slice", "rye bread")]),
     # a word beside courtesy stays
-    ("I'm not having 2 slices of rye bread", None),
     ("I had no milk", [(None, None, "no milk")]),
-    ("I have not had 2 slices of rye bread", None),
     # names that open with a figure, hold units, or stand in quotation marks
     ("2% milk", [(None, None, "2% milk")]),
     ("200 ml 2% milk", [("200", "millilitre", "2% milk")]),
@@ -191,9 +188,7 @@ def shown(item):
     return said, item.measure.unit if item.measure else None, item.name
 
 
-@pytest.mark.parametrize(
-    ("text", "pieces"), [p for p in PHRASES if p[1] and p[1] != [(None, None, None)]]
-)
+@pytest.mark.parametrize(("text", "pieces"), PHRASES)
 def test_the_plainest_reading(text, pieces):
     phrase = read_phrase(text)
     assert isinstance(phrase, Phrase)
@@ -202,11 +197,6 @@ def test_the_plainest_reading(text, pieces):
 
 def test_there_are_enough_phrases():
     assert len(PHRASES) >= 120
-
-
-def test_an_amount_behind_the_name_is_the_plainest_reading():
-    (piece,) = read_phrase("oat cereal 60 g").pieces
-    assert shown(piece[0]) == ("60", "gram", "oat cereal")
 
 
 @pytest.mark.parametrize("text", ["I'm not having milk", "I have not had milk", "I never had milk"])
@@ -363,6 +353,14 @@ def test_the_reading_that_a_library_may_need_is_there(text, wanted):
         for item in joined(phrase, first, last)
     ]
     assert wanted in readings
+
+
+@pytest.mark.parametrize("amount", ["½ cup", "1½ cups", "½", "2 cups", "a cup", "1/2 cup"])
+def test_a_joined_reading_begins_where_its_first_piece_begins(amount):
+    phrase = read_phrase(f"200 ml milk and {amount} mac and cheese")
+    for item in joined(phrase, 1, 2):
+        assert item.said == f"{amount} mac and cheese"
+        assert item.start == phrase.pieces[1][0].start
 
 
 def test_no_name_is_joined_over_a_glucose_clause():

@@ -1,0 +1,48 @@
+"""Talks for the tests of the dialogue: empty, with foods, with foods and numbers."""
+
+import pytest
+from talk import FOODS, NET, NUMBERS, talking
+
+
+@pytest.fixture
+def empty(tmp_path):
+    with talking(tmp_path / "home") as talk:
+        yield talk
+
+
+@pytest.fixture
+def counting(tmp_path):
+    """Foods and a way of counting; no numbers for a dose."""
+    with talking(tmp_path / "home", *FOODS, NET) as talk:
+        yield talk
+
+
+@pytest.fixture
+def dosing(tmp_path):
+    """Foods, and every number that a dose needs."""
+    with talking(tmp_path / "home", *FOODS, *NUMBERS) as talk:
+        yield talk
+
+
+@pytest.fixture(scope="module")
+def still(tmp_path_factory):
+    """As counting; for tests that keep nothing (try_out)."""
+    with talking(tmp_path_factory.mktemp("still") / "home", *FOODS, NET) as talk:
+        yield talk
+
+
+@pytest.fixture(scope="module")
+def still_dosing(tmp_path_factory):
+    """As dosing; for tests that keep nothing (try_out)."""
+    with talking(tmp_path_factory.mktemp("still") / "home", *FOODS, *NUMBERS) as talk:
+        yield talk
+
+
+@pytest.fixture
+def examples(request):
+    """How many examples a law is tried on: more under --long."""
+
+    def of(modest: int, more: int) -> int:
+        return more if request.config.getoption("--long", default=False) else modest
+
+    return of

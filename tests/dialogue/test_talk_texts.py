@@ -1,0 +1,157 @@
+"""Every code has a sentence, and every sentence a use: the sources are read for it."""
+
+import ast
+import re
+from itertools import product
+from pathlib import Path
+
+import pytest
+
+import assistant
+import grammar
+from assistant.counting.facts import FIBRE_INSIDE
+from assistant.counting.policy import POLICIES
+from assistant.dialogue.explain import GLOSSARY
+from assistant.dosing.rules import all_rules
+from assistant.dosing.settings import Settings
+from assistant.render.texts import TEXTS
+from grammar.label_words import NUTRIENTS, units_of
+
+CODED = {"Line": 1, "Ask": 1, "answer": 0, "fact": 0, "caution": 0, "choice": 0, "Phrase": 0}
+NOT_GRAMMAR = {"dialogue", "dosing", "counting", "shell", "store"}
+
+
+def sources():
+    room = Path(assistant.__file__).parent
+    for path in sorted(room.rglob("*.py")):
+        if path.parent.name in NOT_GRAMMAR:
+            yield path, ast.parse(path.read_text(encoding="utf-8"))
+
+
+def literals(node):
+    """Every string that an expression may come to; an f-string as a pattern."""
+    if isinstance(node, ast.Constant) and isinstance(node.value, str):
+        yield re.escape(node.value)
+    elif isinstance(node, ast.JoinedStr):
+        yield "".join(
+            re.escape(part.value) if isinstance(part, ast.Constant) else ".+"
+            for part in node.values
+        )
+    elif isinstance(node, ast.IfExp):
+        yield from literals(node.body)
+        yield from literals(node.orelse)
+    elif isinstance(node, ast.BinOp):
+        for left, right in product(literals(node.left), literals(node.right)):
+            yield left + right
+
+
+def code_patterns():
+    for path, tree in sources():
+        for node in ast.walk(tree):
+            if not isinstance(node, ast.Call):
+                continue
+            name = node.func.id if isinstance(node.func, ast.Name) else None
+            if name == "Phrase" and path.parent.name == "grammar":
+                continue
+            at = CODED.get(name)
+            found = node.args[at] if at is not None and len(node.args) > at else None
+            for pattern in [] if found is None else literals(found):
+                yield pattern, f"{path.name}:{node.lineno}"
+            for keyword in node.keywords:
+                if name == "next_step" and keyword.arg == "code":
+                    yield from ((p, path.name) for p in literals(keyword.value))
+
+
+def test_every_code_of_a_line_has_a_sentence():
+    found = list(code_patterns())
+    assert len(found) > 150
+    missing = [
+        (p, where) for p, where in found if not any(re.fullmatch(p, key) for key in TEXTS)
+    ]
+    assert not missing
+
+
+def test_every_sentence_is_used_somewhere():
+    patterns = set()
+    for _, tree in sources():
+        for node in ast.walk(tree):
+            patterns.update(p for p in literals(node) if p not in {".+", ".+.+"})
+    plain = {p for p in patterns if ".+" not in p}
+    open_ends = [p for p in patterns if ".+" in p and re.match(r"[a-z]", p)]
+    named = {f"rule-{rule.id}" for rule in all_rules()}
+    unused = [
+        key
+        for key in TEXTS
+        if re.escape(key) not in plain
+        and key not in named
+        and not any(re.fullmatch(p, key) for p in open_ends)
+    ]
+    assert not unused
+
+
+WHYS = ("comma", "range", "zero", "negative", "zero-denominator", "odd", "huge")
+FORMS = (
+    *("ratio", "factor", "target", "duration", "active_rule", "pen", "rounding", "cap", "policy"),
+    *("kitchen", "glucose_unit", "took"),
+)
+
+
+@pytest.mark.parametrize(
+    "code",
+    sorted(
+        {
+            *(f"rule-{rule.id}" for rule in all_rules()),
+            *("rule-rule-failed", "per-None"),
+            *(f"setting-{name}" for name in (*Settings.NEEDED, "cap_meal", "kitchen")),
+            *(f"say-{name}" for name in ("setting",)),
+            *(f"figure-{why}" for why in WHYS),
+            *(f"ask-number-{why}" for why in (*WHYS, "vague", "part-of-what")),
+            *(f"form-{form}" for form in FORMS),
+            *(f"region-{region}" for region in FIBRE_INSIDE),
+            *(f"choice-policy-{policy}" for policy in POLICIES),
+            *(f"set-policy-{policy}" for policy in POLICIES),
+            *(f"term-{code}" for code in GLOSSARY.values()),
+            *(f"phrase-{why}" for why in ("empty", "too-long", "symbols", "no-food")),
+            *(f"because-{why}" for why in ("label", "law", "kitchen", "metric", "told")),
+            *(f"nutrient-{name}" for name in ("carbohydrate", "fibre", "polyols")),
+            *(f"per-{per}" for per in ("serving", "100 g", "100 ml", "pack")),
+            *(f"treat-low-{n}" for n in range(1, 6)),
+            *(f"word-{role}" for role in ("amount", "measure", "food", "link", "joiner",
+                                          "courtesy", "glucose", "no-reading", "confirmed")),
+            *(f"kitchen-{unit}" for unit in ("cup", "tablespoon", "teaspoon", "fluid ounce",
+                                             "pint", "quart", "gallon")),
+            *(f"label-{why}" for why in ("no-carbohydrate", "doubt", "columns", "no-basis",
+                                         "part-over-whole", "over-hundred")),
+        }
+    ),
+)  # fmt: skip
+def test_a_code_made_of_parts_has_a_sentence(code):
+    assert code in TEXTS
+
+
+def test_every_doubt_of_a_label_has_a_sentence():
+    codes = set()
+    for path in Path(grammar.__file__).parent.glob("label*.py"):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.Call) and getattr(node.func, "id", "") == "Doubt":
+                first = node.args[0] if node.args else None
+                codes.update(literals(first) if first is not None else ())
+    codes = {c.replace("\\-", "-") for c in codes}
+    assert codes
+    assert not [c for c in codes if f"doubt-{c}" not in TEXTS]
+
+
+@pytest.mark.parametrize("name", [n for n in NUTRIENTS if units_of(n) & {"g", "mg"}])
+def test_a_nutrient_over_the_whole_can_be_named(empty, name):
+    unit = "g" if "g" in units_of(name) else "mg"
+    figure = 120 if unit == "g" else 200_000
+    found = empty.say(
+        f"new food odd food: EU label, per 100 g: carbohydrate 20 g, {name} {figure} {unit}"
+    )
+    assert found.status == "asked"
+
+
+def test_no_sentence_needs_a_field_with_an_odd_name():
+    for code, text in TEXTS.items():
+        for field in re.findall(r"{([^}]*)}", text):
+            assert re.fullmatch(r"[a-z_]+", field), code
