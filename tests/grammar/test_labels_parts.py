@@ -98,6 +98,12 @@ def test_a_column_heading_says_what_the_figures_are_for(head: str, per: str) -> 
     assert (reading.doubts, reading.unread) == ((), ())
 
 
+def test_a_day_is_no_serving() -> None:
+    reading = read_label("per day: carbohydrate 27 g")
+    assert [column.per for column in reading.columns] == [None]
+    assert [unread.said for unread in reading.unread] == ["per day"]
+
+
 def test_hundred_grams_behind_a_nutrient_is_no_heading() -> None:
     reading = read_label("serving 400 g, carbohydrate 100 g")
     assert reading.columns[0].per == "serving"
