@@ -118,6 +118,18 @@ def _words(text: str, said: str) -> Quantity:
     return Unclear("odd", said) if value is None else _checked(Fraction(value), said)
 
 
+def _two_readings(text: str, said: str) -> Unclear | None:
+    """Commas, and ranges: what they could mean."""
+    if m := _COMMA.fullmatch(text):
+        readings = [f"{m[1]}.{m[2]}"]
+        if len(m[2]) == 3:
+            readings.insert(0, m[1] + m[2])
+        return Unclear("comma", said, tuple(readings))
+    if m := _RANGE.fullmatch(text):
+        return Unclear("range", said, (m[1], m[2]))
+    return None
+
+
 def read_number(said: str) -> Quantity:
     """One written amount, exact, or why it is not clear. Never raises."""
     text = unicodedata.normalize("NFC", said).casefold().strip()
@@ -129,15 +141,12 @@ def read_number(said: str) -> Quantity:
         return _ratio(m[1], m[2], said)
     if m := _VULGAR_MIXED.fullmatch(text):
         return _checked(int(m[1] or 0) + VULGAR[m[2]], said)
+    if re.fullmatch(r"[1-9]\d{0,2}\.\d{3}", text):  # a thousand in some places
+        return Unclear("point", said, (text.rstrip("0").rstrip("."), text.replace(".", "")))
     if _PLAIN.fullmatch(text):
         return _checked(Fraction(text), said)
-    if m := _COMMA.fullmatch(text):
-        readings = [f"{m[1]}.{m[2]}"]
-        if len(m[2]) == 3:
-            readings.insert(0, m[1] + m[2])
-        return Unclear("comma", said, tuple(readings))
-    if m := _RANGE.fullmatch(text):
-        return Unclear("range", said, (m[1], m[2]))
+    if (doubt := _two_readings(text, said)) is not None:
+        return doubt
     if m := _PERCENT.fullmatch(text):
         return _checked(Fraction(m[1]) / 100, said)
     if re.fullmatch(r"an?\s+(third|fourth|fifth|sixth|eighth|tenth)", text):

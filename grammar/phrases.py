@@ -30,7 +30,8 @@ MAX_JOINED = 4
 _NUMBER_TYPES = frozenset(
     {
         *("SCIENTIFIC", "NEGATIVE", "RANGE", "MIXED", "FRACTION", "VULGAR", "SHARE", "COMMA"),
-        *("ORDINAL", "POINT", "WHOLE", "SPELT_MIXED", "SPELT_DOZEN", "SPELT_PART", "SPELT", "VAGUE", "A"),
+        *("ORDINAL", "POINT", "WHOLE", "SPELT_MIXED", "SPELT_DOZEN", "SPELT_PART", "SPELT"),
+        *("VAGUE", "A"),
     }
 )
 _ROLES = {

@@ -77,7 +77,8 @@ _OPENINGS: tuple[tuple[str, str], ...] = (
     ("rounding", r"(and\s+)?(i\s+)?(round\s|round(ed|ing)\s+(it\s+)?(down|up|to|near))"),
     ("cap", r"((i\s+)?(never|no|not)\s+(take\s+|inject\s+|dose\s+)?more\s+than)\b"),
     ("cap", r"(at\s+most|maximum|max)\b"),
-    ("policy", r"((i|we|please)\s+)?(count|use)\s+(net|total|all(\s+of)?(\s+the)?\s+carb|all\s*$|fib(re|er)|half\s+(of\s+)?(the\s+)?fib|with\s+fib)"),
+    ("policy", r"((i|we|please)\s+)?(count|use)\s+(net|total|all(\s+of)?(\s+the)?\s+carb|all\s*$|"
+        r"fib(re|er)|half\s+(of\s+)?(the\s+)?fib|with\s+fib)"),
     ("policy", r"(i\s+|we\s+)?halve\b|fib(re|er)\s+over\b"),
     ("kitchen", r"my\s+(cup|tablespoon|tbsp|teaspoon|tsp|fl|fluid|pint|quart|gallon)\b"),
     ("glucose_unit", r"(my\s+)?((blood\s+)?(glucose|sugar)|meter)\s+(is\s+|reads\s+|shows\s+)?"

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import settings
 
 settings.register_profile("short", deadline=None, max_examples=60)
-settings.register_profile("long", deadline=None, max_examples=3000)
+settings.register_profile("long", deadline=None, max_examples=500)
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:

@@ -132,6 +132,9 @@ def _fill(ctx: Context, slot: Slot, said: str) -> tuple[str, ...] | None:
             return put(said, slot.texts[:1])
         amount = _amount(said)
         return put(amount, slot.texts[1:]) if amount else None
+    if accepts == "number":
+        figure = re.sub(r"\s*units?$", "", said, flags=re.I)
+        return put(figure) if isinstance(read_number(figure), Number) else None
     if accepts == "glucose":
         if said.casefold() in _NO_READING:
             return slot.texts[1:]

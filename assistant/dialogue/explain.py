@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import replace
+from datetime import datetime
 from fractions import Fraction
 
 from assistant.counting.policy import Unknown, count_reference
@@ -12,10 +13,12 @@ from assistant.dialogue.events import (
     DoseTaken,
     GlucoseRead,
     MealCounted,
+    SuggestionClosed,
 )
 from assistant.dialogue.food_talk import _one_food
 from assistant.dialogue.meal_lines import active_line, grams, reference_of
 from assistant.dialogue.outcome import Ask, Outcome, answer, answered, ask, fact, next_step
+from assistant.dialogue.record import Kept
 from assistant.dialogue.replies import Line
 from assistant.dialogue.state import Context
 from assistant.dosing.active import active
@@ -99,42 +102,52 @@ def what_is_active(ctx: Context) -> Outcome:
     return answered(*lines, facts={"active_units": total, "doses": data})
 
 
-def today(ctx: Context) -> Outcome:
-    """Meals, doses and readings since midnight, in order."""
+def _today_lines(ctx: Context) -> tuple[list[tuple[datetime, Line]], Fraction, Fraction, int]:
+    """(lines with their times, grams counted, units taken, meals); dropped meals are left out."""
     midnight = ctx.now.replace(hour=0, minute=0, second=0, microsecond=0)
-    kinds = ("meal-counted", "dose-taken", "glucose-read", "dose-refused")
-    lines: list[Line] = []
-    counted = units = Fraction(0)
-    meals = 0
+    kinds = ("meal-counted", "dose-taken", "glucose-read", "dose-refused", "suggestion-closed")
+    lines: list[tuple[datetime, Line]] = []
+    meals: list[Kept] = []
+    taken = Fraction(0)
     for kept in ctx.record.events(kinds, since=midnight):
-        event, moment = kept.event, ctx.moment(kept.said_at)
+        event, at = kept.event, kept.said_at
         if isinstance(event, MealCounted):
-            meals += 1
-            counted += event.counted.value
-            lines.append(fact("today-meal", moment=moment, said=Said(event.said),
-                              counted=grams(event.counted.value)))  # fmt: skip
-        elif isinstance(event, DoseTaken):
-            if event.taken_at < midnight:
-                continue
-            units += event.units
-            lines.append(fact("today-dose", moment=ctx.moment(event.taken_at),
-                              units=Amount(event.units, "unit")))  # fmt: skip
-        elif isinstance(event, GlucoseRead):
-            lines.append(
-                fact(
-                    "today-glucose",
-                    moment=ctx.moment(event.taken_at),
-                    glucose=Amount(event.glucose.value, event.glucose.unit),
-                )
-            )
+            meals.append(kept)
+        elif isinstance(event, SuggestionClosed) and event.how == "cancelled" and meals:
+            meals.pop()  # the suggestion that was open belonged to the last meal
+        elif isinstance(event, SuggestionClosed) and event.how == "not taken":
+            lines.append((at, fact("today-not-taken", moment=ctx.moment(at))))
+        elif isinstance(event, DoseTaken) and event.taken_at >= midnight:
+            shown = Amount(event.units, "unit")
+            line = fact("today-dose", moment=ctx.moment(event.taken_at), units=shown)
+            lines.append((event.taken_at, line))
+            taken += event.units
+        elif isinstance(event, GlucoseRead) and event.taken_at >= midnight:
+            shown = Amount(event.glucose.value, event.glucose.unit)
+            line = fact("today-glucose", moment=ctx.moment(event.taken_at), glucose=shown)
+            lines.append((event.taken_at, line))
         elif isinstance(event, DoseRefused):
-            lines.append(fact("today-refused", moment=moment, said=Said(event.said)))
+            lines.append((at, fact("today-refused", moment=ctx.moment(at), said=Said(event.said))))
+    counted = Fraction(0)
+    for kept in meals:
+        assert isinstance(kept.event, MealCounted)
+        counted += kept.event.counted.value
+        shown = grams(kept.event.counted.value)
+        moment = ctx.moment(kept.said_at)
+        line = fact("today-meal", moment=moment, said=Said(kept.event.said), counted=shown)
+        lines.append((kept.said_at, line))
+    return sorted(lines, key=lambda pair: pair[0]), counted, taken, len(meals)
+
+
+def today(ctx: Context) -> Outcome:
+    """Meals, doses and readings since midnight, in order of time; dropped meals do not count."""
+    lines, counted, units, meals = _today_lines(ctx)
     if not lines:
         return answered(answer("today-nothing"))
     total = answer("today", meals=Amount(Fraction(meals), "meal"), counted=grams(counted),
                    units=Amount(units, "unit"))  # fmt: skip
     data = {"meals": meals, "counted_carbs_g": counted, "units": units}
-    return answered(total, *lines, facts={"today": data})
+    return answered(total, *(line for _, line in lines), facts={"today": data})
 
 
 def how_much(ctx: Context, said: FoodSentence) -> Outcome:

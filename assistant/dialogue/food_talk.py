@@ -200,15 +200,25 @@ def new_food_open(ctx: Context, said: FoodSentence) -> Outcome:
     )  # fmt: skip
 
 
+def _cannot_paste(ctx: Context, reading: LabelReading) -> Outcome:
+    """A pasted label that cannot be counted from is said so before a name is asked."""
+    lines = [*food_lines.read_so_far(reading), *(food_lines.doubt(d) for d in reading.doubts)]
+    code = "paste-doubts" if reading.doubts else "paste-no-carbohydrate"
+    unread = tuple(d.said for d in reading.doubts)
+    return ask(Ask("label", code, before=tuple(lines), unread=unread), ctx.text)
+
+
 def pasted_label(ctx: Context) -> Outcome:
     """A label without a name."""
     reading = read_label(ctx.text)
+    if reading.doubts or not any("carbohydrate" in c.figures for c in reading.columns):
+        return _cannot_paste(ctx, reading)
     args = {"title": Said(reading.title)} if reading.title else {}
     return ask(
         Ask("label-name", "ask-label-name-title" if reading.title else "ask-label-name", args,
             before=food_lines.read_so_far(reading),
             slot=Slot("new-name", (f"new food {ANSWER}: {ctx.text}",)),
-            hint=(reading.title or "oat cereal", "cancel")), ctx.text
+            hint=("cancel",)), ctx.text
     )  # fmt: skip
 
 

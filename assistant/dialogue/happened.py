@@ -20,6 +20,7 @@ from assistant.dialogue.events import (
     Undone,
 )
 from assistant.dialogue.glucose import settle
+from assistant.dialogue.meal_questions import ANSWER
 from assistant.dialogue.outcome import (
     Ask,
     Outcome,
@@ -32,7 +33,7 @@ from assistant.dialogue.outcome import (
     next_step,
     yes_no,
 )
-from assistant.dialogue.replies import Line
+from assistant.dialogue.replies import Line, Slot
 from assistant.dialogue.state import Context
 from assistant.dosing.rules import is_low
 from assistant.values import Amount, Arg, Glucose, Name, Said, decimal_text
@@ -120,7 +121,8 @@ def took(ctx: Context, statement: Statement) -> Outcome:
         return ask(Ask("number", f"figure-{statement.number.why}", args), ctx.text)
     if statement.number is None:
         if not isinstance(waiting, DoseSuggested):
-            return ask(Ask("number", "took-how-many", hint=("took 4 units",)), ctx.text)
+            slot = Slot("number", (f"took {ANSWER} units",))
+            return ask(Ask("number", "took-how-many", slot=slot, hint=("cancel",)), ctx.text)
         units = waiting.units
     else:
         assert isinstance(statement.number, Number)

@@ -10,6 +10,7 @@ from fractions import Fraction
 
 from assistant.counting.policy import Unknown
 from assistant.counting.portions import Need
+from assistant.dialogue.leftover import left_over, may_be_left_out
 from assistant.dialogue.outcome import Ask, choice, yes_no
 from assistant.dialogue.plates import Plate
 from assistant.dialogue.replies import Choice, Line, Portion, Slot
@@ -19,7 +20,6 @@ from assistant.values import Amount, Arg, Listed, Name, Phrase, Said, Typed, dec
 from grammar.nodes import Complaint, Item, Number, Unclear, Unstated
 from grammar.nodes import Phrase as ReadPhrase
 from grammar.phrases import read_phrase
-from grammar.words import name_key
 
 ANSWER = "\ufffc"
 """Stands in a sentence where the answer goes; never part of what is typed (it is stripped)."""
@@ -47,7 +47,7 @@ def how_much(ctx: Context, found: Found) -> Ask:
         "ask-how-much",
         {"food": Name(found.food.facts.name)},
         slot=Slot("amount", (text,)),
-        hint=("1 serving", "60 g", "cancel"),
+        hint=("cancel",),
     )
 
 
@@ -90,19 +90,19 @@ def missing_measure(ctx: Context, found: Found, need: Need) -> Ask:
         return Ask("measure", "ask-conflict", args, hint=(f"60 g of {food.name}",))
     if need.why == "kitchen":
         slot = Slot("volume", (f"my {need.unit} is {ANSWER}", ctx.text))
-        return Ask("measure", "ask-kitchen", args, slot=slot, hint=("240 ml", "cancel"))
+        return Ask("measure", "ask-kitchen", args, slot=slot, hint=("cancel",))
     if need.why in {"volume", "mass"}:
         slot = Slot("grams", (f"100 ml of {name} weighs {ANSWER}", ctx.text))
-        return Ask("measure", f"ask-{need.why}", args, slot=slot, hint=("103 g", "cancel"))
+        return Ask("measure", f"ask-{need.why}", args, slot=slot, hint=("cancel",))
     code = "ask-pack" if need.why == "pack" else "ask-measure"
     if need.known:
         args["known"] = Listed(tuple(Name(k) for k in need.known))
         code += "-known"
     slot = Slot("grams", (f"1 {need.unit} of {name} weighs {ANSWER}", ctx.text))
-    hint = ("35 g", "cancel")
-    if need.why == "pack":
-        hint = ("300 g", f"a {need.unit} of {food.name} holds 8 servings")
-    return Ask("measure", code, args, slot=slot, hint=hint)
+    if food.per == "100 ml" and need.why == "measure":
+        slot = Slot("volume", (f"1 {need.unit} of {name} holds {ANSWER}", ctx.text))
+        return Ask("measure", "ask-measure-volume", args, slot=slot, hint=("cancel",))
+    return Ask("measure", code, args, slot=slot, hint=("cancel",))
 
 
 def _count_of_what(ctx: Context, found: Found, need: Need) -> Ask:
@@ -117,14 +117,13 @@ def _count_of_what(ctx: Context, found: Found, need: Need) -> Ask:
 
     units = ["servings", *need.known]
     choices = tuple(choice("choice-text", put(u), text=Said(f"{said} {u}")) for u in units)
-    last = name_key(item.name).split()[-1]
     return Ask(
         "measure",
         "ask-count-of-what",
         {"item": Said(item.said), "food": Name(found.food.facts.name)},
         choices=choices,
         slot=Slot("measure-word", (put(ANSWER),)),
-        hint=(f"1 {last} of {found.food.facts.name} weighs 50 g", "cancel"),
+        hint=("cancel",),
     )
 
 
@@ -157,7 +156,7 @@ def unknown_figure(ctx: Context, found: Found, unknown: Unknown) -> Ask:
     if unknown.why == "more-than-carbohydrate":
         return Ask("label", "ask-more-than-carbohydrate", args, hint=(f"show {food.name}",))
     slot = Slot("grams", (f"{unknown.nutrient} of {_quoted(food.name)} is {ANSWER}", ctx.text))
-    return Ask("label", "ask-unknown-figure", args, slot=slot, hint=("6 g", "cancel"))
+    return Ask("label", "ask-unknown-figure", args, slot=slot, hint=("cancel",))
 
 
 def unknown_name(ctx: Context, unresolved: Unresolved) -> Ask:
@@ -167,25 +166,18 @@ def unknown_name(ctx: Context, unresolved: Unresolved) -> Ask:
         before, behind = ctx.text[: item.end], ctx.text[item.end :]
         slot = Slot("name", (f"{before} {ANSWER}{behind}",))
         return Ask("name", "ask-of-what", {"item": Said(item.said)}, slot=slot, hint=("cancel",))
-    near = ctx.foods.near(item.name)
     unread = (item.name, *(o.name for o in unresolved.others if o.name))
-    before, behind = ctx.text[: item.name_start], ctx.text[item.name_end :]
-    choices = tuple(
-        choice(
-            "choice-name-in",
-            before + _quoted(n) + behind,
-            remember=f"{n} is also called {item.name}",
-            food=Name(n),
-            text=Said(before + n + behind),
-        )
-        for n in near
-    )
+    near = [(n, left_over(item.name, n)) for n in ctx.foods.near(item.name)]
+    choices = tuple(_offer(ctx, item, n, left) for n, left in near if may_be_left_out(left))
     args: dict[str, Arg] = {"said": Said(item.name)}
-    example = f"new food {item.name}: US label, serving 1 cup (40 g), carbohydrate 27 g, fibre 3 g"
     if choices:
-        return Ask(
-            "name", "ask-name", args, choices=choices, hint=("1 always", "cancel"), unread=unread
-        )
+        always = ("1 always", "cancel") if choices[0].remember else ("1", "cancel")
+        return Ask("name", "ask-name", args, choices=choices, hint=always, unread=unread)
+    if near:
+        name, left = near[0]
+        args |= {"food": Name(name), "left": Listed(tuple(Said(w) for w in left))}
+        return Ask("name", "ask-left-over", args, hint=("cancel",), unread=unread)
+    example = f"new food {item.name}: ..."
     alone = not unresolved.others and isinstance(item.quantity, Unstated)
     return Ask(
         "name",
@@ -194,6 +186,18 @@ def unknown_name(ctx: Context, unresolved: Unresolved) -> Ask:
         hint=(example, "help") if len(item.name) < 60 else ("help",),
         unread=unread,
     )
+
+
+def _offer(ctx: Context, item: Item, name: str, left: tuple[str, ...]) -> Choice:
+    """A near name as a choice; words that it leaves out are told in it, and never remembered."""
+    before, behind = ctx.text[: item.name_start], ctx.text[item.name_end :]
+    text = before + _quoted(name) + behind
+    args: dict[str, Arg] = {"food": Name(name), "text": Said(before + name + behind)}
+    if left:
+        args["left"] = Listed(tuple(Said(w) for w in left))
+        return Choice(Line("choice", "choice-name-left-out", args), (text,))
+    remember = f"{name} is also called {item.name}"
+    return Choice(Line("choice", "choice-name-in", args), (text,), remember=remember)
 
 
 def which_meaning(
@@ -274,7 +278,7 @@ def glucose(ctx: Context, lines: tuple[Line, ...]) -> Ask:
         "rule-glucose-not-given",
         before=tuple(before),
         slot=Slot("glucose", (f"{text}, glucose {ANSWER}", f"{text}, no reading")),
-        hint=("162", "no reading", "cancel"),
+        hint=("no reading", "cancel"),
     )
 
 

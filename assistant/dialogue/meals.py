@@ -169,16 +169,17 @@ def _count_only(plate: Plate, counted: MealCounted) -> Outcome:
 def _refused(ctx: Context, plate: Plate, verdict: Refusal, read: tuple[Event, ...]) -> Outcome:
     hits = tuple(rule_hit(f) for f in verdict.findings)
     warned = tuple(rule_hit(f) for f in verdict.cautions)
+    low = [h for h in hits if h.rule in {"glucose-low", "glucose-was-low"}]
     lines: list[Line] = [Line("answer", "refused")]
-    for hit in hits:
+    for hit in low or hits:
         lines.append(hit.line)
         lines.extend(questions.after_refusal(hit.rule, ctx))
     lines.extend(hit.line for hit in warned)
     lines.append(total_line(plate.counted))
-    lines.extend(plate.lines)
-    if any(hit.rule in {"glucose-low", "glucose-was-low"} for hit in hits):
+    if low:  # a low comes first: the steps, the count, and nothing to read through
         lines.append(Line("next", "next-after-low"))
     else:
+        lines.extend(plate.lines)
         lines.append(Line("next", "next-after-refusal"))
     reply = Reply("refused", tuple(lines), plate.portions, plate.counted, None, (*hits, *warned))
     event = DoseRefused(ctx.text, tuple(h.rule for h in hits), tuple(lines))
@@ -193,11 +194,11 @@ def _suggested(
     code = "suggest" if given.units > 0 else "suggest-none"
     lines = [
         answer(code, units=units(given.units)),
+        caution("only-a-suggestion"),
         total_line(plate.counted),
         *(hit.line for hit in hits),
         *plate.lines,
         *dose_lines(facts, w),
-        caution("only-a-suggestion"),
     ]
     if given.units > 0:
         took = f"took {decimal_text(given.units)} units"

@@ -50,7 +50,13 @@ USUAL: Mapping[str, tuple[Fraction, Fraction]] = {
     "cap_dose": (Fraction(1), Fraction(40)),
     "cap_window": (Fraction(1), Fraction(80)),
     "cap_meal": (Fraction(10), Fraction(400)),
-    "kitchen": (Fraction(3), Fraction(5000)),
+    "kitchen-cup": (Fraction(150), Fraction(350)),
+    "kitchen-tablespoon": (Fraction(10), Fraction(25)),
+    "kitchen-teaspoon": (Fraction(3), Fraction(8)),
+    "kitchen-fluid ounce": (Fraction(25), Fraction(35)),
+    "kitchen-pint": (Fraction(400), Fraction(600)),
+    "kitchen-quart": (Fraction(800), Fraction(1300)),
+    "kitchen-gallon": (Fraction(3000), Fraction(5000)),
 }
 """What people are usually given, in g per unit, mg/dL, minutes, units, grams, millilitres. Outside
 it the figure is asked about, and may be kept (common practice, no source; rapid-acting insulin
@@ -85,10 +91,10 @@ class _Said:
         low, high = USUAL[name]
         if self.sure or low <= value <= high:
             return None
-        return ask(
-            Ask("unusual", "ask-unusual", {"setting": Phrase(f"setting-{name}"), "value": shown},
-                choices=yes_no(f"{self.text}, confirmed with my care team")), self.ctx.text
-        )  # fmt: skip
+        code = name if name.startswith("kitchen") else f"setting-{name}"
+        args = {"setting": Phrase(code), "value": shown}
+        again = yes_no(f"{self.text}, confirmed with my care team")
+        return ask(Ask("unusual", "ask-unusual", args, choices=again), self.ctx.text)
 
 
 def misread(ctx: Context, wrong: Misread) -> Outcome:
@@ -401,7 +407,7 @@ def _kitchen(said: _Said, statement: Statement) -> Outcome:
     assert volume is not None
     millilitres = value * conversion(volume[0], "millilitre")
     shown = Amount(millilitres, "ml")
-    odd = said.unusual("kitchen", millilitres, shown)
+    odd = said.unusual(f"kitchen-{found[0]}", millilitres, shown)
     if odd:
         return odd
     return said.keep(

@@ -10,6 +10,7 @@ from assistant.dialogue.asking import Answer, OutOfRange, answer_to
 from assistant.dialogue.events import (
     Event,
     FoodSaved,
+    MealCounted,
     MeasureSaved,
     QuestionAsked,
     QuestionClosed,
@@ -33,7 +34,8 @@ from assistant.dialogue.state import Context, context
 from assistant.values import Amount, Said
 from grammar.foods import FoodSentence, read_food_sentence
 from grammar.labels import looks_like_label
-from grammar.numbers import HUGE
+from grammar.nodes import Number
+from grammar.numbers import HUGE, read_number
 from grammar.statements import Misread, read_statement
 from grammar.words import printable
 
@@ -52,7 +54,9 @@ _COMMANDS = {
                   "i didn't take it", "dose not taken", "skipped it"),
     "undo": ("undo", "undo that", "take that back"),
     "numbers": ("show my numbers", "my numbers", "settings", "show settings", "my settings",
-                "show my settings", "numbers"),
+                "show my settings", "numbers",
+                "what is missing", "whats missing", "what's missing", "what is missing?"),
+    "question": ("question", "what was the question", "repeat"),
     "help": ("help", "what can i say", "what can i type", "?", "help me"),
     "help-labels": ("help labels", "help label", "help foods", "help food"),
     "help-numbers": ("help numbers", "help settings"),
@@ -85,12 +89,60 @@ def _run_command(ctx: Context, command: str) -> Outcome:
             return numbers_talk.show(ctx)
         case "yes":
             return _yes_to_nothing(ctx)
+        case "question":
+            return answered(answer("no-question-open"))
         case "took":
             return _statement(replace(ctx, text="took it"))
     return answered(*(Line("fact", f"{command}-{n}") for n in range(1, _HELP_LINES[command] + 1)))
 
 
 _HELP_LINES = {"help": 8, "help-labels": 6, "help-numbers": 10}
+
+
+_FEELS_LOW = re.compile(
+    r"\s*(?:i\s*['’]?\s*(?:m|am|feel|think\s+i\s*['’]?\s*m|might\s+be|may\s+be)\s*|am\s+i\s+|"
+    r"(?:my\s+)?(?:blood\s+)?(?:glucose|sugar)\s+(?:is\s+)?)"
+    r"(?:feeling\s+)?(?:low|lo|shaky|hypo|going\s+low)\s*[.!?]*\s*", re.I)  # fmt: skip
+_METER_HIGH = re.compile(
+    r"\s*(?:my\s+)?(?:(?:blood\s+)?(?:glucose|sugar)|bg|meter|reading)\s+"
+    r"(?:(?:is|says|reads)\s+)?"
+    r"(?:very\s+)?(?:hi|high)\s*[.!?]*\s*", re.I)  # fmt: skip
+_CHANGED_MEAL = re.compile(
+    r"\s*(?:i\s+)?(?:only\s+)?(?:ate|had|finished)\s+(?:only\s+)?(?P<part>.+?)\s+of\s+(?:it|that)"
+    r"\s*[.!?]*\s*", re.I)  # fmt: skip
+
+
+def _special(text: str) -> Outcome | None:
+    """Words about feeling low, or a meter beyond its range: guidance, and no figure is made up."""
+    if _FEELS_LOW.fullmatch(text):
+        steps = (Line("refusal", f"treat-low-{n}") for n in range(1, 6))
+        return answered(answer("feels-low"), *steps)
+    if _METER_HIGH.fullmatch(text):
+        return answered(answer("meter-high"))
+    return None
+
+
+def _ate_part(ctx: Context) -> Outcome | None:
+    """ "ate only half of it": what that part of the last meal counts. The journal is not changed."""
+    match = _CHANGED_MEAL.fullmatch(ctx.text)
+    part = read_number(match["part"]) if match else None
+    kept = ctx.record.events(("meal-counted",), last=1)
+    if not isinstance(part, Number) or part.value >= 1 or not kept:
+        return None
+    event = kept[-1].event
+    assert isinstance(event, MealCounted)
+    eaten = event.counted.times(part.value)
+    return answered(
+        answer(
+            "ate-part",
+            said=Said(event.said),
+            part=Amount(part.value, "times"),
+            counted=Amount(eaten.value, "g", 2),
+            whole=Amount(event.counted.value, "g", 2),
+        ),
+        Line("caution", "ate-part-caution"),
+        facts={"eaten_share": part.value, "counted_carbs_g": eaten.value},
+    )
 
 
 def _yes_to_nothing(ctx: Context) -> Outcome:
@@ -135,6 +187,9 @@ def _plain(ctx: Context) -> Outcome:
     command = _command(ctx.text)
     if command:
         return _run_command(ctx, command)
+    special = _special(ctx.text)
+    if special:
+        return special
     turn_said = re.fullmatch(r"\s*undo\s+turn\s+(\d{1,12})\s*", ctx.text, re.I)
     if turn_said:
         return happened.undo(ctx, int(turn_said[1]))
@@ -148,7 +203,7 @@ def _plain(ctx: Context) -> Outcome:
             return food_talk.pasted_label(ctx)
     if _is_statement(ctx.text):
         return _statement(ctx)
-    term = explain.glossary(ctx.text)
+    term = explain.glossary(ctx.text) or _ate_part(ctx)
     if term is not None:
         return term
     return meal(ctx) or ask(Ask("unread", "phrase-no-food", hint=("help",)), ctx.text)
@@ -182,6 +237,9 @@ def turn(record: Record, foods: Foods, text: str, now: datetime) -> Outcome:
         return happened.cancel(ctx)
     if _expired(ctx):
         return _after_expiry(ctx)
+    command = _command(cleaned)
+    if ctx.question is not None and command == "question":
+        return _still_open(ctx)
     given = answer_to(ctx, sentence=_stands_alone(cleaned))
     if isinstance(given, OutOfRange):
         return _still_open(
@@ -192,6 +250,8 @@ def turn(record: Record, foods: Foods, text: str, now: datetime) -> Outcome:
         )
     if isinstance(given, Answer):
         return _said_in_turn(ctx, given.texts)
+    if ctx.question is not None and command == "yes":
+        return _still_open(ctx, Line("answer", "not-yes-or-no"))
     outcome = _plain(ctx)
     return _with_open_question(ctx, outcome) if ctx.question is not None else outcome
 
@@ -249,7 +309,7 @@ def _said_in_turn(ctx: Context, texts: tuple[str, ...]) -> Outcome:
                 for line in outcome.reply.lines
                 if line.role in {"answer", "caution"}
             )
-    lines = (*outcome.reply.lines, *before, *_read_as(texts[-1]))
+    lines = (*_read_as(texts[-1]), *outcome.reply.lines, *before)
     return Outcome(replace(outcome.reply, lines=lines), tuple(events))
 
 
@@ -261,8 +321,6 @@ def _read_as(text: str) -> tuple[Line, ...]:
 _FREEING = (FoodSaved, MeasureSaved, SettingSaid)
 
 
-_PASSING = frozenset({"nothing", "unread", "misread", "rounding"})
-"""Replies that ask, but are about no meal or setting of their own: an open question waits."""
 _ABOUT_SETTINGS = frozenset({"raise", "unusual", "schedule", "unit"})
 
 
@@ -275,13 +333,12 @@ def _with_open_question(ctx: Context, outcome: Outcome) -> Outcome:
     moved_on = bool(
         kinds & {"question-asked", "meal-counted", "dose-refused", "dose-suggested", "undone"}
     )
-    asked = outcome.reply.question
-    moved_on = moved_on or (asked is not None and asked.kind not in _PASSING)
+    moved_on = moved_on or outcome.reply.status == "asked"
     if "setting-said" in kinds and event.question.kind in _ABOUT_SETTINGS:
         moved_on = True
     if moved_on:
         dropped = fact("question-dropped", said=Said(ctx.asked_text))
-        lines = (*outcome.reply.lines, dropped)
+        lines = (dropped, *outcome.reply.lines)
         return Outcome(replace(outcome.reply, lines=lines), (QuestionClosed(), *outcome.events))
     if event.question.kind in {"measure", "label", "policy"} and any(
         isinstance(e, _FREEING) for e in outcome.events
@@ -300,30 +357,23 @@ def _then_again(ctx: Context, outcome: Outcome) -> Outcome:
     told = tuple(
         fact(line.code, **line.args) for line in outcome.reply.lines if line.role == "answer"
     )
-    lines = (*again.reply.lines, *told, *_read_as(text))
+    lines = (*_read_as(text), *again.reply.lines, *told)
     return Outcome(replace(again.reply, lines=lines), (*events, *again.events))
 
 
 def _waiting(ctx: Context, outcome: Outcome) -> Outcome:
-    """The question is still open, and is said again at the end."""
-    assert ctx.question is not None
-    event = ctx.question.event
-    assert isinstance(event, QuestionAsked)
-    lines = (
-        *outcome.reply.lines,
-        fact("question-waits", said=Said(ctx.asked_text)),
-        event.question.asked,
-        *(c.label for c in event.question.choices),
-    )
+    """The question is still open, and that is said in one line."""
+    lines = (*outcome.reply.lines, fact("question-waits", said=Said(ctx.asked_text)))
     return Outcome(replace(outcome.reply, lines=lines), outcome.events)
 
 
-def _still_open(ctx: Context, line: Line) -> Outcome:
+def _still_open(ctx: Context, *before: Line) -> Outcome:
+    """The open question, said again in full."""
     assert ctx.question is not None
     event = ctx.question.event
     assert isinstance(event, QuestionAsked)
     question = event.question
-    lines = (line, question.asked, *(c.label for c in question.choices))
+    lines = (*before, question.asked, *(c.label for c in question.choices))
     return Outcome(Reply("asked", lines, question=question))
 
 

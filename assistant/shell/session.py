@@ -2,7 +2,7 @@
 
 import re
 import traceback
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import replace
 from datetime import datetime
@@ -10,7 +10,7 @@ from pathlib import Path
 from types import MappingProxyType
 
 from assistant.dialogue.outcome import Outcome
-from assistant.dialogue.record import Foods, Record
+from assistant.dialogue.record import Foods, Kept, Record
 from assistant.dialogue.replies import Line, Reply
 from assistant.render.as_json import as_json, one_line_json
 from assistant.shell import words
@@ -36,6 +36,27 @@ def readable(text: str) -> str:
     return re.sub("[\0\ud800-\udfff]", "\ufffd", text)
 
 
+class OwnQuestions:
+    """A record without the questions that another chat asked since this chat's last turn.
+
+    An answer belongs to the question that its writer has seen, and to no other.
+    """
+
+    def __init__(self, record: Record, last: int) -> None:
+        self._record = record
+        self._last = last
+
+    def events(
+        self, kinds: Sequence[str], since: datetime | None = None, last: int | None = None
+    ) -> tuple[Kept, ...]:
+        """As Record.events."""
+        if "question-asked" not in kinds or last is None:
+            return self._record.events(kinds, since, last)
+        found = self._record.events(kinds, since, last + 50)
+        own = [k for k in found if k.event.kind != "question-asked" or k.turn <= self._last]
+        return tuple(own[-last:])
+
+
 class Session:
     """Turns on one open store. turn and opening are the dialogue's; tests may give others."""
 
@@ -52,6 +73,7 @@ class Session:
         self._clock = clock
         self._turn = turn or dialogue.turn
         self._opening = opening or dialogue.opening
+        self._last: int | None = None
 
     def say(self, text: str) -> Reply:
         """The reply to a text, after the journal has it. Raises StoreProblem alone.
@@ -69,9 +91,11 @@ class Session:
 
     def _kept(self, said: str, now: datetime) -> Reply:
         with self._store.turn() as tx:
-            outcome = self._turn(tx.record, tx.foods, said, now)
+            record = tx.record if self._last is None else OwnQuestions(tx.record, self._last)
+            outcome = self._turn(record, tx.foods, said, now)
             reply = outcome.reply
-            tx.keep(now, said, reply.status, one_line_json(as_json(reply)), outcome.events)
+            last = tx.keep(now, said, reply.status, one_line_json(as_json(reply)), outcome.events)
+        self._last = last
         return reply
 
     def _failed(self, said: str, now: datetime, fault: Exception) -> Reply:

@@ -1,0 +1,64 @@
+"""Which words of an unknown name a known name does not explain.
+
+"oat ceral" is a slip for "oat cereal". "oat cereal without milk" is not: something would be lost
+if it were taken for it, and what is lost could change the count.
+"""
+
+import re
+
+from grammar.measures import find_measure
+from grammar.words import name_key
+
+NEVER_DROPPED = frozenset(
+    {
+        *("with", "without", "no", "not", "minus", "except", "but", "instead", "and", "plus", "w"),
+        *("each", "twice", "double", "half", "another", "more", "less", "only", "left", "extra"),
+        *("dry", "raw", "cooked", "uncooked", "boiled", "baked", "fried", "drained", "frozen"),
+        *("free", "light", "lite", "low", "reduced", "diet", "zero", "unsweetened", "sweetened"),
+        *("small", "medium", "large", "big", "about", "around", "roughly", "nearly", "almost"),
+        *("ate", "eat", "had", "have", "took", "take", "glucose", "bg", "sugar", "carb"),
+        *("carbohydrate", "unit", "insulin", "of", "or", "x", "times", "per", "for", "at", "then"),
+    }
+)
+"""Words that change an amount, a food or a dose: never left out with a single digit typed."""
+
+
+def _edits(a: str, b: str) -> int:
+    """Levenshtein distance: insert, drop or change one letter costs one."""
+    row = list(range(len(b) + 1))
+    for i, x in enumerate(a, start=1):
+        previous, row[0] = row[0], i
+        for j, y in enumerate(b, start=1):
+            previous, row[j] = row[j], min(row[j] + 1, row[j - 1] + 1, previous + (x != y))
+    return row[-1]
+
+
+def _alike(a: str, b: str) -> bool:
+    """One word may be a slip for the other: a letter in four, swaps included."""
+    if a == b:
+        return True
+    if min(len(a), len(b)) < 3:
+        return False
+    return _edits(a, b) <= max(1, max(len(a), len(b)) // 4 + (sorted(a) == sorted(b)))
+
+
+def left_over(said: str, name: str) -> tuple[str, ...]:
+    """Words of what was said that no word of the name is like, in order."""
+    rest = name_key(name).split()
+    whole = "".join(rest)
+    left = []
+    for word in name_key(said).split():
+        match = next((w for w in rest if _alike(word, w)), None)
+        if match is not None:
+            rest.remove(match)
+        elif not (len(word) > 4 and (_alike(word, whole) or whole.startswith(word))):
+            left.append(word)
+    return tuple(left)
+
+
+def may_be_left_out(words: tuple[str, ...]) -> bool:
+    """Plain words only: no figure, no measure, nothing that changes the meaning."""
+    return not any(
+        re.search(r"[\d%½¼¾⅓⅔]", w) or w in NEVER_DROPPED or find_measure(w) is not None
+        for w in words
+    )
