@@ -53,6 +53,7 @@ def invented_facts(
     settings: Settings | None = None,
     doses: Iterable[Taken] = (),
     now: datetime = NOW,
+    earlier: Glucose | None = None,
 ) -> Facts:
     """Facts of one meal. glucose: a figure in the settings' own unit, or a whole reading."""
     settings = settings or invented_settings()
@@ -63,7 +64,7 @@ def invented_facts(
     elif isinstance(glucose, str | Fraction):
         assert settings.glucose_unit is not None
         glucose = Glucose(Fraction(glucose), settings.glucose_unit)
-    return Facts(carbs, glucose, settings, tuple(doses), now)
+    return Facts(carbs, glucose, settings, tuple(doses), now, earlier)
 
 
 def ago(units: str | Fraction, **age: float) -> Taken:

@@ -193,7 +193,7 @@ def _start_node(edges: list[_Edge], measure: MeasureWord | None, name: str) -> s
     if measure.kind == "serving":
         return f"{measure.size} {unit}" if measure.size else "serving"
     if measure.kind == "pack":
-        return _container(nodes, measure)
+        return _container(edges, measure)
     if measure.kind == "size":
         known = _first_known(nodes, f"{unit} {last}", unit, f"{unit} {name_key(name)}")
         return known or f"{unit} {last}"
@@ -212,15 +212,17 @@ def _is_reserved(node: str) -> bool:
     return found is not None and found[1] != "piece"
 
 
-def _container(nodes: set[str], measure: MeasureWord) -> str | Need:
-    """ "half the box": the pack of the label, unless the label has a container of its own."""
+def _container(edges: list[_Edge], measure: MeasureWord) -> str | Need:
+    """ "half the box": the pack of the label, unless a container has a weight of its own.
+
+    "A packet" and "a pack" may be two things where the label's serving is 1 packet: it is asked.
+    """
     said = name_key(measure.said)
-    if said in nodes and not measure.size:
+    own = {e.a for e in edges if e.why == "told" and _is_container(e.a)}
+    own |= {e.b for e in edges if e.a == "serving" and e.why == "label" and _is_container(e.b)}
+    if said in own and not measure.size:
         return said
-    own = [n for n in nodes if n != "pack" and _is_container(n)]
-    if own or measure.size:
-        return Need("pack", said)
-    return "pack"
+    return Need("pack", said) if own or measure.size else "pack"
 
 
 def _ounce(edges: list[_Edge]) -> str | Need:

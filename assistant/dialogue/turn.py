@@ -123,7 +123,7 @@ def _special(text: str) -> Outcome | None:
 
 
 def _ate_part(ctx: Context) -> Outcome | None:
-    """ "ate only half of it": what that part of the last meal counts. The journal is not changed."""
+    """ "ate only half of it": what that part of the last meal counts; the journal stays."""
     match = _CHANGED_MEAL.fullmatch(ctx.text)
     part = read_number(match["part"]) if match else None
     kept = ctx.record.events(("meal-counted",), last=1)

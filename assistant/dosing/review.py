@@ -18,6 +18,7 @@ class _Seal:
 
     units: Fraction
     working: Working
+    cautions: tuple[Finding, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +35,8 @@ class Suggestion:
         if (
             not isinstance(seal, _Seal)
             or seal.units != self.units
-            or (seal.working is not self.working)
+            or seal.working is not self.working
+            or seal.cautions is not self.cautions
         ):
             raise TypeError("only the review makes a Suggestion")
 
@@ -64,8 +66,8 @@ def _look(rule: Rule, case: Case) -> Finding | None:
 def review(
     facts: Facts, open_suggestion: OpenSuggestion | None, rules: Sequence[Rule]
 ) -> Suggestion | Refusal | Asks:
-    """Works the dose out and runs every rule on it."""
-    failed: list[Finding] = []
+    """Works the dose out and runs every rule on it. Without rules nothing is reviewed: refused."""
+    failed: list[Finding] = [] if rules else [Finding("rule-failed", "refuse")]
     working: Working | None = None
     if not facts.settings.missing():
         try:
@@ -83,4 +85,4 @@ def review(
         return Asks(asks[0])
     if working is None:
         return Refusal((Finding("rule-failed", "refuse"),), cautions)
-    return Suggestion(working.rounded, working, cautions, _Seal(working.rounded, working))
+    return Suggestion(working.rounded, working, cautions, _Seal(working.rounded, working, cautions))

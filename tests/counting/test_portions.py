@@ -302,6 +302,37 @@ def test_a_pack_that_is_a_serving_is_never_taken_for_the_whole_box(household):
     assert isinstance(found, Need) or found.factor == 2
 
 
+CONTAINERS = ["pack", "packet", "package", "box", "bag", "container", "can", "carton", "tub"]
+
+
+@pytest.mark.parametrize("household", CONTAINERS)
+@pytest.mark.parametrize("said", CONTAINERS)
+def test_a_container_word_counts_as_the_label_has_it_or_is_asked(household, said):
+    """The label: serving 1 HOUSEHOLD (28 g), 10 servings per container. "1 SAID" of it.
+
+    Where SAID is another word than the label's, nothing tells which of the two it is: a packet
+    may well be called a pack, and a box hold ten of them.
+    """
+    facts = FoodFacts(
+        "oatmeal", "US", "serving", CARBS,
+        serving_grams=Fraction(28), household_count=Fraction(1), household_unit=household,
+        servings_per_pack=Fraction(10),
+    )  # fmt: skip
+    found = got(facts, "1", said)
+    assert isinstance(found, Need) or (said == household and found.factor == 1)
+
+
+@pytest.mark.parametrize("said", ["box", "bag", "container", "carton"])
+def test_a_told_pack_is_not_a_box_of_another_name(said):
+    """A pack told to weigh 28 g, 10 servings per container on the label: "1 box" is not 28 g."""
+    facts = FoodFacts(
+        "oatmeal", "US", "serving", CARBS, serving_grams=Fraction(28),
+        servings_per_pack=Fraction(10), extra=(Measure(Fraction(1), "pack", grams=Fraction(28)),),
+    )  # fmt: skip
+    found = got(facts, "1", said)
+    assert isinstance(found, Need) or found.factor == 10
+
+
 @pytest.mark.parametrize("household", ["pouch", "pouches", "packets", "bars", "pieces"])
 def test_the_labels_own_household_word_is_counted(household):
     facts = FoodFacts(
@@ -450,12 +481,14 @@ def test_a_bare_count_of_a_food_without_such_a_word_is_asked(facts):
     assert found.known == known_measures(facts)
 
 
-def test_a_bare_count_takes_a_told_piece_or_item():
-    for unit in ("piece", "item"):
-        facts = told(RICE, Measure(Fraction(1), unit, grams=Fraction(50)))
-        weighed = weigh(facts, Fraction(3), None, "rice", NO_KITCHEN)
-        assert isinstance(weighed, Weighed)
-        assert weighed.factor == Fraction("1.5")
+def test_a_bare_count_needs_a_measure_of_that_very_name():
+    """ "3 dumplings" of a food with a told dumpling; a told piece of rice is no "3 rice"."""
+    facts = told(RICE, Measure(Fraction(1), "dumpling", grams=Fraction(50)))
+    weighed = weigh(facts, Fraction(3), None, "dumplings", NO_KITCHEN)
+    assert isinstance(weighed, Weighed)
+    assert weighed.factor == Fraction("1.5")
+    facts = told(RICE, Measure(Fraction(1), "piece", grams=Fraction(50)))
+    assert isinstance(weigh(facts, Fraction(3), None, "rice", NO_KITCHEN), Need)
 
 
 @pytest.mark.parametrize("name", ["fruit cup", "snack pack", "half pint"])

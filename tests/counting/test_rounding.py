@@ -38,13 +38,14 @@ def nearest(true: Fraction, step: Fraction) -> set[Fraction]:
 def us_prints(true: Fraction) -> set[Nutrient]:
     """21 CFR 101.9(c)(6) and (c)(7), FDA labelling guide, appendix H.
 
-    Carbohydrate, fibre, sugars, sugar alcohol, protein: under 0.5 g is 0; under 1 g may be "less
-    than 1 g", and from 0.5 g also 1 g; from 1 g the nearest gram.
+    Carbohydrate, fibre, sugars, sugar alcohol, protein: under 0.5 g may be 0; under 1 g may be
+    "less than 1 g", and from 0.5 g also 1 g; from 1 g the nearest gram.
     """
+    less_than_one = Nutrient(Fraction(1), "g", below=True)
     if true < HALF:
-        return {Nutrient(Fraction(0), "g")}
+        return {Nutrient(Fraction(0), "g"), less_than_one}
     if true < 1:
-        return {Nutrient(Fraction(1), "g"), Nutrient(Fraction(1), "g", below=True)}
+        return {Nutrient(Fraction(1), "g"), less_than_one}
     return {Nutrient(g, "g") for g in nearest(true, Fraction(1))}
 
 

@@ -1,5 +1,7 @@
 """Talks for the tests of the dialogue: empty, with foods, with foods and numbers."""
 
+import shutil
+
 import pytest
 from talk import FOODS, NET, NUMBERS, talking
 
@@ -10,17 +12,30 @@ def empty(tmp_path):
         yield talk
 
 
+@pytest.fixture(scope="session")
+def prepared(tmp_path_factory):
+    """Data folders in which the foods, or the foods and the numbers, were said; to be copied."""
+    homes = {}
+    for name, sentences in (("counting", (*FOODS, NET)), ("dosing", (*FOODS, *NUMBERS))):
+        homes[name] = tmp_path_factory.mktemp("prepared") / "home"
+        with talking(homes[name], *sentences):
+            pass
+    return homes
+
+
 @pytest.fixture
-def counting(tmp_path):
+def counting(prepared, tmp_path):
     """Foods and a way of counting; no numbers for a dose."""
-    with talking(tmp_path / "home", *FOODS, NET) as talk:
+    shutil.copytree(prepared["counting"], tmp_path / "home")
+    with talking(tmp_path / "home") as talk:
         yield talk
 
 
 @pytest.fixture
-def dosing(tmp_path):
+def dosing(prepared, tmp_path):
     """Foods, and every number that a dose needs."""
-    with talking(tmp_path / "home", *FOODS, *NUMBERS) as talk:
+    shutil.copytree(prepared["dosing"], tmp_path / "home")
+    with talking(tmp_path / "home") as talk:
         yield talk
 
 

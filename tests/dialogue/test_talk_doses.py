@@ -36,9 +36,7 @@ def test_the_example_of_a_breakfast(tmp_path):
     with talking(tmp_path, CEREAL, MILK, *NUMBERS) as talk:
         found = talk.say(f"{MEAL}, glucose 162")
         assert found.status == "answered"
-        assert found.reply.counted == Ranged(
-            Fraction("41.1"), Fraction("39.5"), Fraction("42.7")
-        )
+        assert found.reply.counted == Ranged(Fraction("41.1"), Fraction("39.5"), Fraction("42.7"))
         data = found.data
         assert data["counted_carbs_g"] == 41.1
         assert data["range_g"] == [39.5, 42.7]
@@ -354,7 +352,15 @@ def test_an_open_suggestion_blocks_the_next(dosing):
 
 @pytest.mark.parametrize(
     "text",
-    ["not taken", "cancel", "took it", "I took it", "took 5 units", "took 4 units", "didn't take it"],
+    [
+        "not taken",
+        "cancel",
+        "took it",
+        "I took it",
+        "took 5 units",
+        "took 4 units",
+        "didn't take it",
+    ],
 )
 def test_a_suggestion_is_settled_by(dosing, text):
     dosing.all(f"{MEAL}, glucose 162", text)
@@ -439,9 +445,10 @@ def test_ten_times_the_suggestion_is_remarked(dosing):
     assert [d.units for d in dosing.events("dose-taken")] == [50]
 
 
-@pytest.mark.parametrize("text", ["took 4,5 units", "took -4 units", "took 0 units", "took 1/0 units",
-                                  "took 4 units twice", "took 4 or 5 units", "took about 4 units",
-                                  "took 4 units of long-acting insulin", "did not take 4 units",
+@pytest.mark.parametrize("text", ["took 4,5 units", "took -4 units", "took 0 units",
+                                  "took 1/0 units", "took 4 units twice", "took 4 or 5 units",
+                                  "took about 4 units", "took 4 units of long-acting insulin",
+                                  "did not take 4 units",
                                   "I never took 4 units", "took 1000000 units"])  # fmt: skip
 def test_a_dose_that_is_not_clear_is_not_logged(dosing, text):
     assert dosing.say(text).status == "asked"

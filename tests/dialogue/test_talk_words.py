@@ -23,11 +23,12 @@ WORDS = (
     *("dry", "raw", "cooked", "drained", "boiled", "frozen", "unsweetened", "sweetened", "plain"),
     *("sugar-free", "light", "lite", "diet", "only", "just", "left", "left over", "remaining"),
     *("each", "per person", "twice", "double", "triple", "times", "x", "another", "more", "extra"),
-    *("else", "again", "almost", "about", "roughly", "nearly", "over", "under", "up to", "at least"),
+    *("else", "again", "almost", "about", "roughly", "nearly"),
+    *("over", "under", "up to", "at least"),
     *("heaped", "level", "thin", "thick", "big", "huge", "tiny", "small", "large", "medium"),
     *("if", "unless", "tomorrow", "yesterday", "later", "for him", "shared", "between two"),
     *("zzgrl", "qu", "wholemeal", "gluten-free", "low-carb", "uneaten", "spilled", "didn't eat"),
-    *("minus half", "half of", "divided by", "or", "maybe", "cancel", "undo", "took"),
+    *("minus half", "half-eaten", "divided by", "or", "maybe", "cancel", "undo", "took"),
 )  # fmt: skip
 
 
@@ -62,8 +63,6 @@ def test_a_word_put_anywhere_is_never_passed_over(still, word):
     # a size may belong to the measure: a medium apple is a measure of the label itself
     if word in {"small", "large", "medium"}:
         wrong = [w for w in wrong if w[0] != "a medium medium apple"]
-    if word in {"half of"}:
-        wrong = [w for w in wrong if not re.match(r"half of (a medium|the|a serving)", w[0])]
     assert not wrong
 
 
@@ -81,10 +80,9 @@ def test_a_size_before_a_measure_is_asked_about(still, size, measure):
 
 
 @pytest.mark.parametrize("joiner", ["plus", "and", "with", "&", "+"])
-@pytest.mark.parametrize("text", ["2 slices of rye bread {}", "2 slices of rye bread, {}",
-                                  "2 slices of rye bread {} please"])  # fmt: skip
-def test_a_phrase_that_ends_in_a_joiner_is_not_finished(still, joiner, text):
-    assert still.try_out(text.format(joiner)).status == "asked"
+def test_a_phrase_that_ends_in_a_joiner_is_not_finished(still, joiner):
+    for text in ("2 slices of rye bread {}", "2 slices of rye bread, {}", "1 apple {} please"):
+        assert still.try_out(text.format(joiner)).status == "asked", text
 
 
 @pytest.mark.parametrize("joiner", ["plus", "and", "with", "&", "+"])
@@ -206,7 +204,27 @@ FILL = st.sampled_from(
         *("that is right", "I'm having", "servings", "slice", "milk", "oat cereal", "rye bread"),
     ]
 )
-HARMLESS = frozenset("the of a my please and plus with , ( ) - I'm having that is right".split())
+HARMLESS = frozenset(
+    [
+        "the",
+        "of",
+        "a",
+        "my",
+        "please",
+        "and",
+        "plus",
+        "with",
+        ",",
+        "(",
+        ")",
+        "-",
+        "I'm",
+        "having",
+        "that",
+        "is",
+        "right",
+    ]
+)
 FIGURES = {"oat cereal": Fraction(21), "milk": Fraction("0.048"), "rye bread": Fraction("16.8")}
 
 
@@ -226,8 +244,8 @@ def test_a_counted_meal_has_every_food_and_figure_that_was_typed(still, examples
         found = still.try_out(text)
         if found.status != "answered" or found.counted is None:
             return
-        known = (*FIGURES, "medium")
-        typed = [w for w in re.findall("|".join(known), text) if w in FIGURES]
+        plain_text = re.sub(r"[-(),\s]+|\)", " ", text)
+        typed = re.findall("|".join(FIGURES), plain_text)
         assert len(found.reply.portions) == len(typed), (text, found.text)
         said = " ".join(p.said for p in found.reply.portions)
         for part in word.split():

@@ -115,8 +115,8 @@ def names_of(tree: ast.AST) -> set[str]:
 
 def test_no_other_module_names_the_seal():
     own = Path(review_module.__file__)
-    naming = [p.name for p in package_sources() if "_REVIEWED" in p.read_text(encoding="utf-8")]
-    assert naming == [own.name]
+    naming = [p for p in package_sources() if "_Seal" in p.read_text(encoding="utf-8")]
+    assert naming == [own]
 
 
 def test_no_other_module_builds_a_suggestion():
@@ -246,6 +246,9 @@ def four_hours(units: str) -> WindowCap:
 REFUSED: dict[str, tuple[Facts, OpenSuggestion | None]] = {
     "glucose-low": (invented_facts(WIDE, "66.6"), None),
     "unconfirmed-suggestion": (invented_facts(WIDE, "111.1"), OPEN),
+    "glucose-was-low": (
+        invented_facts(WIDE, NoReading(), earlier=Glucose(Fraction("66.6"), "mg/dL")), None,
+    ),
     "over-dose-cap": (
         invented_facts(WIDE, "111.1", invented_settings(cap_dose=Fraction(2))), None,
     ),

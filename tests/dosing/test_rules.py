@@ -69,6 +69,24 @@ EXAMPLES = [
         case(invented_facts(glucose="3.89", settings=mmol())),
         case(invented_facts(glucose="3.9", settings=mmol())), "mmol/L",
     ),
+    # The same figures for the newest earlier reading, where there is none now.
+    Example(
+        "glucose-was-low", "refuse",
+        case(invented_facts(glucose=NoReading(), earlier=Glucose(Fraction("69.9"), "mg/dL"))),
+        case(invented_facts(glucose=NoReading(), earlier=Glucose(Fraction(70), "mg/dL"))), "mg/dL",
+    ),
+    Example(
+        "glucose-was-low", "refuse",
+        case(invented_facts(glucose=NoReading(), earlier=Glucose(Fraction("3.89"), "mmol/L"))),
+        case(invented_facts(glucose=NoReading(), earlier=Glucose(Fraction("3.9"), "mmol/L"))),
+        "mmol/L",
+    ),
+    Example(
+        "glucose-was-low", "refuse",
+        case(invented_facts(glucose=NoReading(), earlier=Glucose(Fraction(54), "mg/dL"))),
+        case(invented_facts(glucose="70", earlier=Glucose(Fraction(54), "mg/dL"))),
+        "a new reading stands",
+    ),
     Example(
         "glucose-not-given", "ask",
         case(invented_facts()), case(invented_facts(glucose=NoReading())),

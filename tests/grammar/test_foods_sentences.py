@@ -137,8 +137,47 @@ def test_a_name_loses_its_quotation_marks():
 def test_any_text_is_read_without_a_fault(request):
     more = request.config.getoption("--long", default=False)
     words = st.sampled_from(
-        "new food : label for is also called weighs holds 35 g servings a pack of fibre how much "
-        "compare and foods like show forget \n ( ) [ ] \\ * + ? . $ ^ %s {}".split(" ")
+        [
+            "new",
+            "food",
+            ":",
+            "label",
+            "for",
+            "is",
+            "also",
+            "called",
+            "weighs",
+            "holds",
+            "35",
+            "g",
+            "servings",
+            "a",
+            "pack",
+            "of",
+            "fibre",
+            "how",
+            "much",
+            "compare",
+            "and",
+            "foods",
+            "like",
+            "show",
+            "forget",
+            "\n",
+            "(",
+            ")",
+            "[",
+            "]",
+            "\\",
+            "*",
+            "+",
+            "?",
+            ".",
+            "$",
+            "^",
+            "%s",
+            "{}",
+        ]
     )
     texts = st.one_of(st.text(max_size=60), st.lists(words, max_size=12).map(" ".join))
 

@@ -100,6 +100,8 @@ UNCLEAR = (
     ("1,500", "comma"),
     ("0,5", "comma"),
     ("10,25", "comma"),
+    ("1.500", "point"),
+    ("12.000", "point"),
     ("2-3", "range"),
     ("2–3", "range"),
     ("2 — 3", "range"),
@@ -229,7 +231,11 @@ def test_any_decimal_reads_back_exactly(request):
         whole, rest = divmod(digits, 10**places)
         said = f"{whole}.{rest:0{places}d}" if places else str(whole)
         found = read_number(said)
-        assert found == (Number(value, said) if value < HUGE else Unclear("huge", said))
+        if places == 3 and 0 < whole < 1000:  # "1.500" is a thousand and a half in some places
+            assert isinstance(found, Unclear)
+            assert found.why == "point"
+        else:
+            assert found == (Number(value, said) if value < HUGE else Unclear("huge", said))
 
     law()
 
@@ -249,11 +255,20 @@ def test_any_fraction_and_mixed_number_reads_back_exactly(request):
     law()
 
 
-ONES = "one two three four five six seven eight nine".split()
-TEENS = (
-    "ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen".split()
-)
-TENS = "twenty thirty forty fifty sixty seventy eighty ninety".split()
+ONES = ["one", "two", "three", "four", "five", "six", "seven", "eight", "nine"]
+TEENS = [
+    "ten",
+    "eleven",
+    "twelve",
+    "thirteen",
+    "fourteen",
+    "fifteen",
+    "sixteen",
+    "seventeen",
+    "eighteen",
+    "nineteen",
+]
+TENS = ["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"]
 
 
 def in_words(n, link):
