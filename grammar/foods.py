@@ -33,11 +33,12 @@ _FORMS: tuple[tuple[str, str], ...] = (
     ("new-food-open", r"(?:new\s+food|add\s+(?:a\s+)?(?:new\s+)?food)(?:\s+called)?\s*:?\s+"
                       r"(?P<name>[^:\n]+?)\s*:?"),
     ("alias", r"(?P<name>.+?)\s+is\s+also\s+(?:called|known\s+as)\s+(?P<alias>.+?)"),
-    ("measure", r"(?P<left>.+?)\s+(?:weighs|weigh)\s+(?:about\s+)?" + _NUMBER
+    ("measure", r"(?P<left>.+?)\s+(?:weighs|weigh)\s+" + _NUMBER
                 + r"\s*(?P<unit>g|grams?|kg|oz)"),
     ("measure", r"(?P<left>.+?)\s+(?:holds|hold|measures)\s+" + _NUMBER
                 + r"\s*(?P<unit>g|grams?|ml|millilit(?:re|er)s?|l|lit(?:re|er)s?|cl|dl)"),
-    ("pack", r"(?:an?|1|one|the)\s+(?P<pack>\w+)\s+of\s+(?P<name>.+?)\s+"
+    ("pack", r"(?:an?|1|one|the)\s+"
+        r"(?P<pack>pack|packet|package|container|box|bag|bottle|can|tin|jar|carton|tub)\s+of\s+(?P<name>.+?)\s+"
              r"(?:holds|has|contains)\s+" + _NUMBER + r"\s+servings?"),
     ("nutrient", r"(?P<nutrient>fib(?:re|er)|carbohydrates?|carbs?|sugar\s+alcohols?|polyols?)\s+"
                  r"(?:of|in)\s+(?P<name>.+?)\s+is\s+" + _NUMBER + r"\s*(?:g|grams?)"),

@@ -93,6 +93,12 @@ def _end(token: Token) -> int:
     return token.end_pos
 
 
+_NO_MEASURES = frozenset(
+    {"instead", "out", "most", "all", "none", "rest", "each", "any", "one", "more", "less", "part"}
+)
+"""Words that stand before "of" and are no measure."""
+
+
 class _Reader:
     """Makes the readings of one item from its tokens."""
 
@@ -152,7 +158,8 @@ class _Reader:
         """ "3 scoops of protein powder": an unknown word before 'of' may be a measure."""
         for cut in range(at + 1, min(at + 3, len(self.tokens) - 1)):
             if self.tokens[cut].type == "OF" and all(
-                t.type in {"WORD", "HYPHENED", "SIZE"} for t in self.tokens[at:cut]
+                t.type in {"WORD", "HYPHENED", "SIZE"} and t.casefold() not in _NO_MEASURES
+                for t in self.tokens[at:cut]
             ):
                 said = self.text[_start(self.tokens[at]) : _end(self.tokens[cut - 1])]
                 name_at = self._links(cut)
@@ -291,6 +298,20 @@ def read_phrase(text: str) -> Phrase | Complaint:
         elif node.type in {"GLUCOSE_SAID", "GLUCOSE_VALUE", "NO_READING"}:
             clauses.append(_clause(node))
     return Phrase(text, tuple(pieces), tuple(clauses), _roles(text, tree))
+
+
+_WORDY = frozenset({"plus", "and", "with", "&", "+", "w/"})
+
+
+def loose_joiner(phrase: Phrase) -> Word | None:
+    """A joining word at the very start or end: it joins nothing, so something is missing."""
+    words = [w for w in phrase.words if w.role not in {"courtesy", "confirmed"}]
+    joiners = [w for w in words if w.role == "joiner" and w.said.casefold() in _WORDY]
+    firm = [w for w in words if w.role != "joiner"]
+    if not firm:
+        return joiners[0] if joiners else None
+    begin, end = firm[0].start, firm[-1].end
+    return next((j for j in joiners if j.start < begin or j.start >= end), None)
 
 
 def joined(phrase: Phrase, first: int, last: int) -> tuple[Item, ...]:

@@ -63,3 +63,12 @@ def printable(text: str) -> str:
         for c in without_escapes
     )
     return "".join(kept)
+
+
+def squeezed(text: str) -> str:
+    """The text with each run of blanks as one, and at most one empty line in a row.
+
+    Blanks carry no meaning; long runs of them would only make reading slow.
+    """
+    lines = (" ".join(line.split()) for line in text.split("\n"))
+    return re.sub(r"\n{3,}", "\n\n", "\n".join(lines)).strip()

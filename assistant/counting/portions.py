@@ -240,6 +240,8 @@ def _need(node: str, edges: list[_Edge], measure: MeasureWord | None) -> Need:
         if _reaches(edges, "millilitre") or _reaches(edges, f"label {node}"):
             return Need("kitchen", node)
         return Need("measure", node)
+    if measure is not None and measure.size:
+        return Need("measure", node)
     if measure is not None and measure.kind == "pack":
         return Need("pack", measure.unit)
     if measure is not None and measure.kind == "volume":

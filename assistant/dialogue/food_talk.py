@@ -24,7 +24,7 @@ from assistant.dialogue.outcome import (
 )
 from assistant.dialogue.replies import Slot
 from assistant.dialogue.state import Context
-from assistant.values import Amount, Listed, Name, Phrase, Said
+from assistant.values import Amount, Arg, Listed, Name, Phrase, Said
 from grammar.foods import FoodSentence, unquoted
 from grammar.label_nodes import LabelReading
 from grammar.labels import read_label
@@ -167,7 +167,7 @@ def _label_questions(
 
 
 def _problem(ctx: Context, name: str, problem: LabelProblem) -> Ask:
-    args = {"food": Name(name)}
+    args: dict[str, Arg] = {"food": Name(name)}
     if problem.why == "region":
         at = ctx.text.index(":") + 1
         regions = ("US", "CA", "EU", "UK", "AU", "NZ", "JP")
@@ -184,9 +184,9 @@ def _problem(ctx: Context, name: str, problem: LabelProblem) -> Ask:
         )
         return Ask("region", "ask-region", args, choices=choices)
     if problem.why in {"part-over-whole", "over-hundred"}:
-        args |= {"part": Phrase(f"nutrient-{problem.part}")}  # type: ignore[dict-item]
+        args |= {"part": food_lines.nutrient_name(problem.part)}
         if problem.whole:
-            args |= {"whole": Phrase(f"nutrient-{problem.whole}")}  # type: ignore[dict-item]
+            args |= {"whole": food_lines.nutrient_name(problem.whole)}
     return Ask("label", f"label-{problem.why}", args, hint=(f"new food {name}: ...",))
 
 
@@ -243,10 +243,16 @@ def alias(ctx: Context, said: FoodSentence) -> Outcome:
 
 
 def forget(ctx: Context, said: FoodSentence) -> Outcome:
-    """ "forget oat cereal"."""
+    """ "forget oat cereal". "remove the milk" may be about a plate, so it is asked."""
     food = _one_food(ctx, said.parts["name"])
     if isinstance(food, Outcome):
         return food
+    if not ctx.text.strip().casefold().startswith("forget"):
+        name = food.facts.name
+        return ask(
+            Ask("forget", "ask-forget", {"food": Name(name)}, choices=yes_no(f"forget {name}")),
+            ctx.text,
+        )
     return answered(
         answer("food-forgotten", food=Name(food.facts.name)),
         next_step("undo"),

@@ -1,5 +1,6 @@
 """What happened: doses taken or not, readings, dropping what is open, undoing."""
 
+import re
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from fractions import Fraction
@@ -105,7 +106,9 @@ def _ask_half(ctx: Context, at: _HalfDay) -> Outcome:
 
 def _ask_day(ctx: Context) -> Outcome:
     """ "took 4 units at 23:00" said at noon: yesterday's, or a slip?"""
-    yesterday = ctx.text.rstrip(" .!") + " yesterday"
+    sure = re.search(r",?\s*that\s+is\s+right\s*[.!]*\s*$", ctx.text, re.I)
+    plain = ctx.text[: sure.start()] if sure else ctx.text.rstrip(" .!")
+    yesterday = f"{plain} yesterday" + (", that is right" if sure else "")
     return ask(
         Ask("time", "ask-later-today", {"moment": ctx.moment(ctx.now)},
             choices=(choice("choice-yesterday", yesterday, word="yesterday"),
@@ -244,8 +247,6 @@ def _what_was(event: Event) -> Line | None:
         return fact("undone-measure", unit=Name(event.measure.unit))
     if isinstance(event, FoodForgotten):
         return fact("undone-forgetting")
-    if isinstance(event, SettingSaid):
-        return fact("undone-setting", said=Said(event.said))
     return None
 
 
@@ -277,4 +278,6 @@ def undo(ctx: Context, sure_of: int | None = None) -> Outcome:
     for dose in doses:
         lines.append(caution("undone-dose", units=Amount(dose.units, "unit")))
         lines.append(next_step(f"took {decimal_text(dose.units)} units"))
-    return answered(*lines, events=(Undone(turn), QuestionClosed()))
+    # a setting said in the same turn ("my cup is 250 ml" as an answer) is not undone: said again
+    settings = tuple(k.event for k in gone if isinstance(k.event, SettingSaid))
+    return answered(*lines, events=(Undone(turn), QuestionClosed(), *settings))

@@ -175,7 +175,11 @@ def unknown_name(ctx: Context, unresolved: Unresolved) -> Ask:
         return Ask("name", "ask-name", args, choices=choices, hint=always, unread=unread)
     if near:
         name, left = near[0]
-        args |= {"food": Name(name), "left": Listed(tuple(Said(w) for w in left))}
+        args |= {
+            "said": Said(item.said),
+            "food": Name(name),
+            "left": Listed(tuple(Said(w) for w in left)),
+        }
         return Ask("name", "ask-left-over", args, hint=("cancel",), unread=unread)
     example = f"new food {item.name}: ..."
     alone = not unresolved.others and isinstance(item.quantity, Unstated)
@@ -228,7 +232,8 @@ def _spelt_out(text: str, found: Found) -> str:
 
 def implausible(ctx: Context, portions: Sequence[Portion]) -> Ask | None:
     """A portion that nobody eats is questioned before it is counted."""
-    if ctx.text.rstrip().endswith("that is right"):
+    phrase = read_phrase(ctx.text)
+    if not isinstance(phrase, Complaint) and any(w.role == "confirmed" for w in phrase.words):
         return None
     for portion in portions:
         heavy = portion.grams is not None and portion.grams > MAX_GRAMS

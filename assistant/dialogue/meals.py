@@ -30,9 +30,12 @@ from assistant.dialogue.state import Context
 from assistant.dosing.review import Asks, Refusal, Suggestion, review
 from assistant.dosing.rules import all_rules
 from assistant.dosing.working import Facts, NoReading, NotGiven, Reading
-from assistant.values import Glucose, Name, Ranged, decimal_text
+from assistant.values import Glucose, Name, Ranged, Said, decimal_text
 from grammar.nodes import Complaint, Phrase, Unclear, Unstated
-from grammar.phrases import read_phrase
+from grammar.phrases import loose_joiner, read_phrase
+
+MAX_FOODS = 40
+"""Foods of one sentence; a longer list is no plate."""
 
 
 def count_item(
@@ -80,6 +83,12 @@ def meal(ctx: Context) -> Outcome | None:
         return ask(Ask("unread", f"phrase-{phrase.why}"), ctx.text)
     if not phrase.pieces:
         return None
+    loose = loose_joiner(phrase)
+    if loose is not None:
+        return ask(Ask("unread", "loose-joiner", {"said": Said(loose.said)}, unread=(loose.said,)),
+                   ctx.text)  # fmt: skip
+    if len(phrase.pieces) > MAX_FOODS:
+        return ask(Ask("unread", "phrase-too-long"), ctx.text)
     resolved = resolve(phrase, ctx.foods)
     if not isinstance(resolved, Resolved):
         return ask(questions.unknown_name(ctx, resolved), ctx.text)

@@ -42,7 +42,7 @@ SURE = re.compile(r"[,.]?\s*confirmed\s+with\s+my\s+care\s+team\s*[.!]*\s*$", re
 """What is added to a sentence whose figure was questioned, and stands behind it in the journal."""
 
 USUAL: Mapping[str, tuple[Fraction, Fraction]] = {
-    "ratio": (Fraction(2), Fraction(60)),
+    "ratio": (Fraction(3), Fraction(60)),
     "factor": (Fraction(10), Fraction(300)),
     "target": (Fraction(72), Fraction(180)),
     "duration": (Fraction(120), Fraction(480)),

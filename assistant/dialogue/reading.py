@@ -7,7 +7,7 @@ from assistant.dialogue.replies import Line, Reply
 from assistant.values import Said
 from grammar.nodes import Complaint, Item, Number, Unclear
 from grammar.phrases import joined, read_phrase
-from grammar.words import printable
+from grammar.words import printable, squeezed
 
 
 def _notes(item: Item) -> list[str]:
@@ -38,7 +38,7 @@ def _item(item: Item) -> Mapping[str, object]:
 
 def read_reply(text: str) -> Reply:
     """The reading as data (facts) and as lines, one a word group. Status read becomes answered."""
-    cleaned = printable(text)
+    cleaned = squeezed(printable(text))
     phrase = read_phrase(cleaned)
     if isinstance(phrase, Complaint):
         line = Line("question", f"phrase-{phrase.why}")

@@ -37,7 +37,7 @@ from grammar.labels import looks_like_label
 from grammar.nodes import Number
 from grammar.numbers import HUGE, read_number
 from grammar.statements import Misread, read_statement
-from grammar.words import printable
+from grammar.words import printable, squeezed
 
 MAX_TEXT = 20_000
 """Characters of one turn: a long label fits, a book does not."""
@@ -218,7 +218,8 @@ def _about_food(ctx: Context, said: FoodSentence) -> Outcome | None:
 
 
 def _cleaned(text: str) -> str:
-    return printable(text).replace(ANSWER, " ").replace("\r", "")
+    text = printable(text).replace(ANSWER, " ").replace("\r\n", "\n").replace("\r", "\n")
+    return squeezed(text)
 
 
 def turn(record: Record, foods: Foods, text: str, now: datetime) -> Outcome:

@@ -203,6 +203,9 @@ _QUESTIONS = {
     "ask-number-range": "{said} is a range. Which amount shall I count? Type one number.",
     "ask-number-vague": "{said} is no exact amount. How much is it? Type a number, with a measure if "
     "it needs one.",
+    "loose-joiner": "{said} joins nothing, so something may be missing. Nothing was counted. Type the "
+    "whole meal again.",
+    "ask-forget": "Take {food} out of the library? A meal that was counted is not changed by this.",
     "ask-number-ordinal": "{said} could be a part, or one more of them. How much is it?",
     "figure-ordinal": "{said} is no clear number. Nothing was changed.",
     "ask-number-zero": "The amount in {item} is zero. How much is it?",
@@ -496,7 +499,6 @@ _EVENTS = {
     "undone-alias": "{alias} is no other name of a food any more.",
     "undone-food": "The label of {food} is as it was before.",
     "undone-measure": "The measure {unit} is as it was before.",
-    "undone-setting": "The setting {said} is as it was before.",
     "undone-forgetting": "The food is back in the library.",
     "setting-not-undone": "The last thing said was a setting, {said}. To change it, type it again "
     "with the right figure. Nothing was taken back.",
