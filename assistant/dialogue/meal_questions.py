@@ -167,7 +167,9 @@ def unknown_name(ctx: Context, unresolved: Unresolved) -> Ask:
         slot = Slot("name", (f"{before} {ANSWER}{behind}",))
         return Ask("name", "ask-of-what", {"item": Said(item.said)}, slot=slot, hint=("cancel",))
     unread = (item.name, *(o.name for o in unresolved.others if o.name))
+    said_words = len(name_key(item.name).split())
     near = [(n, left_over(item.name, n)) for n in ctx.foods.near(item.name)]
+    near = [(n, left) for n, left in near if len(left) < said_words]
     choices = tuple(_offer(ctx, item, n, left) for n, left in near if may_be_left_out(left))
     args: dict[str, Arg] = {"said": Said(item.name)}
     if choices:

@@ -91,10 +91,12 @@ class _Said:
         low, high = USUAL[name]
         if self.sure or low <= value <= high:
             return None
-        code = name if name.startswith("kitchen") else f"setting-{name}"
+        kitchen = name.startswith("kitchen")
+        code = name if kitchen else f"setting-{name}"
+        question = "ask-unusual-kitchen" if kitchen else "ask-unusual"
         args = {"setting": Phrase(code), "value": shown}
         again = yes_no(f"{self.text}, confirmed with my care team")
-        return ask(Ask("unusual", "ask-unusual", args, choices=again), self.ctx.text)
+        return ask(Ask("unusual", question, args, choices=again), self.ctx.text)
 
 
 def misread(ctx: Context, wrong: Misread) -> Outcome:

@@ -195,7 +195,7 @@ _QUESTIONS = {
     "question-expired": "The question about {said} was too old to answer and is closed. Type the "
     "sentence again if you need it.",
     "question-waits": 'A question about {said} is still open. Type "question" to hear it.',
-    "question-cancelled": "Dropped. Nothing was counted for {said}.",
+    "question-cancelled": "Dropped: {said}. Nothing was counted or changed.",
     "ask-policy": "How do you count carbohydrate? Choose what your care team taught you.",
     "ask-how-much": "How much {food}? Type an amount, in servings, grams or another measure.",
     "ask-comma-one": "In {said}, is the comma a decimal point: {reading}?",
@@ -303,6 +303,7 @@ _QUESTIONS = {
     "ask-merge": "You have a schedule already. Choose what shall hold for {setting}, the whole "
     "schedule or the one value all day.",
     "ask-unusual": "{value} is unusual for {setting}. Did your care team give you this?",
+    "ask-unusual-kitchen": "{value} is unusual for a {setting}. Did you measure it?",
     "ask-raise-cap": "This allows more insulin than before: {value} instead of {old}, for {setting}. "
     "Did your care team agree?",
     "ask-raise-window": "This can allow more insulin than before: {value} in {hours} instead of {old} "
