@@ -20,6 +20,7 @@ from assistant.values import Amount, Arg, Listed, Name, Phrase, Said, Typed, dec
 from grammar.nodes import Complaint, Item, Number, Unclear, Unstated
 from grammar.nodes import Phrase as ReadPhrase
 from grammar.phrases import read_phrase
+from grammar.words import name_key
 
 ANSWER = "\ufffc"
 """Stands in a sentence where the answer goes; never part of what is typed (it is stripped)."""
