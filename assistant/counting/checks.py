@@ -19,9 +19,11 @@ from assistant.counting.daily_values import (
 from assistant.counting.facts import FoodFacts, Nutrient
 from assistant.counting.policy import NAMED_POLYOLS
 from assistant.counting.rounding import printed_range
+from assistant.counting.units import LABEL_MILLILITRES
 from assistant.values import Ranged
+from grammar.measures import find_measure
 
-Code = Literal["energy", "energy-units", "daily-value", "sum", "salt"]
+Code = Literal["energy", "energy-units", "daily-value", "sum", "salt", "pack", "density"]
 
 FAT, CARBOHYDRATE, PROTEIN, FIBRE, ALCOHOL = (Fraction(n) for n in (9, 4, 4, 2, 7))
 """kcal per gram: 21 CFR 101.9(c)(1)(i)(B) and Regulation (EU) 1169/2011 Annex XIV."""
@@ -215,7 +217,42 @@ def _salt(facts: FoodFacts) -> Iterator[Finding]:
         yield Finding("salt", salt.value, middle - slack, middle + slack, "g")
 
 
+PACK_SHARE = Fraction(1, 5)
+"""Servings are printed rounded (to whole numbers above 5, to halves from 2 to 5, "about"; 21 CFR
+101.9(b)(8)), so a pack may be this far from servings times serving size."""
+DENSITY = (Fraction(1, 50), Fraction(8, 5))
+"""Grams a millilitre: puffed cereal weighs about 0.06, syrup and honey up to 1.43 (household
+measures of the US food tables); beyond this a household measure and its grams do not belong."""
+
+
+def _pack(facts: FoodFacts) -> Iterator[Finding]:
+    """Servings times serving size against the net weight."""
+    count, serving, pack = facts.servings_per_pack, facts.serving_grams, facts.pack_grams
+    unit = "g"
+    if serving is None or pack is None:
+        serving, pack, unit = facts.serving_millilitres, facts.pack_millilitres, "ml"
+    if count is None or serving is None or pack is None:
+        return
+    low, high = pack * (1 - PACK_SHARE), pack * (1 + PACK_SHARE)
+    if not low <= count * serving <= high:
+        yield Finding("pack", count * serving, low, high, unit)
+
+
+def _density(facts: FoodFacts) -> Iterator[Finding]:
+    """The grams of a cup or spoon against what anything eaten weighs."""
+    grams, count, unit = facts.serving_grams, facts.household_count, facts.household_unit
+    if grams is None or count is None or unit is None:
+        return
+    found = find_measure(unit)
+    if found is None or found[0] not in LABEL_MILLILITRES:
+        return
+    volume = count * LABEL_MILLILITRES[found[0]]
+    low, high = (volume * d for d in DENSITY)
+    if not low <= grams <= high:
+        yield Finding("density", grams, low, high, "g")
+
+
 def check(facts: FoodFacts) -> tuple[Finding, ...]:
     """Every check of the label, in a fixed order; empty when it adds up."""
-    parts = (_energy, _energy_units, _daily_values, _sum, _salt)
+    parts = (_energy, _energy_units, _daily_values, _sum, _salt, _pack, _density)
     return tuple(finding for part in parts for finding in part(facts))

@@ -65,6 +65,8 @@ class FoodFacts:
     household_count: Fraction | None = None
     household_unit: str | None = None
     servings_per_pack: Fraction | None = None
+    pack_grams: Fraction | None = None
+    pack_millilitres: Fraction | None = None
     extra: tuple[Measure, ...] = ()
     percents: Mapping[str, Fraction] = field(default_factory=dict)
     ingredients: tuple[str, ...] = ()

@@ -92,6 +92,8 @@ def facts_from_label(name: str, reading: LabelReading) -> FoodFacts | LabelProbl
         },
         percents=dict(column.percents),
         servings_per_pack=reading.servings_per_pack,
+        pack_grams=reading.pack_grams,
+        pack_millilitres=reading.pack_millilitres,
         ingredients=reading.ingredients,
         allergens=reading.allergens,
         may_contain=reading.may_contain,

@@ -92,34 +92,53 @@ def _is_container(unit: str) -> bool:
     return found is not None and found[1] == "pack"
 
 
-def _edges(facts: FoodFacts, kitchen: Mapping[str, Fraction]) -> list[_Edge]:
-    edges: list[_Edge] = []
-    told: set[str] = set()
+def _told_edges(facts: FoodFacts) -> Iterator[_Edge]:
+    """The user's own measures."""
     for measure in facts.extra:
-        unit = measure.unit
-        told.add(unit)
         if measure.grams is not None:
-            edges.append(_Edge(unit, "gram", measure.grams / measure.count, "told"))
+            yield _Edge(measure.unit, "gram", measure.grams / measure.count, "told")
         if measure.millilitres is not None:
-            edges.append(_Edge(unit, "millilitre", measure.millilitres / measure.count, "told"))
+            yield _Edge(measure.unit, "millilitre", measure.millilitres / measure.count, "told")
+
+
+def _serving_edges(facts: FoodFacts, told: set[str]) -> Iterator[_Edge]:
+    """The label's serving, in weight, volume and household measure."""
     if facts.serving_grams is not None:
-        edges.append(_Edge("serving", "gram", facts.serving_grams, "label"))
+        yield _Edge("serving", "gram", facts.serving_grams, "label")
     if facts.serving_millilitres is not None:
-        edges.append(_Edge("serving", "millilitre", facts.serving_millilitres, "label"))
+        yield _Edge("serving", "millilitre", facts.serving_millilitres, "label")
     if facts.household_count and facts.household_unit:
         unit = _label_unit(facts.household_unit)
         if unit not in told:
-            edges.append(_Edge("serving", unit, facts.household_count, "label"))
-    if facts.servings_per_pack is not None and "pack" not in told:
-        edges.append(_Edge("pack", "serving", facts.servings_per_pack, "label"))
-    if facts.per != "serving":
-        into = "gram" if facts.per == "100 g" else "millilitre"
-        edges.append(_Edge("reference", into, Fraction(100), "label"))
-    else:
-        edges.append(_Edge("reference", "serving", Fraction(1), "label"))
+            yield _Edge("serving", unit, facts.household_count, "label")
+
+
+def _pack_edges(facts: FoodFacts) -> Iterator[_Edge]:
+    """The pack: by its servings; by its net weight only where servings are not stated."""
+    if facts.servings_per_pack is not None:
+        yield _Edge("pack", "serving", facts.servings_per_pack, "label")
+    elif facts.pack_grams is not None:
+        yield _Edge("pack", "gram", facts.pack_grams, "label")
+    elif facts.pack_millilitres is not None:
+        yield _Edge("pack", "millilitre", facts.pack_millilitres, "label")
+
+
+_REFERENCES = {
+    "serving": ("serving", Fraction(1)),
+    "100 g": ("gram", Fraction(100)),
+    "100 ml": ("millilitre", Fraction(100)),
+}
+
+
+def _edges(facts: FoodFacts, kitchen: Mapping[str, Fraction]) -> list[_Edge]:
+    told = {measure.unit for measure in facts.extra}
+    edges = [*_told_edges(facts), *_serving_edges(facts, told)]
+    if "pack" not in told:
+        edges.extend(_pack_edges(facts))
+    into, count = _REFERENCES[facts.per]
+    edges.append(_Edge("reference", into, count, "label"))
     edges.extend(_kitchen_edges(facts, kitchen, {e.b for e in edges}, told))
-    for unit, into in _METRIC.items():
-        edges.append(_Edge(unit, into, conversion(unit, into), "metric"))
+    edges.extend(_Edge(u, to, conversion(u, to), "metric") for u, to in _METRIC.items())
     return edges
 
 

@@ -149,6 +149,27 @@ def _fill(ctx: Context, slot: Slot, said: str) -> tuple[str, ...] | None:
     return _fill_words(ctx, slot, said, put)
 
 
+_LABEL_AMOUNT = re.compile(
+    r"(?P<per>per\s+100\s*(?:g|ml))|(?:serving\s+(?:size\s+)?)?(?P<size>[^,;:]*\d\s*(?:g|grams?|ml)\)?)",
+    re.I,
+)
+
+
+def _fill_label_line(
+    slot: Slot, said: str, put: Callable[[str], tuple[str, ...]]
+) -> tuple[str, ...] | None:
+    """One line of a guided label: an amount ("1/2 cup (40 g)", "per 100 g"), or a figure."""
+    if said.casefold() == "skip" and len(slot.texts) > 1:
+        return slot.texts[1:]
+    if slot.accepts == "label-amount":
+        match = _LABEL_AMOUNT.fullmatch(said)
+        if match is None:
+            return None
+        return put(match["per"] or f"serving {match['size']}")[:1]
+    match = re.fullmatch(r"(?P<n><?\s*\d+(?:[.,]\d+)?)\s*(?:g|grams?|servings?)?", said, re.I)
+    return put(match["n"])[:1] if match else None
+
+
 def _fill_words(
     ctx: Context, slot: Slot, said: str, put: Callable[[str], tuple[str, ...]]
 ) -> tuple[str, ...] | None:
@@ -157,6 +178,8 @@ def _fill_words(
         return put(f'of "{name}"') if ctx.foods.exact(name_key(name)) else None
     if slot.accepts == "measure-word":
         return put(said) if find_measure(said) or name_key(said).isalpha() else None
+    if slot.accepts in {"label-amount", "figure"}:
+        return _fill_label_line(slot, said, put)
     if slot.accepts == "label":
         return put(said) if looks_like_label(said) or ":" not in said else None
     if slot.accepts == "new-name":

@@ -1,5 +1,6 @@
 """Sentences about the library: new foods and labels, other names, measures, forgetting."""
 
+import re
 from dataclasses import replace
 from fractions import Fraction
 
@@ -8,7 +9,7 @@ from assistant.counting.facts import Food, FoodFacts, Measure, Nutrient
 from assistant.counting.labels import LabelProblem, facts_from_label, impossible
 from assistant.counting.units import conversion
 from assistant.dialogue import food_lines
-from assistant.dialogue.events import AliasSaved, FoodForgotten, FoodSaved, MeasureSaved
+from assistant.dialogue.events import AliasSaved, Event, FoodForgotten, FoodSaved, MeasureSaved
 from assistant.dialogue.label_explained import explain
 from assistant.dialogue.meal_questions import ANSWER
 from assistant.dialogue.outcome import (
@@ -26,6 +27,7 @@ from assistant.dialogue.replies import Slot
 from assistant.dialogue.state import Context
 from assistant.values import Amount, Arg, Listed, Name, Phrase, Said
 from grammar.foods import FoodSentence, unquoted
+from grammar.label_lists import check_digit_holds
 from grammar.label_nodes import LabelReading
 from grammar.labels import read_label
 from grammar.measures import find_measure
@@ -104,9 +106,13 @@ def new_food(ctx: Context, said: FoodSentence) -> Outcome:
             f"{facts.per.replace('100 ', '100 ')} of {facts.name}", f"show {facts.name}"
         ),
     )
-    return answered(
-        *lines, events=(FoodSaved(food_id, facts),), facts={"food": food_lines.as_data(facts)}
-    )
+    events: tuple[Event, ...] = (FoodSaved(food_id, facts),)
+    if facts.barcode and not ctx.foods.exact(name_key(facts.barcode)):
+        events = (
+            *events,
+            AliasSaved(food_id, facts.barcode),
+        )  # typed or scanned, it finds the food
+    return answered(*lines, events=events, facts={"food": food_lines.as_data(facts)})
 
 
 def _kept_measures(old: FoodFacts, new: FoodFacts) -> tuple[Measure, ...]:
@@ -377,6 +383,15 @@ def explained(ctx: Context, said: FoodSentence) -> Outcome:
         *lines,
         facts={"food": food_lines.as_data(food.facts)},
     )
+
+
+def barcode(ctx: Context) -> Outcome | None:
+    """Digits alone: a food's barcode. None where a food has it, so that its amount is asked."""
+    digits = ctx.text.strip()
+    if not re.fullmatch(r"\d{8}|\d{12,14}", digits) or ctx.foods.exact(name_key(digits)):
+        return None
+    code = "barcode-unknown" if check_digit_holds(digits) else "barcode-wrong"
+    return answered(answer(code, digits=Name(digits)))
 
 
 def like(ctx: Context, said: FoodSentence) -> Outcome:

@@ -109,6 +109,9 @@ def portion_lines(
     ]
     lines.extend(line for s in weighed.steps if (line := _step_line(s, facts)))
     lines.extend(counted_lines(facts, counted))
+    hidden = _hidden_zero(facts, weighed, total)
+    if hidden is not None:
+        lines.append(hidden)
     if weighed.factor != 1:
         lines.append(
             Line("working", "count-times", {"times": Amount(weighed.factor, "times", 4),
@@ -116,6 +119,15 @@ def portion_lines(
                                             "counted": grams(total.value)})
         )  # fmt: skip
     return tuple(lines)
+
+
+def _hidden_zero(facts: FoodFacts, weighed: Weighed, total: Ranged) -> Line | None:
+    """ "0 g" may be up to half a gram; over many servings that adds up, and it is said."""
+    figure = facts.nutrients.get("carbohydrate")
+    if figure is None or figure.value != 0 or figure.below or total.high < 1:
+        return None
+    args = {"times": Amount(weighed.factor, "times", 2), "most": grams(total.high)}
+    return Line("caution", "hidden-zero", args)
 
 
 def total_line(total: Ranged, code: str = "total") -> Line:

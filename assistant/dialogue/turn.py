@@ -5,7 +5,7 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 from fractions import Fraction
 
-from assistant.dialogue import explain, food_talk, happened, numbers_talk
+from assistant.dialogue import explain, food_talk, happened, label_guide, numbers_talk
 from assistant.dialogue.asking import Answer, OutOfRange, answer_to
 from assistant.dialogue.events import (
     Event,
@@ -96,7 +96,7 @@ def _run_command(ctx: Context, command: str) -> Outcome:
     return answered(*(Line("fact", f"{command}-{n}") for n in range(1, _HELP_LINES[command] + 1)))
 
 
-_HELP_LINES = {"help": 8, "help-labels": 6, "help-numbers": 10}
+_HELP_LINES = {"help": 8, "help-labels": 7, "help-numbers": 10}
 
 
 _FEELS_LOW = re.compile(
@@ -182,17 +182,32 @@ def _without_tail(text: str) -> str:
     return _TAIL.sub("", numbers_talk.SURE.sub("", text))
 
 
-def _plain(ctx: Context) -> Outcome:
-    """The turn for a sentence that stands for itself."""
-    command = _command(ctx.text)
-    if command:
-        return _run_command(ctx, command)
-    special = _special(ctx.text)
+def _early(ctx: Context) -> Outcome | None:
+    """Sentences that could be mistaken for others: the label guide, feeling low, barcodes, undo."""
+    if label_guide.START.fullmatch(ctx.text):
+        return ask(label_guide.begin(), ctx.text)
+    guided = label_guide.next_question(ctx.text)
+    if isinstance(guided, Ask):
+        return ask(guided, ctx.text)
+    if guided is not None:
+        return _plain(replace(ctx, text=guided))
+    special = _special(ctx.text) or food_talk.barcode(ctx)
     if special:
         return special
     turn_said = re.fullmatch(r"\s*undo\s+turn\s+(\d{1,12})\s*", ctx.text, re.I)
     if turn_said:
         return happened.undo(ctx, int(turn_said[1]))
+    return None
+
+
+def _plain(ctx: Context) -> Outcome:
+    """The turn for a sentence that stands for itself."""
+    command = _command(ctx.text)
+    if command:
+        return _run_command(ctx, command)
+    early = _early(ctx)
+    if early is not None:
+        return early
     if "\n" in ctx.text.strip() or not _is_statement(ctx.text):
         about_food = read_food_sentence(ctx.text)
         if about_food is not None:
@@ -316,7 +331,9 @@ def _said_in_turn(ctx: Context, texts: tuple[str, ...]) -> Outcome:
 
 def _read_as(text: str) -> tuple[Line, ...]:
     """What an answer was taken to mean; a whole label is not read back."""
-    return (fact("read-as", said=Said(text)),) if len(text) < 160 and "\n" not in text else ()
+    if len(text) >= 160 or "\n" in text or text.startswith("label guide "):
+        return ()
+    return (fact("read-as", said=Said(text)),)
 
 
 _FREEING = (FoodSaved, MeasureSaved, SettingSaid)

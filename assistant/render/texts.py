@@ -92,6 +92,7 @@ _COUNTING = {
     "count-less-polyols": "It has {polyols} of sugar alcohol. Half of it, {taken}, is taken off: "
     "{less}.",
     "count-times": "{times} {one} is {counted}.",
+    "hidden-zero": "0 grams on a label may be up to 0.49 grams a serving. {times} that may come to {most}.",
     "count-only": "No dose is worked out, since no numbers from your care team are set. "
     'Type "help numbers" to see how.',
     "last-reading": "Your last reading was {glucose} at {moment}. It is not used unless you type it.",
@@ -341,6 +342,20 @@ _FOODS = {
     "check-daily-value": "The label prints {stated} of the daily value for {nutrient}. From the grams "
     "it should be {range}.",
     "check-sum": "Fat, carbohydrate and protein come to at least {stated}, in a weight of {range}.",
+    "check-pack": "The servings come to {stated}. The pack should hold {range} by its net weight.",
+    "check-density": "The serving weighs {stated}. By its household measure it should be {range}.",
+    "barcode-unknown": "No food has the barcode {digits}. When you type its label, add the word barcode "
+    "and the digits.",
+    "barcode-wrong": "{digits} is no right barcode: its check digit is wrong. Type or scan it again.",
+    "guide-name": "What is the food called?",
+    "guide-law": "Which law does the label of {food} follow?",
+    "guide-amount": "What are the figures of {food} for? Type the serving with its grams or "
+    'millilitres, or "per 100 g" or "per 100 ml".',
+    "guide-carbohydrate": "How many grams of carbohydrate does that have? Type the whole figure, not "
+    "the sugars.",
+    "guide-fibre": 'How many grams of fibre? Type "skip" if the label does not say.',
+    "guide-pack": 'How many servings are in the pack? Type "skip" if the label does not say.',
+    "choice-law": "{region}.",
     "check-salt": "The label states {stated} of salt. From its sodium it should be {range}.",
     "ask-label-check": "The figures of {food} do not fit together. One may be copied wrongly. Compare "
     "with the pack. Save it as typed?",
@@ -542,6 +557,8 @@ _HELP = {
     "help-labels-3": 'EU: "new food milk: EU label, per 100 ml: carbohydrate 4.8 g, fibre 0 g".',
     "help-labels-4": 'A measure of your own: "1 slice of rye bread weighs 35 g".',
     "help-labels-5": 'Another name: "oat cereal is also called morning oats".',
+    "help-labels-7": 'Line by line: "guide me through a label". Explained: "explain the label of oat '
+    'cereal".',
     "help-labels-6": 'A changed label: "new label for oat cereal: ...". Leave it: "forget oat '
     'cereal".',
     "help-numbers-1": "All numbers come from your care team. None is set until you type it.",
