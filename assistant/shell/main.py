@@ -39,12 +39,22 @@ def _help(_: Options, world: World) -> int:
     return 0
 
 
+def _bench(_options: Options, world: World) -> int:
+    from assistant.shell.bench import lines
+
+    for line in lines():
+        world.stdout.write(f"{line}\n")
+        world.stdout.flush()
+    return 0
+
+
 COMMANDS = (
     Command(
         "ask", "one turn: the reply to TEXT, which is kept in the journal", _ask, text_arguments
     ),
     Command("read", "only how the words of TEXT are read; nothing is kept", _read, text_arguments),
     Command("demo", "a first look, with an invented person, foods and numbers", _demo),
+    Command("bench", "speeds as ratios, and how many slips on labels are caught", _bench),
     Command("help", "this text", _help),
 )
 """Every command; without one the chat opens."""

@@ -1,0 +1,71 @@
+"""The benchmark: figures as ratios against an anchor in the same run, and the label trials.
+
+Nothing here is a test: a slow machine is no fault. Each line prints the median of several rounds
+and their spread.
+"""
+
+import statistics
+import time
+from collections.abc import Callable
+
+PHRASE = "1.5 servings of the oat cereal plus 200 ml milk, glucose 162"
+LABEL = """Nutrition Facts
+8 servings per container
+Serving size 2/3 cup (55g)
+Calories 230
+Total Fat 8g 10%
+Saturated Fat 1g 5%
+Trans Fat 0g
+Cholesterol 0mg 0%
+Sodium 160mg 7%
+Total Carbohydrate 37g 13%
+Dietary Fiber 4g 14%
+Total Sugars 12g
+Includes 10g Added Sugars 20%
+Protein 3g
+Vitamin D 2mcg 10%
+Calcium 260mg 20%
+Iron 8mg 45%
+Potassium 235mg 6%
+"""
+ROUNDS = 15
+
+
+def _milliseconds(work: Callable[[], object], times: int) -> float:
+    start = time.perf_counter()
+    for _ in range(times):
+        work()
+    return (time.perf_counter() - start) / times * 1000
+
+
+def _rounds(work: Callable[[], object], times: int) -> list[float]:
+    work()
+    return [_milliseconds(work, times) for _ in range(ROUNDS)]
+
+
+def _spread(figures: list[float]) -> str:
+    return f"{statistics.median(figures):.3f} ({min(figures):.3f} to {max(figures):.3f})"
+
+
+def lines() -> list[str]:
+    """The benchmark's lines, as they are printed."""
+    from assistant.shell.label_trials import TRIALS, detection
+    from grammar.labels import read_label
+    from grammar.phrases import _parser, read_phrase
+
+    parser = _parser()
+    bare = _rounds(lambda: parser.parse(PHRASE, start="start"), 100)
+    phrase = _rounds(lambda: read_phrase(PHRASE), 100)
+    label = _rounds(lambda: read_label(LABEL), 20)
+    ratios = [p / b for p, b in zip(phrase, bare, strict=True)]
+    label_ratios = [x / b for x, b in zip(label, bare, strict=True)]
+    found = {region: float(detection(region, seed=20260302)) for region in ("US", "EU")}
+    return [
+        f"reading a phrase against a bare parse of it: {_spread(ratios)}",
+        f"reading a US label against a bare parse of a phrase: {_spread(label_ratios)}",
+        f"reading a US label, milliseconds: {_spread(label)}",
+        *(
+            f"{region} labels with one digit changed, caught of {TRIALS}: {share:.1%}"
+            for region, share in found.items()
+        ),
+    ]
