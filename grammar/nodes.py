@@ -70,7 +70,7 @@ class Clause:
     kind: glucose, no-reading. value is None where the figure was not readable.
     """
 
-    kind: Literal["glucose", "no-reading"]
+    kind: Literal["glucose", "no-reading", "low-said", "high-said"]
     said: str
     start: int
     end: int

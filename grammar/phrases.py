@@ -46,6 +46,8 @@ _ROLES = {
     "GLUCOSE_SAID": "glucose",
     "GLUCOSE_VALUE": "glucose",
     "NO_READING": "no reading",
+    "LOW_SAID": "glucose",
+    "HIGH_SAID": "glucose",
 }
 
 
@@ -242,6 +244,8 @@ def _clause(token: Token) -> Clause:
     start, end = _start(token), _end(token)
     if token.type == "NO_READING":
         return Clause("no-reading", said, start, end)
+    if token.type in {"LOW_SAID", "HIGH_SAID"}:
+        return Clause("low-said" if token.type == "LOW_SAID" else "high-said", said, start, end)
     match = re.search(r"([-−]?\d[\d.,]*)\s*(mg\s*/?\s*dl|mmols?(\s*/\s*l)?)?\s*$", said, re.I)
     assert match is not None
     unit = None
@@ -295,7 +299,7 @@ def read_phrase(text: str) -> Phrase | Complaint:
     for node in tree.children:
         if isinstance(node, Tree):
             pieces.append(_Reader(text, _tokens(node)).readings())
-        elif node.type in {"GLUCOSE_SAID", "GLUCOSE_VALUE", "NO_READING"}:
+        elif _ROLES[node.type] in {"glucose", "no reading"}:
             clauses.append(_clause(node))
     return Phrase(text, tuple(pieces), tuple(clauses), _roles(text, tree))
 

@@ -218,7 +218,7 @@ def _when(node: Tree[Token]) -> When:
         return When(ago=number.value * (60 if node.data == "hours_ago" else 1))
     day = _word(node, "DAY")
     said = str(_trees(node, "time")[0].children[0])
-    twelve = said if re.fullmatch(r"([1-9]|1[01])[:.h]\d{2}", said) else ""
+    twelve = said if re.fullmatch(r"([1-9]|1[0-2])[:.h]\d{2}", said) else ""
     return When(minute=_time(node), day=day.casefold() if day else None, twelve=twelve)
 
 

@@ -54,6 +54,7 @@ def invented_facts(
     doses: Iterable[Taken] = (),
     now: datetime = NOW,
     earlier: Glucose | None = None,
+    **known: bool,
 ) -> Facts:
     """Facts of one meal. glucose: a figure in the settings' own unit, or a whole reading."""
     settings = settings or invented_settings()
@@ -64,7 +65,7 @@ def invented_facts(
     elif isinstance(glucose, str | Fraction):
         assert settings.glucose_unit is not None
         glucose = Glucose(Fraction(glucose), settings.glucose_unit)
-    return Facts(carbs, glucose, settings, tuple(doses), now, earlier)
+    return Facts(carbs, glucose, settings, tuple(doses), now, earlier, **known)
 
 
 def ago(units: str | Fraction, **age: float) -> Taken:

@@ -75,6 +75,7 @@ class FoodFacts:
     barcode: str | None = None
     source: str = "typed label"
     failed_checks: tuple[str, ...] = ()
+    prepared: bool = False
 
     @property
     def fibre_inside(self) -> bool:

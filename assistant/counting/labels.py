@@ -17,7 +17,7 @@ class LabelProblem:
 
     why: Literal[
         "region", "no-carbohydrate", "doubt", "columns", "no-basis", "part-over-whole",
-        "over-hundred",
+        "over-hundred", "columns-disagree",
     ]  # fmt: skip
     part: str = ""
     whole: str = ""
@@ -28,8 +28,7 @@ _PARTS = (("sugars", "carbohydrate"), ("added sugars", "sugars"), ("saturated fa
 
 def _pick(reading: LabelReading) -> Column | LabelProblem:
     """The column to count from: per serving on a US-type label, else per 100 g or 100 ml."""
-    states = {c.state for c in reading.columns if c.state}
-    if len(states) > 1:
+    if len(reading.columns) > 1 and any(c.state for c in reading.columns):
         return LabelProblem("columns")
     by_per = {c.per: c for c in reading.columns}
     if len(by_per) < len(reading.columns):
@@ -62,12 +61,32 @@ def impossible(facts: FoodFacts) -> LabelProblem | None:
         small, large = _grams(facts, part), _grams(facts, whole)
         if small is not None and large is not None and small > large + 1:
             return LabelProblem("part-over-whole", part, whole)
+    inside = ["sugars", "polyols", *(["fibre"] if facts.fibre_inside else [])]
+    found = [v for v in (_grams(facts, n) for n in inside) if v is not None]
+    carbohydrate = _grams(facts, "carbohydrate")
+    if carbohydrate is not None and sum(found, Fraction(0)) > carbohydrate + Fraction(3, 2):
+        return LabelProblem("part-over-whole", "sugars, sugar alcohol and fibre together",
+                            "carbohydrate")  # fmt: skip
     weight = Fraction(100) if facts.per == "100 g" else facts.serving_grams
     if weight is not None and facts.per != "100 ml":
         for name in facts.nutrients:
             value = _grams(facts, name)
             if value is not None and value > weight + 1:
                 return LabelProblem("over-hundred", name)
+    return None
+
+
+def _columns_disagree(facts: FoodFacts, reading: LabelReading) -> LabelProblem | None:
+    """Per 100 and per serving of one label, by its own serving size: a tenth apart is a slip."""
+    by_per = {c.per: c.figures.get("carbohydrate") for c in reading.columns}
+    serving = by_per.get("serving")
+    for per, size in (("100 g", facts.serving_grams), ("100 ml", facts.serving_millilitres)):
+        hundred = by_per.get(per)  # type: ignore[call-overload]
+        if serving is None or hundred is None or size is None:
+            continue
+        expected = hundred.value * size / 100
+        if abs(expected - serving.value) > max(Fraction(1), expected / 10):
+            return LabelProblem("columns-disagree")
     return None
 
 
@@ -94,6 +113,7 @@ def facts_from_label(name: str, reading: LabelReading) -> FoodFacts | LabelProbl
         servings_per_pack=reading.servings_per_pack,
         pack_grams=reading.pack_grams,
         pack_millilitres=reading.pack_millilitres,
+        prepared=column.state == "prepared",
         ingredients=reading.ingredients,
         allergens=reading.allergens,
         may_contain=reading.may_contain,
@@ -108,4 +128,4 @@ def facts_from_label(name: str, reading: LabelReading) -> FoodFacts | LabelProbl
             household_count=serving.count if serving.measure else None,
             household_unit=serving.measure,
         )
-    return impossible(facts) or facts
+    return impossible(facts) or _columns_disagree(facts, reading) or facts

@@ -170,6 +170,17 @@ def _fill_label_line(
     return put(match["n"])[:1] if match else None
 
 
+def _looks_like_meal(said: str) -> bool:
+    """A sentence with an amount and a measure, units of insulin, or glucose is no food's name."""
+    phrase = read_phrase(said)
+    if isinstance(phrase, Complaint):
+        return True
+    if phrase.clauses or re.search(r"\d\s*(?:units?|u)\b", said, re.I):
+        return True
+    first = phrase.pieces[0][0] if phrase.pieces else None
+    return first is not None and isinstance(first.quantity, Number) and first.measure is not None
+
+
 def _fill_words(
     ctx: Context, slot: Slot, said: str, put: Callable[[str], tuple[str, ...]]
 ) -> tuple[str, ...] | None:
@@ -177,12 +188,18 @@ def _fill_words(
         name = re.sub(r"^(?:of\s+)?(?:the\s+)?", "", said, flags=re.I)
         return put(f'of "{name}"') if ctx.foods.exact(name_key(name)) else None
     if slot.accepts == "measure-word":
-        return put(said) if find_measure(said) or name_key(said).isalpha() else None
+        return put(said) if find_measure(said) else None
     if slot.accepts in {"label-amount", "figure"}:
         return _fill_label_line(slot, said, put)
     if slot.accepts == "label":
         return put(said) if looks_like_label(said) or ":" not in said else None
     if slot.accepts == "new-name":
-        fits = name_key(said) and len(said) <= 80 and ":" not in said and "\n" not in said
+        fits = (
+            name_key(said)
+            and not _looks_like_meal(said)
+            and len(said) <= 80
+            and ":" not in said
+            and "\n" not in said
+        )
         return put(said) if fits else None
     return None

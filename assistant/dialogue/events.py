@@ -66,6 +66,14 @@ class GlucoseRead:
 
 
 @dataclass(frozen=True, slots=True)
+class LowFelt:
+    """The user said that they feel low, or that the meter shows a low without a figure."""
+
+    said: str
+    kind: Literal["low-felt"] = "low-felt"
+
+
+@dataclass(frozen=True, slots=True)
 class MealCounted:
     """A meal that was counted, with the lines of its working."""
 
@@ -145,6 +153,7 @@ Event = (
     | FoodForgotten
     | SettingSaid
     | GlucoseRead
+    | LowFelt
     | MealCounted
     | DoseSuggested
     | DoseRefused

@@ -5,6 +5,7 @@ from fractions import Fraction
 
 from assistant.counting.checks import Finding
 from assistant.counting.facts import Food, FoodFacts
+from assistant.counting.policy import NAMED_POLYOLS
 from assistant.dialogue.meal_lines import measure as measure_amount
 from assistant.dialogue.meal_lines import reference_of
 from assistant.dialogue.outcome import caution, fact
@@ -41,8 +42,12 @@ def summary(facts: FoodFacts) -> tuple[Line, ...]:
     lines: list[Line | None] = [_serving(facts)]
     if facts.servings_per_pack is not None:
         lines.append(fact("food-pack", count=Amount(facts.servings_per_pack, "serving")))
-    for name in ("carbohydrate", "fibre", "polyols"):
+    for name in ("carbohydrate", "fibre", "polyols", *NAMED_POLYOLS, "allulose"):
         lines.append(_nutrient(facts, name))
+    if facts.pack_grams is not None:
+        lines.append(fact("food-pack-weighs", amount=Amount(facts.pack_grams, "g")))
+    if facts.prepared:
+        lines.append(caution("food-prepared"))
     code = "food-fibre-inside" if facts.fibre_inside else "food-fibre-outside"
     lines.append(fact(code, region=Phrase(f"region-{facts.region}")))
     if "fibre" not in facts.nutrients and facts.fibre_inside:
@@ -80,8 +85,9 @@ def everything(food: Food) -> tuple[Line, ...]:
     """All that the library knows of a food."""
     facts = food.facts
     lines = list(summary(facts))
+    in_summary = {"carbohydrate", "fibre", "polyols", *NAMED_POLYOLS, "allulose"}
     for name in facts.nutrients:
-        if name not in {"carbohydrate", "fibre", "polyols"}:
+        if name not in in_summary:
             line = _nutrient(facts, name)
             if line:
                 lines.append(line)

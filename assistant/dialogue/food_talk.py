@@ -291,6 +291,9 @@ def measure(ctx: Context, said: FoodSentence) -> Outcome:
             unit = f"{item.measure.size} {unit}"
         if item.measure.kind == "size":
             unit = f"{unit} {name_key(item.name).split()[-1]}"
+    if unit == "serving" and (food.facts.serving_grams or food.facts.serving_millilitres):
+        args: dict[str, Arg] = {"food": Name(food.facts.name)}
+        return ask(Ask("measure", "serving-is-on-label", args), ctx.text)
     found = find_measure(said.parts["unit"])
     assert found is not None
     into = "gram" if found[1] in {"mass", "oz"} else "millilitre"

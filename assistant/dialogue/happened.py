@@ -1,7 +1,7 @@
 """What happened: doses taken or not, readings, dropping what is open, undoing."""
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from fractions import Fraction
 
@@ -13,6 +13,7 @@ from assistant.dialogue.events import (
     FoodForgotten,
     FoodSaved,
     GlucoseRead,
+    LowFelt,
     MealCounted,
     MeasureSaved,
     QuestionClosed,
@@ -21,6 +22,7 @@ from assistant.dialogue.events import (
     Undone,
 )
 from assistant.dialogue.glucose import settle
+from assistant.dialogue.lows import treat_low
 from assistant.dialogue.meal_questions import ANSWER
 from assistant.dialogue.outcome import (
     Ask,
@@ -47,8 +49,8 @@ APART = timedelta(minutes=2)
 """A dose dated this long before the suggestion was not the suggested one."""
 
 UNDOABLE = (
-    "dose-taken", "suggestion-closed", "glucose-read", "meal-counted", "dose-suggested",
-    "alias-saved", "food-saved", "measure-saved", "food-forgotten",
+    "dose-taken", "suggestion-closed", "glucose-read", "dose-refused", "meal-counted",
+    "dose-suggested", "alias-saved", "food-saved", "measure-saved", "food-forgotten",
 )  # fmt: skip
 
 
@@ -79,7 +81,11 @@ def _moment(when: When | None, now: datetime) -> datetime | _Later | _HalfDay:
     if when.minute is None:
         return now
     day = now.replace(hour=when.minute // 60, minute=when.minute % 60, second=0, microsecond=0)
-    if when.twelve and (when.day == "yesterday" or day + timedelta(hours=12) <= now):
+    noon = when.minute // 60 == 12
+    if when.twelve and noon:
+        if when.day is None and day > now and day - timedelta(hours=12) <= now:
+            return _HalfDay(when.twelve, when.minute - 12 * 60)
+    elif when.twelve and (when.day == "yesterday" or day + timedelta(hours=12) <= now):
         return _HalfDay(when.twelve, when.minute)
     if when.day == "yesterday":
         return day - timedelta(days=1)
@@ -121,7 +127,8 @@ def took(ctx: Context, statement: Statement) -> Outcome:
     waiting = ctx.suggestion.event if ctx.suggestion else None
     if isinstance(statement.number, Unclear):
         args = {"said": Said(statement.number.said)}
-        return ask(Ask("number", f"figure-{statement.number.why}", args), ctx.text)
+        slot = Slot("number", (f"took {ANSWER} units",))
+        return ask(Ask("number", f"took-{statement.number.why}", args, slot=slot), ctx.text)
     if statement.number is None:
         if not isinstance(waiting, DoseSuggested):
             slot = Slot("number", (f"took {ANSWER} units",))
@@ -144,7 +151,38 @@ def took(ctx: Context, statement: Statement) -> Outcome:
     at = _moment(statement.when, ctx.now)
     if not isinstance(at, datetime):
         return _ask_time(ctx, at)
+    if statement.when is None and isinstance(waiting, DoseSuggested):
+        late = _asked_when(ctx, units)
+        if late is not None:
+            return late
     return _log_dose(ctx, units, at, waiting if isinstance(waiting, DoseSuggested) else None)
+
+
+LATE = timedelta(minutes=30)
+"""A suggestion confirmed later than this may have been taken then or now (it is asked)."""
+
+
+def _asked_when(ctx: Context, units: Fraction) -> Outcome | None:
+    """ "took it", long after the suggestion: was it taken then, or now?"""
+    assert ctx.suggestion is not None
+    age = ctx.now - ctx.suggestion.said_at
+    if age <= LATE:
+        return None
+    minutes = int(age.total_seconds() // 60)
+    said = f"took {decimal_text(units)} units"
+    return ask(
+        Ask(
+            "time",
+            "ask-taken-when",
+            {"units": Amount(units, "unit"), "moment": ctx.moment(ctx.suggestion.said_at)},
+            choices=(
+                choice("choice-then", f"{said} {minutes} minutes ago", word="then",
+                       moment=ctx.moment(ctx.suggestion.said_at)),
+                choice("choice-now", f"{said} just now", word="now"),
+            ),
+        ),
+        ctx.text,
+    )  # fmt: skip
 
 
 def _log_dose(
@@ -214,12 +252,16 @@ def glucose(ctx: Context, statement: Statement) -> Outcome:
         return ask(settled, ctx.text)
     at = _moment(statement.when, ctx.now)
     if not isinstance(at, datetime):
-        return _ask_time(ctx, at)
+        asked = _ask_time(ctx, at)
+        if not is_low(settled):
+            return asked
+        return Outcome(replace(asked.reply, lines=(*treat_low(), *asked.reply.lines)),
+                       (*asked.events, LowFelt(ctx.text)))  # fmt: skip
     shown = Amount(settled.value, settled.unit)
     lines: list[Line] = [answer("glucose-logged", glucose=shown, moment=ctx.moment(at))]
     if is_low(settled):
         lines.append(caution("glucose-is-low", glucose=shown))
-        lines.extend(Line("refusal", f"treat-low-{n}") for n in range(1, 6))
+        lines.extend(treat_low())
     return answered(
         *lines, events=(GlucoseRead(settled, at),), facts={"glucose": _data(settled, at)}
     )
@@ -279,5 +321,9 @@ def undo(ctx: Context, sure_of: int | None = None) -> Outcome:
         lines.append(caution("undone-dose", units=Amount(dose.units, "unit")))
         lines.append(next_step(f"took {decimal_text(dose.units)} units"))
     # a setting said in the same turn ("my cup is 250 ml" as an answer) is not undone: said again
-    settings = tuple(k.event for k in gone if isinstance(k.event, SettingSaid))
-    return answered(*lines, events=(Undone(turn), QuestionClosed(), *settings))
+    kept: list[Event] = [k.event for k in gone if isinstance(k.event, SettingSaid)]
+    lows = [k.event for k in gone if isinstance(k.event, GlucoseRead) and is_low(k.event.glucose)]
+    if lows and len(gone) > len(lows):  # a low typed with a meal stays known without the meal
+        kept.extend(lows)
+        lines.append(fact("low-stays"))
+    return answered(*lines, events=(Undone(turn), QuestionClosed(), *kept))

@@ -15,6 +15,8 @@ NEVER_DROPPED = frozenset(
         *("each", "twice", "double", "half", "another", "more", "less", "only", "left", "extra"),
         *("dry", "raw", "cooked", "uncooked", "boiled", "baked", "fried", "drained", "frozen"),
         *("free", "light", "lite", "low", "reduced", "diet", "zero", "unsweetened", "sweetened"),
+        *("toasted", "dried", "condensed", "skimmed", "roasted", "grilled", "mashed", "peeled"),
+        *("canned", "tinned", "stewed", "evaporated", "powdered", "instant", "diluted", "strained"),
         *("small", "medium", "large", "big", "about", "around", "roughly", "nearly", "almost"),
         *("ate", "eat", "had", "have", "took", "take", "glucose", "bg", "sugar", "carb"),
         *(

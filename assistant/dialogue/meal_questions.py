@@ -11,6 +11,7 @@ from fractions import Fraction
 from assistant.counting.policy import Unknown
 from assistant.counting.portions import Need
 from assistant.dialogue.leftover import left_over, may_be_left_out
+from assistant.dialogue.lows import treat_low
 from assistant.dialogue.outcome import Ask, choice, yes_no
 from assistant.dialogue.plates import Plate
 from assistant.dialogue.replies import Choice, Line, Portion, Slot
@@ -312,8 +313,8 @@ def after_refusal(rule: str, ctx: Context) -> tuple[Line, ...]:
                  {"setting": Phrase(f"setting-{n}"), "sentence": Typed(SETTING_SENTENCES[n])})
             for n in ctx.settings.missing()
         )  # fmt: skip
-    if rule in {"glucose-low", "glucose-was-low"}:
-        return tuple(Line("refusal", f"treat-low-{n}") for n in range(1, 6))
+    if rule in {"glucose-low", "glucose-was-low", "low-was-felt"}:
+        return treat_low()
     if rule == "unconfirmed-suggestion" and ctx.suggestion is not None:
         waiting = ctx.open_suggestion()
         assert waiting is not None

@@ -1,5 +1,6 @@
 """A phrase about food: resolved, counted, worked to a suggestion, a refusal or a question."""
 
+from collections.abc import Mapping
 from dataclasses import replace
 from fractions import Fraction
 
@@ -11,9 +12,11 @@ from assistant.dialogue.events import (
     DoseSuggested,
     Event,
     GlucoseRead,
+    LowFelt,
     MealCounted,
 )
 from assistant.dialogue.glucose import settle
+from assistant.dialogue.lows import treat_low
 from assistant.dialogue.meal_lines import (
     dose_lines,
     portion_lines,
@@ -24,15 +27,17 @@ from assistant.dialogue.meal_lines import (
 )
 from assistant.dialogue.outcome import Ask, Outcome, answer, ask, caution, choice, next_step
 from assistant.dialogue.plates import Plate
-from assistant.dialogue.replies import Dose, Line, Portion, Reply
+from assistant.dialogue.replies import Dose, Line, Portion, Reply, RuleHit
 from assistant.dialogue.resolve import Found, Meaning, Resolved, resolve
 from assistant.dialogue.state import Context
 from assistant.dosing.review import Asks, Refusal, Suggestion, review
-from assistant.dosing.rules import all_rules
+from assistant.dosing.rules import all_rules, is_low
 from assistant.dosing.working import Facts, NoReading, NotGiven, Reading
-from assistant.values import Glucose, Name, Ranged, Said, decimal_text
+from assistant.values import Amount, Arg, Glucose, Name, Ranged, Said, decimal_text
 from grammar.nodes import Complaint, Phrase, Unclear, Unstated
 from grammar.phrases import loose_joiner, read_phrase
+
+_LOWS = frozenset({"glucose-low", "glucose-was-low", "low-was-felt"})
 
 MAX_FOODS = 40
 """Foods of one sentence; a longer list is no plate."""
@@ -77,7 +82,48 @@ def count_meaning(meaning: Meaning, policy: Policy, ctx: Context) -> Plate | Ask
 
 
 def meal(ctx: Context) -> Outcome | None:
-    """The turn for a phrase. None where the text has nothing that could be food."""
+    """The turn for a phrase. None where the text has nothing that could be food.
+
+    A low in it is told and kept at once, whatever else in the sentence has to be asked.
+    """
+    outcome = _meal(ctx)
+    if outcome is None or outcome.reply.status != "asked":
+        return outcome
+    return _low_first(ctx) or outcome
+
+
+def _low_first(ctx: Context) -> Outcome | None:
+    """The reply when a sentence that cannot be counted yet says that glucose is low."""
+    phrase = read_phrase(ctx.text)
+    if isinstance(phrase, Complaint):
+        return None
+    for clause in phrase.clauses:
+        if clause.kind == "low-said":
+            return low_without_count((LowFelt(ctx.text),), "low-was-felt", {})
+        unit = clause.unit if clause.unit in {"mg/dL", "mmol/L"} else None
+        if clause.value is None:
+            continue
+        settled = settle(clause.value, unit, ctx.settings, str)  # type: ignore[arg-type]
+        if isinstance(settled, Glucose) and is_low(settled):
+            shown = {"glucose": Amount(settled.value, settled.unit)}
+            return low_without_count((GlucoseRead(settled, ctx.now),), "glucose-low", shown)
+    return None
+
+
+def low_without_count(events: tuple[Event, ...], rule: str, args: Mapping[str, Arg]) -> Outcome:
+    """A low first: the steps, and that the meal was not counted."""
+    hit = RuleHit(rule, Line("refusal", f"rule-{rule}", args))
+    lines = (
+        Line("answer", "refused"),
+        hit.line,
+        *treat_low(),
+        Line("fact", "meal-not-counted"),
+        Line("next", "next-after-low"),
+    )
+    return Outcome(Reply("refused", lines, rules=(hit,)), events)
+
+
+def _meal(ctx: Context) -> Outcome | None:
     phrase = read_phrase(ctx.text)
     if isinstance(phrase, Complaint):
         return ask(Ask("unread", f"phrase-{phrase.why}"), ctx.text)
@@ -135,6 +181,10 @@ def _reading(ctx: Context, phrase: Phrase) -> Reading | Ask:
     if len(phrase.clauses) > 1:
         return Ask("glucose-figure", "glucose-twice", hint=("glucose 162 mg/dL",))
     clause = phrase.clauses[0]
+    if clause.kind == "low-said":
+        return Ask("glucose-figure", "glucose-in-words")
+    if clause.kind == "high-said":
+        return Ask("glucose-figure", "meter-high")
     if clause.kind == "no-reading" or clause.value is None:
         return NoReading()
     before, after = ctx.text[: clause.start], ctx.text[clause.end :]
@@ -152,7 +202,14 @@ def _dose(ctx: Context, plate: Plate, reading: Reading) -> Outcome:
     if ctx.settings.untouched and isinstance(reading, NotGiven):
         return _count_only(plate, counted)
     facts = Facts(
-        plate.counted, reading, ctx.settings, ctx.doses, ctx.now, ctx.reading_of_the_day()
+        plate.counted,
+        reading,
+        ctx.settings,
+        ctx.doses,
+        ctx.now,
+        earlier=ctx.reading_of_the_day(),
+        felt_low=ctx.low_felt(),
+        unsettled_dose=ctx.unsettled_dose(),
     )
     verdict = review(facts, ctx.open_suggestion(), all_rules())
     read: tuple[Event, ...] = ()
@@ -178,7 +235,7 @@ def _count_only(plate: Plate, counted: MealCounted) -> Outcome:
 def _refused(ctx: Context, plate: Plate, verdict: Refusal, read: tuple[Event, ...]) -> Outcome:
     hits = tuple(rule_hit(f) for f in verdict.findings)
     warned = tuple(rule_hit(f) for f in verdict.cautions)
-    low = [h for h in hits if h.rule in {"glucose-low", "glucose-was-low"}]
+    low = [h for h in hits if h.rule in _LOWS]
     lines: list[Line] = [Line("answer", "refused")]
     for hit in low or hits:
         lines.append(hit.line)

@@ -176,6 +176,15 @@ def _entries(said: _Said, statement: Statement) -> list[tuple[int | None, Fracti
     return entries
 
 
+def _fits(statement: Statement, unit: GlucoseUnit) -> bool:
+    """Could these figures without a unit be meant in the user's own? "target 6" not in mg/dL."""
+    low = Fraction(20) if statement.form == "target" else Fraction(8)
+    values = [e.value.value for e in statement.entries if isinstance(e.value, Number)]
+    if unit == "mg/dL":
+        return all(value >= low for value in values)
+    return all(value <= low for value in values)
+
+
 def _unit_of(said: _Said, statement: Statement) -> GlucoseUnit | Outcome:
     """One glucose unit for the whole sentence: said, or the user's own; else asked."""
     units = {e.unit for e in statement.entries if e.unit}
@@ -185,7 +194,7 @@ def _unit_of(said: _Said, statement: Statement) -> GlucoseUnit | Outcome:
         unit = units.pop()
         return "mg/dL" if unit == "mg/dL" else "mmol/L"
     usual = user_unit(said.ctx.settings)
-    if usual is not None:
+    if usual is not None and _fits(statement, usual):
         return usual
     number = statement.entries[0].value
     figure = number.said if isinstance(number, Number) else ""

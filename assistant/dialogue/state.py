@@ -18,6 +18,7 @@ from assistant.dosing.active import Taken
 from assistant.dosing.rules import OpenSuggestion
 from assistant.dosing.settings import Settings, fold
 from assistant.values import Glucose, Moment
+from grammar.statements import form_of
 
 LOOK_BACK = timedelta(hours=48)
 """Doses older than this matter to no rule: durations and cap windows are at most 24 hours."""
@@ -66,6 +67,16 @@ class Context:
             if isinstance(kept.event, GlucoseRead)
         ]
         return max(reversed(readings), key=lambda r: r.taken_at, default=None)
+
+    def low_felt(self) -> bool:
+        """A low was felt in the last 24 hours, after the newest reading."""
+        felt = self.record.events(("low-felt",), since=self.now - timedelta(hours=24), last=1)
+        last = self.last_reading()
+        return bool(felt) and (last is None or felt[-1].said_at >= last.taken_at)
+
+    def unsettled_dose(self) -> bool:
+        """The open question is about a dose that was told."""
+        return bool(self.asked_text) and form_of(self.asked_text) == "took"
 
     def reading_of_the_day(self) -> Glucose | None:
         """The newest reading of the last 24 hours."""

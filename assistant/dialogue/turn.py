@@ -10,12 +10,14 @@ from assistant.dialogue.asking import Answer, OutOfRange, answer_to
 from assistant.dialogue.events import (
     Event,
     FoodSaved,
+    LowFelt,
     MealCounted,
     MeasureSaved,
     QuestionAsked,
     QuestionClosed,
     SettingSaid,
 )
+from assistant.dialogue.lows import treat_low
 from assistant.dialogue.meal_questions import ANSWER
 from assistant.dialogue.meals import meal
 from assistant.dialogue.outcome import (
@@ -101,7 +103,7 @@ _HELP_LINES = {"help": 8, "help-labels": 7, "help-numbers": 10}
 
 _FEELS_LOW = re.compile(
     r"\s*(?:i\s*['’]?\s*(?:m|am|feel|think\s+i\s*['’]?\s*m|might\s+be|may\s+be)\s*|am\s+i\s+|"
-    r"(?:my\s+)?(?:blood\s+)?(?:glucose|sugar)\s+(?:is\s+)?)"
+    r"(?=(?:feeling\s+)?(?:low|lo|hypo|shaky))|(?:my\s+)?(?:blood\s+)?(?:glucose|sugar)\s+(?:is\s+)?)"
     r"(?:feeling\s+)?(?:low|lo|shaky|hypo|going\s+low)\s*[.!?]*\s*", re.I)  # fmt: skip
 _METER_HIGH = re.compile(
     r"\s*(?:my\s+)?(?:(?:blood\s+)?(?:glucose|sugar)|bg|meter|reading)\s+"
@@ -115,8 +117,7 @@ _CHANGED_MEAL = re.compile(
 def _special(text: str) -> Outcome | None:
     """Words about feeling low, or a meter beyond its range: guidance, and no figure is made up."""
     if _FEELS_LOW.fullmatch(text):
-        steps = (Line("refusal", f"treat-low-{n}") for n in range(1, 6))
-        return answered(answer("feels-low"), *steps)
+        return answered(answer("feels-low"), *treat_low(), events=(LowFelt(text),))
     if _METER_HIGH.fullmatch(text):
         return answered(answer("meter-high"))
     return None
@@ -281,6 +282,8 @@ def _expired(ctx: Context) -> bool:
     if ctx.question is None or not isinstance(ctx.question.event, QuestionAsked):
         return False
     age = ctx.now - ctx.question.said_at
+    if ctx.unsettled_dose():  # what is in the body is asked until it is known, on its day
+        return ctx.question.said_at.astimezone(ctx.now.tzinfo).date() != ctx.now.date()
     if ctx.question.event.question.kind in LABEL_KINDS:
         return not timedelta(0) <= age <= timedelta(days=1)
     another_day = ctx.question.said_at.astimezone(ctx.now.tzinfo).date() != ctx.now.date()
@@ -302,7 +305,11 @@ def _after_expiry(ctx: Context) -> Outcome:
 
 def _stands_alone(text: str) -> bool:
     """A command or a statement: never a name or a word for a free slot of a question."""
-    return _command(text) is not None or _is_statement(text) or read_food_sentence(text) is not None
+    if _command(text) is not None or _is_statement(text) or read_food_sentence(text) is not None:
+        return True
+    if _FEELS_LOW.fullmatch(text) or _METER_HIGH.fullmatch(text) or _CHANGED_MEAL.fullmatch(text):
+        return True
+    return re.match(r"\s*(?:undo|guide\s+me|what|how|why)\b", text, re.I) is not None
 
 
 def _said_in_turn(ctx: Context, texts: tuple[str, ...]) -> Outcome:
@@ -352,6 +359,11 @@ def _with_open_question(ctx: Context, outcome: Outcome) -> Outcome:
         kinds & {"question-asked", "meal-counted", "dose-refused", "dose-suggested", "undone"}
     )
     moved_on = moved_on or outcome.reply.status == "asked"
+    if kinds & {"glucose-read", "dose-taken", "low-felt"}:
+        # the plate waits with an older glucose: it must be typed again with the new one
+        moved_on = moved_on or event.question.kind not in LABEL_KINDS
+    if any(hit.rule == "unsettled-dose" for hit in outcome.reply.rules):
+        return _waiting(ctx, outcome)
     if "setting-said" in kinds and event.question.kind in _ABOUT_SETTINGS:
         moved_on = True
     if moved_on:

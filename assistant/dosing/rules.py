@@ -128,6 +128,28 @@ class GlucoseWasLow:
         return Finding(self.id, "refuse", {"glucose": Amount(earlier.value, earlier.unit)})
 
 
+class LowWasFelt:
+    """A low that was felt stands until a reading says otherwise."""
+
+    id = "low-was-felt"
+
+    def look(self, case: Case) -> Finding | None:
+        """Refuses without a new reading while a felt low is newer than the last one."""
+        if isinstance(case.facts.glucose, Glucose) or not case.facts.felt_low:
+            return None
+        return Finding(self.id, "refuse")
+
+
+class UnsettledDose:
+    """A dose that was told but not understood is in the body all the same."""
+
+    id = "unsettled-dose"
+
+    def look(self, case: Case) -> Finding | None:
+        """Refuses until the question about the dose is answered or cancelled."""
+        return Finding(self.id, "refuse") if case.facts.unsettled_dose else None
+
+
 class GlucoseNotGiven:
     """Whether glucose is low, or needs a correction, cannot be known without a reading."""
 
@@ -271,7 +293,9 @@ def all_rules() -> tuple[Rule, ...]:
         SettingsMissing(),
         GlucoseLow(),
         GlucoseWasLow(),
+        LowWasFelt(),
         UnconfirmedSuggestion(),
+        UnsettledDose(),
         OverDoseCap(),
         OverWindowCap(),
         OverMealCap(),

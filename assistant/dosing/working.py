@@ -33,6 +33,8 @@ class Facts:
     """What a dose is worked out from. doses: all of the journal that can still matter.
 
     earlier: the newest reading in the journal of the last 24 hours, where there is one.
+    felt_low: a low was felt since then. unsettled_dose: a dose was told, and a question about it
+    (which time, how many units) is not answered yet.
     """
 
     counted: Ranged
@@ -41,6 +43,8 @@ class Facts:
     doses: tuple[Taken, ...]
     now: datetime
     earlier: Glucose | None = None
+    felt_low: bool = False
+    unsettled_dose: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -150,6 +150,32 @@ _DOSE = {
     "rule-glucose-not-given": 'What is your glucose? Type the reading, or "no reading".',
     "rule-glucose-was-low": "The last reading was {glucose}, and it was low. Without a new reading no "
     "insulin is suggested.",
+    "rule-low-was-felt": "A low was felt, and no reading since says otherwise. No insulin is suggested.",
+    "rule-unsettled-dose": "A dose that you told me is not settled yet, so active insulin is not known. "
+    "Answer that question first, or type cancel if it was not taken.",
+    "meal-not-counted": "The meal was not counted.",
+    "glucose-in-words": 'Type the glucose as a figure, or "no reading".',
+    "low-stays": "The low reading stays in the journal.",
+    "ask-taken-when": "The suggestion of {units} is from {moment}. When was it taken?",
+    "choice-then": "At that time, {moment}.",
+    "choice-now": "Just now.",
+    "food-pack-weighs": "The pack weighs {amount}.",
+    "food-prepared": "The figures are for the food as prepared, not as sold.",
+    "serving-is-on-label": 'The label of {food} states its serving. Type "new label for" and the label '
+    "if it changed. Nothing was changed.",
+    "label-columns-disagree": "The label of {food} gives one amount for 100 and another for a serving, and "
+    "by its serving size they do not agree. Nothing was saved.",
+    "took-comma": "I cannot read {said} as units of insulin. How many units were taken?",
+    "took-zero": "I cannot read {said} as units of insulin. How many units were taken?",
+    "took-negative": "I cannot read {said} as units of insulin. How many units were taken?",
+    "took-zero-denominator": "I cannot read {said} as units of insulin. How many units were taken?",
+    "took-huge": "I cannot read {said} as units of insulin. How many units were taken?",
+    "took-odd": "I cannot read {said} as units of insulin. How many units were taken?",
+    "took-range": "I cannot read {said} as units of insulin. How many units were taken?",
+    "took-vague": "I cannot read {said} as units of insulin. How many units were taken?",
+    "took-ordinal": "I cannot read {said} as units of insulin. How many units were taken?",
+    "took-point": "I cannot read {said} as units of insulin. How many units were taken?",
+    "took-part-of-what": "I cannot read {said} as units of insulin. How many units were taken?",
     "rule-no-reading": "Without a reading, only the meal part is worked out. A low or high glucose "
     "cannot be seen. Measure if you can.",
     "rule-glucose-very-high": "Glucose {glucose} is very high, above {limit}. Check ketones as your "

@@ -88,6 +88,16 @@ EXAMPLES = [
         "a new reading stands",
     ),
     Example(
+        "low-was-felt", "refuse",
+        case(invented_facts(glucose=NoReading(), felt_low=True)),
+        case(invented_facts(glucose="70", felt_low=True)), "a reading says otherwise",
+    ),
+    Example(
+        "unsettled-dose", "refuse",
+        case(invented_facts(glucose="120", unsettled_dose=True)),
+        case(invented_facts(glucose="120", unsettled_dose=False)),
+    ),
+    Example(
         "glucose-not-given", "ask",
         case(invented_facts()), case(invented_facts(glucose=NoReading())),
     ),

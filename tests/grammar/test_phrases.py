@@ -293,7 +293,6 @@ def test_no_reading_is_a_clause(said):
         "3 glucose tablets",
         "glucose tablets",
         "2 slices of rye bread, glucose about 162",
-        "2 slices of rye bread, glucose high",
         "2 slices of rye bread, glucose 50%",
         "no reading room snack",
     ],
@@ -304,6 +303,19 @@ def test_glucose_without_a_plain_figure_is_no_reading_of_a_meter(text):
         assert phrase.pieces
         return
     assert not phrase.clauses
+
+
+@pytest.mark.parametrize(
+    ("text", "kind"),
+    [
+        ("2 slices of rye bread, glucose high", "high-said"),
+        ("my blood sugar is lo, 2 slices of rye bread", "low-said"),
+    ],
+)
+def test_glucose_in_words_is_a_clause_without_a_figure(text, kind):
+    phrase = read_phrase(text)
+    assert [(c.kind, c.value) for c in phrase.clauses] == [(kind, None)]
+    assert [shown(p[0]) for p in phrase.pieces] == [("2", "slice", "rye bread")]
 
 
 def test_two_figures_are_two_clauses():
