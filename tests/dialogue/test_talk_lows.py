@@ -91,7 +91,6 @@ def test_a_yes_to_undo_does_not_outlive_a_new_dose(dosing):
         "took 5 units",
         "5 units",
         "what is net carbohydrate",
-        "undo turn 3",
     ],
 )
 def test_a_sentence_is_not_taken_for_a_foods_name(dosing, words):
