@@ -36,6 +36,11 @@ def _item(item: Item) -> Mapping[str, object]:
     }
 
 
+def _may_go_on(item: Item) -> bool:
+    """May this piece be the rest of a name, as "cheese" in "mac and cheese"?"""
+    return not isinstance(item.quantity, Number) or not item.name
+
+
 def read_reply(text: str) -> Reply:
     """The reading as data (facts) and as lines, one a word group. Status read becomes answered."""
     cleaned = squeezed(printable(text))
@@ -47,11 +52,13 @@ def read_reply(text: str) -> Reply:
         return Reply("asked", (line,), unread=tuple(unread), facts=facts)
     items = [piece[0] for piece in phrase.pieces]
     count = len(items)
+    # a piece with an amount of its own begins a new food; other joiners may stand inside a name
     joins = sum(
         1
         for first in range(count)
         for last in range(first + 1, count)
-        if joined(phrase, first, last)
+        if all(_may_go_on(items[i]) for i in range(first + 1, last + 1))
+        and joined(phrase, first, last)
     )
     open_ends = [i for i in items if not isinstance(i.quantity, Number) or not i.name]
     status = "asked" if open_ends or not items else "read"
