@@ -15,8 +15,8 @@ from assistant.dialogue.events import (
     MealCounted,
     SuggestionClosed,
 )
-from assistant.dialogue.food_talk import _one_food
 from assistant.dialogue.meal_lines import active_line, grams, reference_of
+from assistant.dialogue.naming import one_food
 from assistant.dialogue.outcome import Ask, Outcome, answer, answered, ask, fact, next_step
 from assistant.dialogue.record import Kept
 from assistant.dialogue.replies import Line
@@ -152,7 +152,7 @@ def today(ctx: Context) -> Outcome:
 
 def how_much(ctx: Context, said: FoodSentence) -> Outcome:
     """ "how much rice is 45 g of carbohydrate"."""
-    food = _one_food(ctx, said.parts["name"])
+    food = one_food(ctx, said.parts["name"])
     if isinstance(food, Outcome):
         return food
     if not isinstance(said.number, Number):
@@ -188,7 +188,7 @@ def compare(ctx: Context, said: FoodSentence) -> Outcome:
     """ "compare oat cereal and rye bread": on 100 g, or on 100 ml."""
     foods = []
     for part in ("first", "second"):
-        food = _one_food(ctx, said.parts[part])
+        food = one_food(ctx, said.parts[part])
         if isinstance(food, Outcome):
             return food
         foods.append(food)

@@ -1,13 +1,10 @@
-"""The numbers from the care team, said as sentences. Unusual ones are asked about first."""
+"""The numbers from the care team, said as sentences."""
 
-import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 
 from assistant.counting.units import conversion
 from assistant.dialogue.events import SettingSaid
-from assistant.dialogue.glucose import UNITS, user_unit
 from assistant.dialogue.meal_questions import SETTING_SENTENCES
 from assistant.dialogue.outcome import (
     Ask,
@@ -15,88 +12,23 @@ from assistant.dialogue.outcome import (
     answer,
     answered,
     ask,
-    choice,
     next_step,
     yes_no,
 )
 from assistant.dialogue.replies import Line
+from assistant.dialogue.said_setting import HARD, SURE, SaidSetting, clear
+from assistant.dialogue.schedules import schedule, schedule_lines
 from assistant.dialogue.state import Context
-from assistant.dosing.settings import GlucoseSchedule, Schedule
 from assistant.values import (
     Amount,
     Arg,
-    ClockTime,
-    Glucose,
-    GlucoseUnit,
     Listed,
     Phrase,
     Said,
     Typed,
-    decimal_text,
 )
 from grammar.measures import find_measure
-from grammar.nodes import Number, Quantity, Unclear
-from grammar.statements import Misread, Statement, Timed
-
-SURE = re.compile(r"[,.]?\s*confirmed\s+with\s+my\s+care\s+team\s*[.!]*\s*$", re.I)
-"""What is added to a sentence whose figure was questioned, and stands behind it in the journal."""
-
-USUAL: Mapping[str, tuple[Fraction, Fraction]] = {
-    "ratio": (Fraction(3), Fraction(60)),
-    "factor": (Fraction(10), Fraction(300)),
-    "target": (Fraction(72), Fraction(180)),
-    "duration": (Fraction(120), Fraction(480)),
-    "pen_step": (Fraction(1, 20), Fraction(2)),
-    "cap_dose": (Fraction(1), Fraction(40)),
-    "cap_window": (Fraction(1), Fraction(80)),
-    "cap_meal": (Fraction(10), Fraction(400)),
-    "kitchen-cup": (Fraction(150), Fraction(350)),
-    "kitchen-tablespoon": (Fraction(10), Fraction(25)),
-    "kitchen-teaspoon": (Fraction(3), Fraction(8)),
-    "kitchen-fluid ounce": (Fraction(25), Fraction(35)),
-    "kitchen-pint": (Fraction(400), Fraction(600)),
-    "kitchen-quart": (Fraction(800), Fraction(1300)),
-    "kitchen-gallon": (Fraction(3000), Fraction(5000)),
-}
-"""What people are usually given, in g per unit, mg/dL, minutes, units, grams, millilitres. Outside
-it the figure is asked about, and may be kept (common practice, no source; rapid-acting insulin
-lasts 2 to 5 hours in Am Fam Physician 2005;72:805)."""
-HARD: Mapping[str, Fraction] = {
-    "duration": Fraction(24 * 60),
-    "cap_window_minutes": Fraction(1440),
-    "cap_dose": Fraction(100),
-    "cap_window": Fraction(300),
-    "cap_meal": Fraction(1000),
-}
-"""Beyond these no confirmation helps: it is a slip (common practice, no source)."""
-
-
-@dataclass(frozen=True, slots=True)
-class _Said:
-    """The sentence being handled: without its confirmation, and whether it had one."""
-
-    ctx: Context
-    text: str
-    sure: bool
-
-    def keep(self, name: str, value: Mapping[str, object], *lines: Line) -> Outcome:
-        return answered(
-            *lines,
-            events=(SettingSaid(name, value, self.ctx.text),),
-            facts={"setting": {"name": name, **value}},
-        )
-
-    def unusual(self, name: str, value: Fraction, shown: Arg) -> Outcome | None:
-        """The question when the value is outside what is usual and was not confirmed."""
-        low, high = USUAL[name]
-        if self.sure or low <= value <= high:
-            return None
-        kitchen = name.startswith("kitchen")
-        code = name if kitchen else f"setting-{name}"
-        question = "ask-unusual-kitchen" if kitchen else "ask-unusual"
-        args = {"setting": Phrase(code), "value": shown}
-        again = yes_no(f"{self.text}, confirmed with my care team")
-        return ask(Ask("unusual", question, args, choices=again), self.ctx.text)
+from grammar.statements import Misread, Statement
 
 
 def misread(ctx: Context, wrong: Misread) -> Outcome:
@@ -116,20 +48,12 @@ def misread(ctx: Context, wrong: Misread) -> Outcome:
     return ask(Ask("misread", code, args, hint=example, unread=unread), ctx.text)
 
 
-def _clear(quantity: Quantity | None, ctx: Context) -> Fraction | Outcome:
-    """The figure, above zero, or the question."""
-    if isinstance(quantity, Number):
-        return quantity.value
-    assert isinstance(quantity, Unclear)
-    return ask(Ask("number", f"figure-{quantity.why}", {"said": Said(quantity.said)}), ctx.text)
-
-
 def handle(ctx: Context, statement: Statement) -> Outcome | None:
     """The turn for a setting; None for statements that are none."""
     sure = bool(SURE.search(ctx.text))
-    said = _Said(ctx, SURE.sub("", ctx.text), sure)
+    said = SaidSetting(ctx, SURE.sub("", ctx.text), sure)
     if statement.form in {"ratio", "factor", "target"}:
-        return _schedule(said, statement)
+        return schedule(said, statement)
     simple = {
         "policy": _policy,
         "active_rule": _active_rule,
@@ -146,187 +70,34 @@ def handle(ctx: Context, statement: Statement) -> Outcome | None:
     return handler(said, statement) if handler else None
 
 
-# Schedules
-
-
-def _ratio_of(entry: Timed, ctx: Context) -> Fraction | Outcome:
-    value, per = _clear(entry.value, ctx), _clear(entry.per, ctx)
-    if isinstance(value, Outcome):
-        return value
-    return per if isinstance(per, Outcome) else value / per
-
-
-def _entries(said: _Said, statement: Statement) -> list[tuple[int | None, Fraction]] | Outcome:
-    entries = []
-    for entry in statement.entries:
-        value = _ratio_of(entry, said.ctx)
-        if isinstance(value, Outcome):
-            return value
-        entries.append((entry.start, value))
-    starts = [start for start, _ in entries]
-    if len(set(starts)) < len(starts) or (len(starts) > 1 and None in starts):
-        return ask(
-            Ask(
-                "schedule",
-                "ask-times",
-                hint=("my ratio is 1 unit per 10 g from 06:00 and 1 per 12 g from 11:00",),
-            ),
-            said.ctx.text,
-        )
-    return entries
-
-
-def _fits(statement: Statement, unit: GlucoseUnit) -> bool:
-    """Could these figures without a unit be meant in the user's own? "target 6" not in mg/dL."""
-    low = Fraction(20) if statement.form == "target" else Fraction(8)
-    values = [e.value.value for e in statement.entries if isinstance(e.value, Number)]
-    if unit == "mg/dL":
-        return all(value >= low for value in values)
-    return all(value <= low for value in values)
-
-
-def _unit_of(said: _Said, statement: Statement) -> GlucoseUnit | Outcome:
-    """One glucose unit for the whole sentence: said, or the user's own; else asked."""
-    units = {e.unit for e in statement.entries if e.unit}
-    if len(units) > 1:
-        return ask(Ask("unit", "ask-one-unit"), said.ctx.text)
-    if units:
-        unit = units.pop()
-        return "mg/dL" if unit == "mg/dL" else "mmol/L"
-    usual = user_unit(said.ctx.settings)
-    if usual is not None and _fits(statement, usual):
-        return usual
-    number = statement.entries[0].value
-    figure = number.said if isinstance(number, Number) else ""
-    at = said.ctx.text.find(figure)
-    before, behind = said.ctx.text[:at], said.ctx.text[at + len(figure) :]
-    many = len(statement.entries) > 1
-    choices = (
-        ()
-        if many
-        else tuple(
-            choice(
-                "choice-text", f"{before}{figure} {u}{behind}", word=u, text=Said(f"{figure} {u}")
-            )
-            for u in UNITS
-        )
-    )
-    return ask(
-        Ask("unit", "ask-glucose-unit", choices=choices,
-            hint=("my glucose is in mg/dL", "my glucose is in mmol/L")), said.ctx.text
-    )  # fmt: skip
-
-
-def _schedule(said: _Said, statement: Statement) -> Outcome:
-    name = statement.form
-    entries = _entries(said, statement)
-    if isinstance(entries, Outcome):
-        return entries
-    unit: GlucoseUnit | None = None
-    if name != "ratio":
-        found = _unit_of(said, statement)
-        if isinstance(found, Outcome):
-            return found
-        unit = found
-    shown_unit = "g/unit" if name == "ratio" else f"{unit}/unit" if name == "factor" else unit
-    for _, value in entries:
-        usual = value if unit is None else Glucose(value, unit).mg_dl
-        odd = said.unusual(name, usual, Amount(value, shown_unit or ""))
-        if odd:
-            return odd
-    kept = _merge(said, name, entries, unit)
-    if isinstance(kept, Outcome):
-        return kept
-    data: dict[str, object] = {"from": [[start, str(v)] for start, v in kept]}
-    if unit is not None:
-        data["unit"] = unit
-    return said.keep(name, data, *schedule_lines(name, kept, shown_unit or ""))
-
-
-def _existing(said: _Said, name: str) -> Schedule | GlucoseSchedule | None:
-    found = getattr(said.ctx.settings, name)
-    assert found is None or isinstance(found, Schedule | GlucoseSchedule)
-    return found
-
-
-def _merge(
-    said: _Said, name: str, entries: list[tuple[int | None, Fraction]], unit: GlucoseUnit | None
-) -> list[tuple[int, Fraction]] | Outcome:
-    """The whole day's schedule. A part of a day beside an older schedule is asked about."""
-    new = sorted((start or 0, value) for start, value in entries)
-    old = _existing(said, name)
-    if len(entries) > 1 or entries[0][0] is None or old is None:
-        return new
-    schedule = old.schedule if isinstance(old, GlucoseSchedule) else old
-    start, value = new[0]
-    if schedule.entries == ((start, value),):
-        return new
-    rest = [e for e in schedule.entries if e[0] != start]
-    merged = sorted([*rest, (start, value)])
-    old_unit = old.unit if isinstance(old, GlucoseSchedule) else None
-    if old_unit != unit:
-        return ask(Ask("schedule", "ask-merge-units"), said.ctx.text)
-    both = _sentence(name, merged, unit)
-    alone = _sentence(name, [(0, value)], unit)
-    return ask(
-        Ask("schedule", "ask-merge", {"setting": Phrase(f"setting-{name}")},
-            choices=(choice("choice-text", both, text=Typed(both)),
-                     choice("choice-text", alone, text=Typed(alone)))), said.ctx.text
-    )  # fmt: skip
-
-
-def _sentence(name: str, entries: list[tuple[int, Fraction]], unit: GlucoseUnit | None) -> str:
-    head = {"ratio": "my ratio is", "factor": "correction factor", "target": "target"}[name]
-    tail = {"ratio": " g per unit", "factor": f" {unit} per unit", "target": f" {unit}"}[name]
-    parts = [f"{decimal_text(v)}{tail}" for _, v in entries]
-    if len(entries) == 1:
-        return f"{head} {parts[0]}"
-    times = [f"{m // 60:02d}:{m % 60:02d}" for m, _ in entries]
-    return f"{head} " + " and ".join(f"{p} from {t}" for p, t in zip(parts, times, strict=True))
-
-
-def schedule_lines(name: str, entries: list[tuple[int, Fraction]], unit: str) -> tuple[Line, ...]:
-    """One line an entry, with from when until when it holds."""
-    if len(entries) == 1:
-        return (answer(f"set-{name}", value=Amount(entries[0][1], unit)),)
-    lines = []
-    for at, (start, value) in enumerate(entries):
-        until = entries[(at + 1) % len(entries)][0]
-        lines.append(
-            answer(f"set-{name}-from", value=Amount(value, unit),
-                   start=ClockTime(start), until=ClockTime(until))
-        )  # fmt: skip
-    return tuple(lines)
-
-
 # Single values
 
 
-def _policy(said: _Said, statement: Statement) -> Outcome:
+def _policy(said: SaidSetting, statement: Statement) -> Outcome:
     return said.keep("policy", {"policy": statement.word}, answer(f"set-policy-{statement.word}"))
 
 
-def _active_rule(said: _Said, statement: Statement) -> Outcome:
+def _active_rule(said: SaidSetting, statement: Statement) -> Outcome:
     line = answer(f"set-active-{statement.word}")
     return said.keep("active_rule", {"off": statement.word}, line)
 
 
-def _rounding(said: _Said, statement: Statement) -> Outcome:
+def _rounding(said: SaidSetting, statement: Statement) -> Outcome:
     if statement.word == "up":
         return ask(Ask("rounding", "no-rounding-up", hint=("round down", "round to the nearest")),
                    said.ctx.text)  # fmt: skip
     return said.keep("rounding", {"rule": statement.word}, answer(f"set-rounding-{statement.word}"))
 
 
-def _glucose_unit(said: _Said, statement: Statement) -> Outcome:
+def _glucose_unit(said: SaidSetting, statement: Statement) -> Outcome:
     unit = statement.word or ""
     return said.keep(
         "glucose_unit", {"unit": unit}, answer("set-glucose-unit", unit=Phrase(f"unit-{unit}"))
     )
 
 
-def _pen(said: _Said, statement: Statement) -> Outcome:
-    step = _clear(statement.number, said.ctx)
+def _pen(said: SaidSetting, statement: Statement) -> Outcome:
+    step = clear(statement.number, said.ctx)
     if isinstance(step, Outcome):
         return step
     if statement.second == "up":
@@ -346,8 +117,8 @@ def _pen(said: _Said, statement: Statement) -> Outcome:
                     "units": step, "rounding": statement.second}})  # fmt: skip
 
 
-def _duration(said: _Said, statement: Statement) -> Outcome:
-    minutes = _clear(statement.number, said.ctx)
+def _duration(said: SaidSetting, statement: Statement) -> Outcome:
+    minutes = clear(statement.number, said.ctx)
     if isinstance(minutes, Outcome):
         return minutes
     shown = Amount(minutes / 60, "hour")
@@ -359,8 +130,8 @@ def _duration(said: _Said, statement: Statement) -> Outcome:
     return said.keep("duration", {"minutes": str(minutes)}, answer("set-duration", value=shown))
 
 
-def _cap(said: _Said, statement: Statement) -> Outcome:
-    value = _clear(statement.number, said.ctx)
+def _cap(said: SaidSetting, statement: Statement) -> Outcome:
+    value = clear(statement.number, said.ctx)
     if isinstance(value, Outcome):
         return value
     name = statement.form
@@ -389,7 +160,7 @@ def _cap(said: _Said, statement: Statement) -> Outcome:
 
 
 def _raises(
-    said: _Said, name: str, value: Fraction, minutes: Fraction | None
+    said: SaidSetting, name: str, value: Fraction, minutes: Fraction | None
 ) -> Mapping[str, Arg] | None:
     """The old cap, as arguments, when the new one allows more."""
     s = said.ctx.settings
@@ -408,8 +179,8 @@ def _raises(
     return None
 
 
-def _kitchen(said: _Said, statement: Statement) -> Outcome:
-    value = _clear(statement.number, said.ctx)
+def _kitchen(said: SaidSetting, statement: Statement) -> Outcome:
+    value = clear(statement.number, said.ctx)
     if isinstance(value, Outcome):
         return value
     found = find_measure(statement.word or "")

@@ -1,0 +1,226 @@
+"""What a sentence that stands for itself is: a command, a statement, about foods, or a meal."""
+
+import re
+from dataclasses import replace
+
+from assistant.dialogue import explain, food_talk, happened, label_guide, label_talk, numbers_talk
+from assistant.dialogue.events import (
+    LowFelt,
+    MealCounted,
+)
+from assistant.dialogue.lows import treat_low
+from assistant.dialogue.meals import meal
+from assistant.dialogue.outcome import (
+    Ask,
+    Outcome,
+    answer,
+    answered,
+    ask,
+)
+from assistant.dialogue.replies import Line
+from assistant.dialogue.said_setting import SURE
+from assistant.dialogue.state import Context
+from assistant.values import Amount, Said
+from grammar.foods import FoodSentence, read_food_sentence
+from grammar.labels import looks_like_label
+from grammar.nodes import Number
+from grammar.numbers import read_number
+from grammar.statements import Misread, read_statement
+
+_COMMANDS = {
+    "why": ("why", "why that", "explain", "full working", "show the working", "how"),
+    "today": ("today", "show today", "what did i eat today"),
+    "active": (
+        "what is active now", "what is active", "active insulin", "what insulin is active",
+        "whats active", "what's active", "how much insulin is active", "what is active insulin now",
+    ),
+    "cancel": ("cancel", "never mind", "nevermind", "forget it", "stop", "drop it"),
+    "not-taken": ("not taken", "did not take it", "didn't take it", "i did not take it",
+                  "i didn't take it", "dose not taken", "skipped it"),
+    "undo": ("undo", "undo that", "take that back"),
+    "numbers": ("show my numbers", "my numbers", "settings", "show settings", "my settings",
+                "show my settings", "numbers",
+                "what is missing", "whats missing", "what's missing", "what is missing?"),
+    "question": ("question", "what was the question", "repeat"),
+    "help": ("help", "what can i say", "what can i type", "?", "help me"),
+    "help-labels": ("help labels", "help label", "help foods", "help food"),
+    "help-numbers": ("help numbers", "help settings"),
+    "yes": ("yes", "y", "no", "n", "ok", "okay"),
+    "took": ("took", "taken", "took it", "i took it", "took them"),
+}  # fmt: skip
+
+
+def command_of(text: str) -> str | None:
+    """The command that the whole text is, or None."""
+    low = re.sub(r"\s+", " ", text.casefold().replace("’", "'")).strip()
+    low = low if low == "?" else low.rstrip(" .!?")
+    return next((name for name, forms in _COMMANDS.items() if low in forms), None)
+
+
+def _run_command(ctx: Context, command: str) -> Outcome:
+    match command:
+        case "why":
+            return explain.why(ctx)
+        case "today":
+            return explain.today(ctx)
+        case "active":
+            return explain.what_is_active(ctx)
+        case "cancel":
+            return happened.cancel(ctx)
+        case "not-taken":
+            return happened.not_taken(ctx)
+        case "undo":
+            return happened.undo(ctx)
+        case "numbers":
+            return numbers_talk.show(ctx)
+        case "yes":
+            return _yes_to_nothing(ctx)
+        case "question":
+            return answered(answer("no-question-open"))
+        case "took":
+            return _statement(replace(ctx, text="took it"))
+    return answered(*(Line("fact", f"{command}-{n}") for n in range(1, _HELP_LINES[command] + 1)))
+
+
+_HELP_LINES = {"help": 8, "help-labels": 7, "help-numbers": 10}
+
+
+_FEELS_LOW = re.compile(
+    r"\s*(?:i\s*['’]?\s*(?:m|am|feel|think\s+i\s*['’]?\s*m|might\s+be|may\s+be)\s*|am\s+i\s+|"
+    r"(?=(?:feeling\s+)?(?:low|lo|hypo|shaky))|(?:my\s+)?(?:blood\s+)?(?:glucose|sugar)\s+(?:is\s+)?)"
+    r"(?:feeling\s+)?(?:low|lo|shaky|hypo|going\s+low)\s*[.!?]*\s*", re.I)  # fmt: skip
+_METER_HIGH = re.compile(
+    r"\s*(?:my\s+)?(?:(?:blood\s+)?(?:glucose|sugar)|bg|meter|reading)\s+"
+    r"(?:(?:is|says|reads)\s+)?"
+    r"(?:very\s+)?(?:hi|high)\s*[.!?]*\s*", re.I)  # fmt: skip
+_CHANGED_MEAL = re.compile(
+    r"\s*(?:i\s+)?(?:only\s+)?(?:ate|had|finished)\s+(?:only\s+)?(?P<part>.+?)\s+of\s+(?:it|that)"
+    r"\s*[.!?]*\s*", re.I)  # fmt: skip
+
+
+def _special(text: str) -> Outcome | None:
+    """Words about feeling low, or a meter beyond its range: guidance, and no figure is made up."""
+    if _FEELS_LOW.fullmatch(text):
+        return answered(answer("feels-low"), *treat_low(), events=(LowFelt(text),))
+    if _METER_HIGH.fullmatch(text):
+        return answered(answer("meter-high"))
+    return None
+
+
+def _ate_part(ctx: Context) -> Outcome | None:
+    """ "ate only half of it": what that part of the last meal counts; the journal stays."""
+    match = _CHANGED_MEAL.fullmatch(ctx.text)
+    part = read_number(match["part"]) if match else None
+    kept = ctx.record.events(("meal-counted",), last=1)
+    if not isinstance(part, Number) or part.value >= 1 or not kept:
+        return None
+    event = kept[-1].event
+    assert isinstance(event, MealCounted)
+    eaten = event.counted.times(part.value)
+    return answered(
+        answer(
+            "ate-part",
+            said=Said(event.said),
+            part=Amount(part.value, "times"),
+            counted=Amount(eaten.value, "g", 2),
+            whole=Amount(event.counted.value, "g", 2),
+        ),
+        Line("caution", "ate-part-caution"),
+        facts={"eaten_share": part.value, "counted_carbs_g": eaten.value},
+    )
+
+
+def _yes_to_nothing(ctx: Context) -> Outcome:
+    """ "yes" where nothing was asked: with a suggestion open it could mean too much."""
+    waiting = ctx.open_suggestion()
+    if waiting is None:
+        return ask(Ask("nothing", "yes-to-nothing", hint=("help",)), ctx.text)
+    return ask(
+        Ask("nothing", "yes-to-suggestion", {"units": Amount(waiting.units, "unit")},
+            hint=("took it", "not taken", "cancel")), ctx.text
+    )  # fmt: skip
+
+
+def _statement(ctx: Context) -> Outcome:
+    statement = read_statement(_without_tail(ctx.text))
+    if isinstance(statement, Misread):
+        return numbers_talk.misread(ctx, statement)
+    assert statement is not None
+    if statement.form == "took":
+        return happened.took(ctx, statement)
+    if statement.form == "glucose":
+        return happened.glucose(ctx, statement)
+    outcome = numbers_talk.handle(ctx, statement)
+    assert outcome is not None
+    return outcome
+
+
+def _is_statement(text: str) -> bool:
+    return read_statement(_without_tail(text)) is not None
+
+
+_TAIL = re.compile(r",?\s*(?:that\s+is\s+right|please|thanks|thank\s+you)\s*[.!]*\s*$", re.I)
+
+
+def _without_tail(text: str) -> str:
+    """The sentence without a confirmation or courtesy at its end."""
+    return _TAIL.sub("", SURE.sub("", text))
+
+
+def _early(ctx: Context) -> Outcome | None:
+    """Sentences that could be mistaken for others: the label guide, feeling low, barcodes, undo."""
+    if label_guide.START.fullmatch(ctx.text):
+        return ask(label_guide.begin(), ctx.text)
+    guided = label_guide.next_question(ctx.text)
+    if isinstance(guided, Ask):
+        return ask(guided, ctx.text)
+    if guided is not None:
+        return plain(replace(ctx, text=guided))
+    special = _special(ctx.text) or food_talk.barcode(ctx)
+    if special:
+        return special
+    turn_said = re.fullmatch(r"\s*undo\s+turn\s+(\d{1,12})\s*", ctx.text, re.I)
+    if turn_said:
+        return happened.undo(ctx, int(turn_said[1]))
+    return None
+
+
+def plain(ctx: Context) -> Outcome:
+    """The turn for a sentence that stands for itself."""
+    command = command_of(ctx.text)
+    if command:
+        return _run_command(ctx, command)
+    early = _early(ctx)
+    if early is not None:
+        return early
+    if "\n" in ctx.text.strip() or not _is_statement(ctx.text):
+        about_food = read_food_sentence(ctx.text)
+        if about_food is not None:
+            outcome = _about_food(ctx, about_food)
+            if outcome is not None:
+                return outcome
+        if looks_like_label(ctx.text):
+            return label_talk.pasted_label(ctx)
+    if _is_statement(ctx.text):
+        return _statement(ctx)
+    term = explain.glossary(ctx.text) or _ate_part(ctx)
+    if term is not None:
+        return term
+    return meal(ctx) or ask(Ask("unread", "phrase-no-food", hint=("help",)), ctx.text)
+
+
+def _about_food(ctx: Context, said: FoodSentence) -> Outcome | None:
+    if said.form == "how-much":
+        return explain.how_much(ctx, said)
+    if said.form == "compare":
+        return explain.compare(ctx, said)
+    return food_talk.handle(ctx, said)
+
+
+def stands_alone(text: str) -> bool:
+    """A command or a statement: never a name or a word for a free slot of a question."""
+    if command_of(text) is not None or _is_statement(text) or read_food_sentence(text) is not None:
+        return True
+    if _FEELS_LOW.fullmatch(text) or _METER_HIGH.fullmatch(text) or _CHANGED_MEAL.fullmatch(text):
+        return True
+    return re.match(r"\s*(?:undo|guide\s+me|what|how|why)\b", text, re.I) is not None
