@@ -28,6 +28,7 @@ LONGEST_QUOTE = 200
 
 _SIGN_WORDS = MappingProxyType(
     {
+        '"': " ",
         "%": " percent ",
         "&": " and ",
         "+": " plus ",
