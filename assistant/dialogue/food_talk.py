@@ -79,6 +79,9 @@ def measure(ctx: Context, said: FoodSentence) -> Outcome:
                    ctx.text)  # fmt: skip
     item = next((i for i in phrase.pieces[0] if ctx.foods.exact(name_key(i.name))), None)
     item = item or phrase.pieces[0][0]
+    if not item.name:
+        hint = ("1 slice of rye bread weighs 35 g",)
+        return ask(Ask("measure", "measure-of-what", hint=hint), ctx.text)
     food = one_food(ctx, item.name)
     if isinstance(food, Outcome):
         return food

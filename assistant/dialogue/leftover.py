@@ -90,6 +90,9 @@ def left_over(said: str, name: str) -> tuple[str, ...]:
 def may_be_left_out(words: tuple[str, ...]) -> bool:
     """Plain words only: no figure, no measure, nothing that changes the meaning."""
     return not any(
-        re.search(r"[\d%½¼¾⅓⅔]", w) or w in NEVER_DROPPED or find_measure(w) is not None
+        re.search(r"[\d%½¼¾⅓⅔]", w)
+        or w in NEVER_DROPPED
+        or find_measure(w) is not None
+        or any(len(n) > 4 and _alike(w, n) for n in NEVER_DROPPED)  # "medum", "withot"
         for w in words
     )

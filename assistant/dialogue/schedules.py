@@ -9,6 +9,7 @@ from assistant.dialogue.outcome import (
     answer,
     ask,
     choice,
+    yes_no,
 )
 from assistant.dialogue.replies import Line
 from assistant.dialogue.said_setting import SaidSetting, clear
@@ -143,9 +144,15 @@ def _merge(
     """The whole day's schedule. A part of a day beside an older schedule is asked about."""
     new = sorted((start or 0, value) for start, value in entries)
     old = _existing(said, name)
-    if len(entries) > 1 or entries[0][0] is None or old is None:
+    if len(entries) > 1 or old is None:
         return new
     schedule = old.schedule if isinstance(old, GlucoseSchedule) else old
+    if entries[0][0] is None:
+        if len(schedule.entries) == 1 or said.sure:
+            return new
+        again = yes_no(f"{said.text}, confirmed with my care team")
+        args = {"setting": Phrase(f"setting-{name}")}
+        return ask(Ask("schedule", "ask-replace-schedule", args, choices=again), said.ctx.text)
     start, value = new[0]
     if schedule.entries == ((start, value),):
         return new
@@ -159,7 +166,11 @@ def _merge(
     return ask(
         Ask("schedule", "ask-merge", {"setting": Phrase(f"setting-{name}")},
             choices=(choice("choice-text", both, text=Typed(both)),
-                     choice("choice-text", alone, text=Typed(alone)))), said.ctx.text
+                     choice(
+                    "choice-text",
+                    f"{alone}, confirmed with my care team",
+                    text=Typed(alone),
+                ))), said.ctx.text
     )  # fmt: skip
 
 

@@ -331,6 +331,9 @@ _QUESTIONS = {
     "schedule or the one value all day.",
     "ask-unusual": "{value} is unusual for {setting}. Did your care team give you this?",
     "ask-unusual-kitchen": "{value} is unusual for a {setting}. Did you measure it?",
+    "ask-replace-schedule": "You have several times of day for {setting}. Replace them all with this one "
+    "value?",
+    "measure-of-what": "Say which food that is, as in the example.",
     "ask-raise-cap": "This allows more insulin than before: {value} instead of {old}, for {setting}. "
     "Did your care team agree?",
     "ask-raise-window": "This can allow more insulin than before: {value} in {hours} instead of {old} "
