@@ -80,6 +80,10 @@ _OPENINGS: tuple[tuple[str, str], ...] = (
     ("policy", r"((i|we|please)\s+)?(count|use)\s+(net|total|all(\s+of)?(\s+the)?\s+carb|all\s*$|"
         r"fib(re|er)|half\s+(of\s+)?(the\s+)?fib|with\s+fib)"),
     ("policy", r"(i\s+|we\s+)?halve\b|fib(re|er)\s+over\b"),
+    ("polyol", r"((i\s+)?count\s+)?(erythritol|xylitol|maltitol|sorbitol|mannitol|isomalt|"
+        r"lactitol)\s+(counts?|is\s+counted|as|at)\b"),
+    ("avoid", r"i\s*(['’]?\s*m|\s+am)\s+allergic\b|i\s+(must\s+)?avoid\b|i\s+no\s+longer\s+avoid\b|"
+        r"i\s+(cannot|can['’]?t)\s+eat\b"),
     ("kitchen", r"my\s+(cup|tablespoon|tbsp|teaspoon|tsp|fl|fluid|pint|quart|gallon)\b"),
     ("glucose_unit", r"(my\s+)?((blood\s+)?(glucose|sugar)|meter)\s+(is\s+|reads\s+|shows\s+)?"
                      r"(measured\s+)?in\b"),
@@ -97,7 +101,7 @@ _GLUCOSE_ONLY = re.compile(
 
 _STARTS = (
     *("ratio", "factor", "target", "duration", "active_rule", "pen", "rounding", "cap", "policy"),
-    *("kitchen", "glucose_unit", "glucose", "took"),
+    *("kitchen", "glucose_unit", "glucose", "took", "polyol", "avoid"),
 )
 
 
@@ -263,6 +267,21 @@ def _cap(tree: Tree[Token]) -> Statement:
     return Statement(str(tree.data), number=number)
 
 
+def _polyol(tree: Tree[Token]) -> Statement:
+    """The share of a sugar alcohol that counts: number is 0 to 1, exact."""
+    name = (_word(tree, "POLYOL") or "").casefold()
+    percents = _trees(tree, "polyol_percent")
+    if percents:
+        number = _number(_trees(percents[0], "number")[0])
+        if isinstance(number, Number):
+            number = Number(number.value / 100, number.said)
+        return Statement("polyol", word=name, number=number)
+    share = _trees(tree, "polyol_share")[0].children[0]
+    assert isinstance(share, Token)
+    shares = {"NONE_OF_IT": Fraction(0), "HALF_OF_IT": Fraction(1, 2), "ALL_OF_IT": Fraction(1)}
+    return Statement("polyol", word=name, number=Number(shares[share.type], str(share)))
+
+
 def _simple(form: str, tree: Tree[Token]) -> Statement:
     if form == "active_rule":
         return Statement(form, word="correction" if _word(tree, "CORRECTION") else "whole")
@@ -271,6 +290,11 @@ def _simple(form: str, tree: Tree[Token]) -> Statement:
         assert isinstance(token, Token)
         names = {"NET": "net", "TOTAL": "total", "HALVED": "fibre-over-5"}
         return Statement(form, word=names[token.type])
+    if form == "polyol":
+        return _polyol(tree)
+    if form == "avoid":
+        what = (_word(tree, "WORDS") or "").strip()
+        return Statement(form, word=what, second="less" if tree.data == "avoid_less" else "more")
     if form == "rounding":
         return Statement(form, word=_rounding(_trees(tree, "rounding_words")[0]))
     if form == "glucose_unit":

@@ -20,9 +20,9 @@ diabetes talk (Ascension, fiber and carbohydrate counting: 24 g with 13 g of fib
 
 @dataclass(frozen=True, slots=True)
 class Subtraction:
-    """One thing taken off: which nutrient, its figure, the share of it, and what that comes to."""
+    """One thing taken off: fibre, polyols or a named polyol, its figure, the share, the amount."""
 
-    nutrient: Literal["fibre", "polyols"]
+    nutrient: str
     figure: Ranged
     share: Fraction
     taken: Ranged
@@ -69,11 +69,38 @@ def _figure(facts: FoodFacts, name: str) -> Ranged | None:
     return None if nutrient is None else printed_range(nutrient, facts.region)
 
 
-def count_reference(facts: FoodFacts, policy: Policy) -> Counted | Unknown:
+HALF = Fraction(1, 2)
+
+
+def _sugar_alcohol(facts: FoodFacts, counted: Mapping[str, Fraction]) -> list[Subtraction]:
+    """What is taken off for sugar alcohol: half, or what the user set for a kind by name.
+
+    Australia and New Zealand: listed sugar alcohol is outside available carbohydrate already
+    (FSANZ Schedule 11, by difference), so nothing is taken off.
+    """
+    if facts.region in {"AU", "NZ"}:
+        return []
+    taken = []
+    rest = _polyols(facts)
+    for name, share in counted.items():
+        figure = _figure(facts, name)
+        if figure is None or rest is None:
+            continue
+        taken.append(Subtraction(name, figure, 1 - share, figure.times(1 - share)))
+        rest = rest.minus(figure)
+    if rest is not None and rest.value > 0:
+        taken.append(Subtraction("polyols", rest, HALF, rest.times(HALF)))
+    return taken
+
+
+def count_reference(
+    facts: FoodFacts, policy: Policy, polyols_counted: Mapping[str, Fraction] | None = None
+) -> Counted | Unknown:
     """What one reference amount (a serving, 100 g, 100 ml) counts, in grams.
 
     total: all carbohydrate. net: less all fibre where fibre is inside the carbohydrate, and less
-    half of declared sugar alcohol. fibre-over-5: less half of the fibre where it is inside and
+    half of declared sugar alcohol (polyols_counted: the share that counts of a kind that the user
+    set by name, 0 for none). fibre-over-5: less half of the fibre where it is inside and
     over 5 g in the labelled amount. Fibre is never subtracted where it stands outside.
     """
     carbohydrate = _figure(facts, "carbohydrate")
@@ -96,12 +123,8 @@ def count_reference(facts: FoodFacts, policy: Policy) -> Counted | Unknown:
             reason = "subtracted"
         else:
             reason = "under-threshold"
-    # Australia and New Zealand: listed sugar alcohol is outside available carbohydrate already
-    # (FSANZ Schedule 11, by difference)
-    polyols = None if facts.region in {"AU", "NZ"} else _polyols(facts)
-    if policy == "net" and polyols is not None:
-        half = Fraction(1, 2)
-        subtractions.append(Subtraction("polyols", polyols, half, polyols.times(half)))
+    if policy == "net":
+        subtractions.extend(_sugar_alcohol(facts, polyols_counted or {}))
     result = carbohydrate
     for subtraction in subtractions:
         result = result.minus(subtraction.taken)

@@ -160,7 +160,7 @@ def how_much(ctx: Context, said: FoodSentence) -> Outcome:
     policy = ctx.settings.policy
     if policy is None:
         return answered(answer("policy-first"), next_step("count total carbohydrate"))
-    counted = count_reference(food.facts, policy)
+    counted = count_reference(food.facts, policy, ctx.settings.polyols)
     if isinstance(counted, Unknown) or counted.result.value <= 0:
         return answered(answer("how-much-none", food=Name(food.facts.name)),
                         next_step(f"show {food.facts.name}"))  # fmt: skip
@@ -200,7 +200,7 @@ def compare(ctx: Context, said: FoodSentence) -> Outcome:
         lines = []
         for food in foods:
             weighed = weigh(food.facts, Fraction(100), word, food.facts.name, ctx.settings.kitchen)
-            counted = count_reference(food.facts, policy)
+            counted = count_reference(food.facts, policy, ctx.settings.polyols)
             if not isinstance(weighed, Weighed) or isinstance(counted, Unknown):
                 break
             total = counted.result.times(weighed.factor)

@@ -186,7 +186,7 @@ def explained(ctx: Context, said: FoodSentence) -> Outcome:
     food = one_food(ctx, said.parts["name"])
     if isinstance(food, Outcome):
         return food
-    lines = explain(food, ctx.settings.policy)
+    lines = explain(food, ctx.settings)
     return answered(
         answer("explained", food=Name(food.facts.name)),
         *lines,

@@ -5,12 +5,14 @@ from fractions import Fraction
 from assistant.counting.daily_values import level, share, values_for
 from assistant.counting.facts import Food, FoodFacts
 from assistant.counting.ingredients import POLYOLS, SUGARS, found_in, undeclared_polyols
-from assistant.counting.policy import Counted, Policy, count_reference
+from assistant.counting.policy import Counted, count_reference
 from assistant.dialogue.food_lines import nutrient_name, summary
 from assistant.dialogue.meal_lines import counted_lines, grams, reference_of
 from assistant.dialogue.outcome import caution, fact
 from assistant.dialogue.replies import Line
+from assistant.dosing.settings import Settings
 from assistant.values import Amount, Arg, Listed, Name, Phrase
+from grammar.words import name_key
 
 _FIRST = ("energy kcal", "energy kJ", "fat", "saturated fat", "carbohydrate", "sugars",
           "added sugars", "fibre", "polyols", "protein", "salt", "sodium")  # fmt: skip
@@ -20,10 +22,10 @@ def _names(words: tuple[str, ...]) -> Listed:
     return Listed(tuple(Name(w) for w in words))
 
 
-def explain(food: Food, policy: Policy | None) -> tuple[Line, ...]:
+def explain(food: Food, settings: Settings) -> tuple[Line, ...]:
     """All lines: allergens first, then pack, nutrients, what counts, ingredients."""
     facts = food.facts
-    lines: list[Line] = []
+    lines: list[Line] = [*avoided(facts, settings.avoid)]
     if facts.allergens:
         lines.append(caution("food-allergens", words=_names(facts.allergens)))
     if facts.may_contain:
@@ -31,11 +33,19 @@ def explain(food: Food, policy: Policy | None) -> tuple[Line, ...]:
     lines.extend(line for line in summary(facts) if line.code in {"food-serving", "food-pack"})
     lines.extend(_pack(facts))
     lines.extend(_nutrients(facts))
-    lines.extend(_counted(facts, policy))
+    lines.extend(_counted(facts, settings))
     lines.extend(_ingredients(facts))
     if facts.failed_checks:
         lines.append(caution("food-failed-check", food=Name(facts.name)))
     return tuple(lines)
+
+
+def avoided(facts: FoodFacts, avoid: tuple[str, ...]) -> tuple[Line, ...]:
+    """A warning for each thing that the user avoids and the label names; nothing else is known."""
+    named = (*facts.allergens, *facts.may_contain, *facts.ingredients, facts.name)
+    keys = [f" {name_key(n)} " for n in named]
+    hits = [w for w in avoid if any(f" {name_key(w)} " in k for k in keys)]
+    return tuple(caution("avoid-hit", word=Name(w), food=Name(facts.name)) for w in hits)
 
 
 def _pack(facts: FoodFacts) -> list[Line]:
@@ -81,10 +91,10 @@ def _nutrients(facts: FoodFacts) -> list[Line]:
     return lines
 
 
-def _counted(facts: FoodFacts, policy: Policy | None) -> list[Line]:
-    if policy is None:
+def _counted(facts: FoodFacts, settings: Settings) -> list[Line]:
+    if settings.policy is None:
         return [fact("policy-first")]
-    counted = count_reference(facts, policy)
+    counted = count_reference(facts, settings.policy, settings.polyols)
     if not isinstance(counted, Counted):
         return [caution("food-no-fibre")]
     return [

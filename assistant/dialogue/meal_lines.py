@@ -80,14 +80,20 @@ def counted_lines(facts: FoodFacts, counted: Counted) -> tuple[Line, ...]:
         )  # fmt: skip
     else:
         lines.append(Line("working", f"count-{counted.reason}", {**base, "region": region}))
+    running = counted.carbohydrate.value
     for subtraction in counted.subtractions:
-        if subtraction.nutrient == "polyols":
-            lines.append(
-                Line("working", "count-less-polyols",
-                     {"polyols": grams(subtraction.figure.value),
-                      "taken": grams(subtraction.taken.value),
-                      "less": grams(counted.result.value)})
-            )  # fmt: skip
+        running -= subtraction.taken.value
+        if subtraction.nutrient == "fibre":
+            continue
+        named = subtraction.nutrient != "polyols"
+        args: dict[str, Arg] = {
+            "polyols": grams(subtraction.figure.value),
+            "name": Name(subtraction.nutrient),
+            "taken": grams(subtraction.taken.value),
+            "less": grams(running),
+        }
+        code = "count-less-named-polyol" if named else "count-less-polyols"
+        lines.append(Line("working", code, args))
     return tuple(lines)
 
 

@@ -16,6 +16,7 @@ from assistant.dialogue.events import (
     MealCounted,
 )
 from assistant.dialogue.glucose import settle
+from assistant.dialogue.label_explained import avoided
 from assistant.dialogue.lows import treat_low
 from assistant.dialogue.meal_lines import (
     dose_lines,
@@ -55,7 +56,7 @@ def count_item(
     weighed = weigh(facts, item.quantity.value, item.measure, item.name, ctx.settings.kitchen)
     if isinstance(weighed, Need):
         return questions.missing_measure(ctx, found, weighed)
-    counted = count_reference(facts, policy)
+    counted = count_reference(facts, policy, ctx.settings.polyols)
     if isinstance(counted, Unknown):
         return questions.unknown_figure(ctx, found, counted)
     total = counted.result.times(weighed.factor)
@@ -64,7 +65,8 @@ def count_item(
         item.said, facts.name, weighed.quantity, weighed.unit.removeprefix("label "),
         weighed.grams, weighed.millilitres, total,
     )  # fmt: skip
-    return portion, (*portion_lines(item.said, facts, weighed, counted, total), *doubted)
+    warned = avoided(facts, ctx.settings.avoid)
+    return portion, (*warned, *portion_lines(item.said, facts, weighed, counted, total), *doubted)
 
 
 def count_meaning(meaning: Meaning, policy: Policy, ctx: Context) -> Plate | Ask:

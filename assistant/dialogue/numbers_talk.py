@@ -1,5 +1,6 @@
 """The numbers from the care team, said as sentences."""
 
+import re
 from collections.abc import Mapping
 from fractions import Fraction
 
@@ -19,16 +20,19 @@ from assistant.dialogue.replies import Line
 from assistant.dialogue.said_setting import HARD, SURE, SaidSetting, clear
 from assistant.dialogue.schedules import schedule, schedule_lines
 from assistant.dialogue.state import Context
+from assistant.dosing.settings import Settings
 from assistant.values import (
     Amount,
     Arg,
     Listed,
+    Name,
     Phrase,
     Said,
     Typed,
 )
 from grammar.measures import find_measure
 from grammar.statements import Misread, Statement
+from grammar.words import name_key
 
 
 def misread(ctx: Context, wrong: Misread) -> Outcome:
@@ -41,6 +45,8 @@ def misread(ctx: Context, wrong: Misread) -> Outcome:
         "kitchen": ("my cup is 250 ml",),
         "glucose_unit": ("my glucose is in mg/dL",),
         "took": ("took 4 units at 12:45",),
+        "polyol": ("erythritol counts as zero", "count maltitol at 75 percent"),
+        "avoid": ("I avoid milk and peanuts",),
     }.get(wrong.form) or (SETTING_SENTENCES[wrong.form],)  # fmt: skip
     code = "misread" if wrong.said else "misread-end"
     args: dict[str, Arg] = {"form": Phrase(f"form-{wrong.form}"), "said": Said(wrong.said)}
@@ -65,6 +71,8 @@ def handle(ctx: Context, statement: Statement) -> Outcome | None:
         "cap_window": _cap,
         "cap_meal": _cap,
         "kitchen": _kitchen,
+        "polyol": _polyol,
+        "avoid": _avoid,
     }
     handler = simple.get(statement.form)
     return handler(said, statement) if handler else None
@@ -198,6 +206,34 @@ def _kitchen(said: SaidSetting, statement: Statement) -> Outcome:
     )  # fmt: skip
 
 
+def _polyol(said: SaidSetting, statement: Statement) -> Outcome:
+    """How much of one sugar alcohol counts, instead of half."""
+    share = clear(statement.number, said.ctx)
+    if isinstance(share, Outcome):
+        return share
+    if share > 1:
+        return ask(Ask("number", "polyol-over", hint=("erythritol counts as zero",)), said.ctx.text)
+    name = statement.word or ""
+    shown = Amount(share * 100, "percent")
+    line = answer("set-polyol", name=Name(name), share=shown)
+    return said.keep("polyols", {"name": name, "counts": str(share)}, line)
+
+
+def _avoid(said: SaidSetting, statement: Statement) -> Outcome:
+    """What the user avoids: added to the list, or taken off it."""
+    words = [w for w in re.split(r"\s*,\s*|\s+and\s+|\s+or\s+", statement.word or "") if w]
+    old = said.ctx.settings.avoid
+    if statement.second == "less":
+        gone = {name_key(w) for w in words}
+        kept = tuple(w for w in old if name_key(w) not in gone)
+    else:
+        kept = tuple(dict.fromkeys((*old, *words)))
+    if not kept:
+        return said.keep("avoid", {"words": []}, answer("set-avoid-none"))
+    listed = Listed(tuple(Name(w) for w in kept))
+    return said.keep("avoid", {"words": list(kept)}, answer("set-avoid", words=listed))
+
+
 # Showing them
 
 
@@ -250,6 +286,16 @@ def _single_lines(ctx: Context) -> list[Line]:
         lines.append(answer(f"set-policy-{s.policy}"))
     if s.glucose_unit:
         lines.append(answer("set-glucose-unit", unit=Phrase(f"unit-{s.glucose_unit}")))
+    return lines + _own_lines(s)
+
+
+def _own_lines(s: Settings) -> list[Line]:
+    """What is the user's own beside the care team's numbers: sugar alcohols, avoided, kitchen."""
+    lines = []
+    for name, share in s.polyols.items():
+        lines.append(answer("set-polyol", name=Name(name), share=Amount(share * 100, "percent")))
+    if s.avoid:
+        lines.append(answer("set-avoid", words=Listed(tuple(Name(w) for w in s.avoid))))
     for unit, held in s.kitchen.items():
         lines.append(
             answer("set-kitchen", unit=Phrase(f"kitchen-{unit}"), value=Amount(held, "ml"))

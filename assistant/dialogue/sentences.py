@@ -82,7 +82,7 @@ def _run_command(ctx: Context, command: str) -> Outcome:
     return answered(*(Line("fact", f"{command}-{n}") for n in range(1, _HELP_LINES[command] + 1)))
 
 
-_HELP_LINES = {"help": 8, "help-labels": 7, "help-numbers": 10}
+_HELP_LINES = {"help": 8, "help-labels": 8, "help-numbers": 10}
 
 
 _FEELS_LOW = re.compile(

@@ -68,6 +68,8 @@ class Settings:
     cap_window: WindowCap | None = None
     cap_meal: Fraction | None = None
     kitchen: Mapping[str, Fraction] = field(default_factory=dict)
+    polyols: Mapping[str, Fraction] = field(default_factory=dict)
+    avoid: tuple[str, ...] = ()
     since: Mapping[str, datetime] = field(default_factory=dict)
 
     NEEDED = (
@@ -118,6 +120,8 @@ def _one(name: str, value: Mapping[str, Any]) -> Any:
             return WindowCap(
                 Fraction(value["units"]), timedelta(minutes=float(Fraction(value["minutes"])))
             )
+        case "avoid":
+            return tuple(value["words"])
         case "cap_meal":
             return Fraction(value["grams"])
     raise ValueError(f"no setting is called {name}")
@@ -128,10 +132,14 @@ def fold(said: Iterable[tuple[str, Mapping[str, Any], datetime]]) -> Settings:
     settings = Settings()
     since: dict[str, datetime] = {}
     kitchen: dict[str, Fraction] = {}
+    polyols: dict[str, Fraction] = {}
     for name, value, when in said:
         since[name] = when
         if name == "kitchen":
             kitchen[str(value["unit"])] = Fraction(value["millilitres"])
             continue
+        if name == "polyols":
+            polyols[str(value["name"])] = Fraction(value["counts"])
+            continue
         settings = replace(settings, **{name: _one(name, value)})
-    return replace(settings, kitchen=kitchen, since=since)
+    return replace(settings, kitchen=kitchen, polyols=polyols, since=since)

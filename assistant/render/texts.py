@@ -29,6 +29,8 @@ _PHRASES = {
     "form-policy": "how carbohydrate is counted",
     "form-kitchen": "a kitchen measure",
     "form-glucose_unit": "your glucose unit",
+    "form-polyol": "how a sugar alcohol counts",
+    "form-avoid": "what you avoid",
     "form-took": "a dose that you took",
     "region-US": "US label",
     "region-CA": "Canadian label",
@@ -89,6 +91,8 @@ _COUNTING = {
     "({region}). {carbohydrate} minus {taken} is {less}.",
     "count-less-half-fibre": "{reference} has {carbohydrate} of carbohydrate with {fibre} of fibre "
     "inside ({region}). Fibre over 5 grams is halved: {carbohydrate} minus {taken} is {less}.",
+    "count-less-named-polyol": "It has {polyols} of {name}. As you set for it, {taken} is taken off: "
+    "{less}.",
     "count-less-polyols": "It has {polyols} of sugar alcohol. Half of it, {taken}, is taken off: "
     "{less}.",
     "count-times": "{times} {one} is {counted}.",
@@ -390,6 +394,7 @@ _FOODS = {
     "with the pack. Save it as typed?",
     "label-kept-unchecked": "Saved although its figures do not fit together. Each count from it will "
     "say so.",
+    "avoid-hit": "{food} names {word}, which you avoid.",
     "food-failed-check": "The label of {food} was saved although its figures do not fit together.",
     "explained": "The label of {food}, explained.",
     "explain-one-serving": "The pack is one serving.",
@@ -518,6 +523,11 @@ _SETTINGS = {
     "inside.",
     "set-glucose-unit": "Your glucose is in {unit}.",
     "set-kitchen": "Your {unit} holds {value}.",
+    "set-polyol": "Of {name}, {share} counts as carbohydrate under net counting.",
+    "set-avoid": "You avoid {words}. Foods whose label names them are told. A label that was typed "
+    "without its ingredients cannot be checked.",
+    "set-avoid-none": "You avoid nothing now.",
+    "polyol-over": "More than all of it cannot count. Nothing was changed.",
     "numbers-missing": "Still missing for a dose: {missing}.",
 }
 

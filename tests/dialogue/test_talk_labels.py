@@ -140,3 +140,50 @@ def test_a_new_label_makes_a_new_version_and_old_meals_stay(counting):
     assert counting.say("1 serving of oat cereal").counted == 26
     meals = counting.events("meal-counted")
     assert [m.counted.value for m in meals] == [before, 26]
+
+
+SWEET = (
+    "new food sweet bar: US label, serving 1 bar (45 g), carbohydrate 29 g, fibre 0 g, "
+    "sugar alcohol 18 g, erythritol 8 g, contains: milk, soy"
+)
+
+
+def test_a_named_sugar_alcohol_counts_as_the_user_set_it(counting):
+    counting.all(SWEET, "erythritol counts as zero")
+    # 29 less all 8 g of erythritol, less half of the other 10 g
+    found = counting.say("1 sweet bar")
+    assert found.counted == 16
+    assert "count-less-named-polyol" in found.codes
+    counting.all("count erythritol at 50 percent")
+    assert counting.say("1 sweet bar").counted == 20  # half of all 18 g, as without a setting
+
+
+def test_a_named_sugar_alcohol_is_all_counted_under_total(counting):
+    counting.all(SWEET, "erythritol counts as zero", "count total carbohydrate")
+    assert counting.say("1 sweet bar").counted == 29
+
+
+@pytest.mark.parametrize(
+    "sentence",
+    [
+        "count maltitol at 750 percent",
+        "count maltitol at 1,5 percent",
+        "maltitol counts a bit",
+        "count maltitol at -5 percent",
+    ],
+)
+def test_a_share_that_cannot_be_changes_nothing(counting, sentence):
+    assert counting.say(sentence).status == "asked"
+    assert dict(counting.settings().polyols) == {}
+
+
+def test_what_the_user_avoids_is_told_first(counting):
+    counting.all(SWEET, "I avoid milk and peanuts")
+    found = counting.say("explain the label of sweet bar")
+    assert found.codes[1] == "avoid-hit"
+    assert "milk, which you avoid" in found.text
+    assert "avoid-hit" in counting.say("1 sweet bar").codes
+    assert "avoid-hit" not in counting.say("1 serving of oat cereal").codes
+    counting.all("I no longer avoid milk")
+    assert "avoid-hit" not in counting.say("1 sweet bar").codes
+    assert counting.settings().avoid == ("peanuts",)
