@@ -598,6 +598,8 @@ _HELP = {
     "help-labels-5": 'Another name: "oat cereal is also called morning oats".',
     "help-labels-7": 'Line by line: "guide me through a label". Explained: "explain the label of oat '
     'cereal".',
+    "help-labels-8": 'What you avoid: "I avoid milk and peanuts". A sugar alcohol by name: "erythritol '
+    'counts as zero".',
     "help-labels-6": 'A changed label: "new label for oat cereal: ...". Leave it: "forget oat '
     'cereal".',
     "help-numbers-1": "All numbers come from your care team. None is set until you type it.",
