@@ -161,6 +161,14 @@ def unknown_figure(ctx: Context, found: Found, unknown: Unknown) -> Ask:
     return Ask("label", "ask-unknown-figure", args, slot=slot, hint=("cancel",))
 
 
+def unreadable_paste(unresolved: Unresolved) -> Ask:
+    """Several lines that are no label that I read and no meal of known foods."""
+    items = (unresolved.item, *unresolved.others)
+    said = tuple(i.said for i in items)
+    shown = Listed(tuple(Said(s) for s in said[:6]))
+    return Ask("unread", "paste-unreadable", {"said": shown}, hint=("help labels",), unread=said)
+
+
 def unknown_name(ctx: Context, unresolved: Unresolved) -> Ask:
     """Words that no food is called by: near names are offered, never taken."""
     item = unresolved.item

@@ -139,6 +139,8 @@ def _meal(ctx: Context) -> Outcome | None:
         return ask(Ask("unread", "phrase-too-long"), ctx.text)
     resolved = resolve(phrase, ctx.foods)
     if not isinstance(resolved, Resolved):
+        if ctx.text.count("\n") >= 2:
+            return ask(questions.unreadable_paste(resolved), ctx.text)
         return ask(questions.unknown_name(ctx, resolved), ctx.text)
     policy = ctx.settings.policy
     if policy is None:

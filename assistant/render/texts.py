@@ -280,6 +280,9 @@ _QUESTIONS = {
     "ask-number-point": "{said} could be {readings}. Type the number so that it can only be one.",
     "figure-point": "{said} could be a thousand or a decimal. Type it so that it can only be one. "
     "Nothing was changed.",
+    "paste-unreadable": "I could not read these lines as a label or as a meal: {said}. Nothing was "
+    "counted or saved. I read labels in English, and Canadian ones with French beside it. A recipe has "
+    "to be typed food by food.",
     "paste-doubts": "Nothing was saved yet. Paste the label again with these places put right.",
     "paste-no-carbohydrate": "I found no carbohydrate figure on that label. Nothing was saved. Paste "
     "it again with the carbohydrate line.",

@@ -187,3 +187,26 @@ def test_what_the_user_avoids_is_told_first(counting):
     counting.all("I no longer avoid milk")
     assert "avoid-hit" not in counting.say("1 sweet bar").codes
     assert counting.settings().avoid == ("peanuts",)
+
+
+@pytest.mark.parametrize(
+    "paste",
+    [
+        "Nährwertangaben pro 100 g\nFett 10 g\nKohlenhydrate 60 g\ndavon Zucker 20 g",
+        "Lentil stew\n300 g red lentils\n2 onions\n1.2 l stock",
+    ],
+)
+def test_lines_that_are_no_label_and_no_meal_are_each_told(counting, paste):
+    found = counting.say(paste)
+    assert found.status == "asked"
+    assert "paste-unreadable" in found.codes
+    for line in paste.splitlines()[:4]:
+        assert line in found.text
+
+
+def test_half_a_label_says_that_its_carbohydrate_is_missing(counting):
+    found = counting.say(
+        "Nutrition Facts\nServing size 2/3 cup (55g)\nCalories 230\nTotal Fat 8g 10%"
+    )
+    assert "paste-no-carbohydrate" in found.codes
+    assert not counting.events("food-saved")[5:]
