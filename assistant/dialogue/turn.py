@@ -30,6 +30,7 @@ from assistant.dialogue.replies import Line, Reply
 from assistant.dialogue.sentences import command_of, plain, stands_alone
 from assistant.dialogue.state import Context, context
 from assistant.values import Amount, Said
+from grammar.foods import read_food_sentence
 from grammar.numbers import HUGE
 from grammar.words import printable, squeezed
 
@@ -161,12 +162,16 @@ def _with_open_question(ctx: Context, outcome: Outcome) -> Outcome:
         return _waiting(ctx, outcome)
     if "setting-said" in kinds and event.question.kind in _ABOUT_SETTINGS:
         moved_on = True
+    about_label = read_food_sentence(ctx.asked_text) is not None
+    moved_on = moved_on or (about_label and "food-saved" in kinds)
     if moved_on:
         dropped = fact("question-dropped", said=Said(ctx.asked_text))
         lines = (dropped, *outcome.reply.lines)
         return Outcome(replace(outcome.reply, lines=lines), (QuestionClosed(), *outcome.events))
-    if event.question.kind in {"measure", "label", "policy"} and any(
-        isinstance(e, _FREEING) for e in outcome.events
+    if (
+        not about_label
+        and event.question.kind in {"measure", "label", "policy"}
+        and any(isinstance(e, _FREEING) for e in outcome.events)
     ):
         return _then_again(ctx, outcome)
     return _waiting(ctx, outcome)

@@ -210,3 +210,14 @@ def test_half_a_label_says_that_its_carbohydrate_is_missing(counting):
     )
     assert "paste-no-carbohydrate" in found.codes
     assert not counting.events("food-saved")[5:]
+
+
+def test_a_new_food_does_not_bring_another_foods_question_back(counting):
+    counting.say(
+        "new food puzzle: US label, serving 40 g, calories 290, fat 3 g, carbohydrate 27 g, "
+        "protein 5 g, fibre 6 g"
+    )
+    found = counting.say("new food plain: US label, serving 40 g, carbohydrate 27 g, fibre 6 g")
+    assert found.status == "answered"
+    assert "puzzle" not in found.text.replace(found.text.splitlines()[0], "")
+    assert "question-dropped" in found.codes
