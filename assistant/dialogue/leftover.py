@@ -6,8 +6,8 @@ if it were taken for it, and what is lost could change the count.
 
 import re
 
-from grammar.measures import find_measure
-from grammar.words import name_key
+from grammar.measures import find_measure, measure_table
+from grammar.words import name_key, plain
 
 NEVER_DROPPED = frozenset(
     {
@@ -78,21 +78,28 @@ def left_over(said: str, name: str) -> tuple[str, ...]:
     rest = name_key(name).split()
     whole = "".join(rest)
     left = []
-    for word in name_key(said).split():
+    for whole_word in re.split(r"[\s\-_/.,'’\"“”()]+", plain(said)):
+        word = name_key(whole_word)
+        if not word:
+            continue
         match = next((w for w in rest if _alike(word, w)), None)
         if match is not None:
             rest.remove(match)
         elif not (len(word) > 4 and (_alike(word, whole) or whole.startswith(word))):
-            left.append(word)
+            left.append(whole_word)
     return tuple(left)
 
 
 def may_be_left_out(words: tuple[str, ...]) -> bool:
     """Plain words only: no figure, no measure, nothing that changes the meaning."""
-    return not any(
-        re.search(r"[\d%½¼¾⅓⅔]", w)
-        or w in NEVER_DROPPED
-        or find_measure(w) is not None
-        or any(len(n) > 4 and _alike(w, n) for n in NEVER_DROPPED)  # "medum", "withot"
-        for w in words
-    )
+    return not any(_tells(word) for word in words)
+
+
+def _tells(word: str) -> bool:
+    """A figure, a measure, a word that changes the meaning, or a slip for one ("slcies")."""
+    if re.search(r"[\d%½¼¾⅓⅔]", word) or find_measure(word) is not None:
+        return True
+    if word in NEVER_DROPPED or name_key(word) in NEVER_DROPPED:
+        return True
+    telling = (*NEVER_DROPPED, *measure_table())
+    return any(len(known) > 4 and _alike(word, known) for known in telling)

@@ -1,5 +1,7 @@
 """The demo: an invented person and invented foods, said through ordinary turns."""
 
+import shutil
+import sys
 from pathlib import Path
 from tempfile import mkdtemp
 
@@ -41,6 +43,14 @@ DEMO_LINES = (
 DEMO_PHRASE = "1.5 servings of the oat cereal plus 200 ml milk, glucose 162"
 
 
+def _program() -> str:
+    """The command as it can be typed here: by its name where the shell finds it, else by path."""
+    called = sys.argv[0]
+    if Path(called).name != "countaloud" or shutil.which("countaloud"):
+        return "countaloud"
+    return called
+
+
 def demo(options: Options, world: World) -> int:
     """Fills a new folder, shows one count, and goes on as the chat. Never uses a real journal.
 
@@ -58,7 +68,7 @@ def demo(options: Options, world: World) -> int:
             voice.trouble(fault)
             return 1
         voice.tell(words.DEMO_INVENTED)
-        voice.tell(words.DEMO_AGAIN.format(folder=folder))
+        voice.tell(words.DEMO_AGAIN.format(program=_program(), folder=folder))
         if seeded:
             voice.tell(words.DEMO_SEEDED)
         else:

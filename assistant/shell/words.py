@@ -49,7 +49,7 @@ DEMO_INVENTED = (
     "This is the demo: the person, the foods and every number in it are invented. "
     "Never dose from it."
 )
-DEMO_AGAIN = "To open it again, type: countaloud --home {folder}"
+DEMO_AGAIN = "To open it again, type: {program} --home {folder}"
 DEMO_SEEDED = "This demo folder was filled before, so it opens as it was left."
 DEMO_FOREIGN = (
     "The folder {folder} already holds a journal that is not the demo's, so the demo adds nothing "
