@@ -4,7 +4,7 @@ Each check compares two figures that the label itself gives, with every rounding
 allows on both. A finding is no proof of a wrong figure: the user is shown both and asked.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
@@ -22,8 +22,9 @@ from assistant.counting.rounding import printed_range
 from assistant.counting.units import LABEL_MILLILITRES
 from assistant.values import Ranged
 from grammar.measures import find_measure
+from grammar.words import name_key
 
-Code = Literal["energy", "energy-units", "daily-value", "sum", "salt", "pack", "density"]
+Code = Literal["energy", "energy-units", "daily-value", "sum", "salt", "pack", "density", "like"]
 
 FAT, CARBOHYDRATE, PROTEIN, FIBRE, ALCOHOL = (Fraction(n) for n in (9, 4, 4, 2, 7))
 """kcal per gram: 21 CFR 101.9(c)(1)(i)(B) and Regulation (EU) 1169/2011 Annex XIV."""
@@ -250,6 +251,26 @@ def _density(facts: FoodFacts) -> Iterator[Finding]:
     low, high = (volume * d for d in DENSITY)
     if not low <= grams <= high:
         yield Finding("density", grams, low, high, "g")
+
+
+LIKE = Fraction(3)
+"""A slice, bar or cup of like foods may differ by this factor (common practice, no source)."""
+
+
+def against_like(facts: FoodFacts, others: Iterable[FoodFacts]) -> tuple[Finding, ...]:
+    """The grams of one household measure against the same measure of foods of a like name."""
+    if facts.serving_grams is None or not facts.household_count or not facts.household_unit:
+        return ()
+    one = facts.serving_grams / facts.household_count
+    for other in others:
+        if other.serving_grams is None or not other.household_count or not other.household_unit:
+            continue
+        if name_key(other.household_unit) != name_key(facts.household_unit):
+            continue
+        like = other.serving_grams / other.household_count
+        if not like / LIKE <= one <= like * LIKE:
+            return (Finding("like", one, like / LIKE, like * LIKE, "g", other.name),)
+    return ()
 
 
 def check(facts: FoodFacts) -> tuple[Finding, ...]:

@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from assistant.counting.checks import Finding, check
+from assistant.counting.checks import Finding, against_like, check
 from assistant.counting.facts import FoodFacts, Measure
 from assistant.counting.labels import LabelProblem, facts_from_label
 from assistant.dialogue import food_lines
@@ -46,7 +46,9 @@ def new_food(ctx: Context, said: FoodSentence) -> Outcome:
     facts = facts_from_label(name, reading)
     if isinstance(facts, LabelProblem):
         return ask(label_problem(ctx, name, facts), ctx.text)
-    findings = check(facts)
+    like = (f for n in ctx.foods.near(name) for f in ctx.foods.exact(name_key(n)))
+    others = (f.facts for f in like if name_key(f.facts.name) != name_key(name))
+    findings = (*check(facts), *against_like(facts, others))
     if findings and "checked" not in said.parts:
         return _does_not_add_up(ctx, facts, label, findings)
     facts = replace(facts, failed_checks=tuple(sorted({f.code for f in findings})))

@@ -379,6 +379,7 @@ _FOODS = {
     "it should be {range}.",
     "check-sum": "Fat, carbohydrate and protein come to at least {stated}, in a weight of {range}.",
     "check-pack": "The servings come to {stated}. The pack should hold {range} by its net weight.",
+    "check-like": "One measure of it weighs {stated}. Going by {nutrient}, it should be {range}.",
     "check-density": "The serving weighs {stated}. By its household measure it should be {range}.",
     "barcode-unknown": "No food has the barcode {digits}. When you type its label, add the word barcode "
     "and the digits.",

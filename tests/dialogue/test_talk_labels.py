@@ -221,3 +221,17 @@ def test_a_new_food_does_not_bring_another_foods_question_back(counting):
     assert found.status == "answered"
     assert "puzzle" not in found.text.replace(found.text.splitlines()[0], "")
     assert "question-dropped" in found.codes
+
+
+def test_a_slice_far_from_that_of_like_bread_is_asked_about(counting):
+    """The rye bread of these talks has slices of 35 g."""
+    asked = counting.say(
+        "new food wheat rye bread: US label, serving 1 slice (350 g), carbohydrate 150 g, fibre 9 g"
+    )
+    assert asked.status == "asked"
+    assert "check-like" in asked.codes
+    assert "rye bread" in asked.text
+    fine = counting.say(
+        "new food wheat rye bread: US label, serving 1 slice (40 g), carbohydrate 18 g, fibre 2 g"
+    )
+    assert fine.status == "answered"
