@@ -13,6 +13,7 @@ Policy = Literal["total", "net", "fibre-over-5"]
 
 POLICIES: tuple[Policy, ...] = ("total", "net", "fibre-over-5")
 
+HALF = Fraction(1, 2)
 FIBRE_THRESHOLD = Fraction(5)
 """Grams of fibre a labelled serving above which half is subtracted: "over 5 g", a hospital
 diabetes talk (Ascension, fiber and carbohydrate counting: 24 g with 13 g of fibre is 17.5 g)."""
@@ -33,7 +34,7 @@ class Counted:
     """What is counted of one reference amount: carbohydrate, subtractions, result, and why.
 
     reason: total (the policy counts all), fibre-outside (the label's law has it outside already),
-    subtracted, under-threshold (fibre not over 5 g), no-fibre (none stated as inside needed).
+    subtracted, under-threshold (fibre not over 5 g).
     """
 
     carbohydrate: Ranged
@@ -67,9 +68,6 @@ def _polyols(facts: FoodFacts) -> Ranged | None:
 def _figure(facts: FoodFacts, name: str) -> Ranged | None:
     nutrient = facts.nutrients.get(name)
     return None if nutrient is None else printed_range(nutrient, facts.region)
-
-
-HALF = Fraction(1, 2)
 
 
 def _sugar_alcohol(facts: FoodFacts, counted: Mapping[str, Fraction]) -> list[Subtraction]:
@@ -118,8 +116,7 @@ def count_reference(
             subtractions.append(Subtraction("fibre", fibre, Fraction(1), fibre))
             reason = "subtracted"
         elif fibre.value > FIBRE_THRESHOLD:
-            half = Fraction(1, 2)
-            subtractions.append(Subtraction("fibre", fibre, half, fibre.times(half)))
+            subtractions.append(Subtraction("fibre", fibre, HALF, fibre.times(HALF)))
             reason = "subtracted"
         else:
             reason = "under-threshold"
@@ -131,11 +128,3 @@ def count_reference(
     if result.value < 0:
         return Unknown(subtractions[0].nutrient, "more-than-carbohydrate")
     return Counted(carbohydrate, tuple(subtractions), result, reason)
-
-
-POLICY_NAMES: Mapping[Policy, str] = {
-    "total": "policy-total",
-    "net": "policy-net",
-    "fibre-over-5": "policy-fibre-over-5",
-}
-"""The catalogue's codes for the policies' names."""

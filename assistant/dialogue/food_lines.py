@@ -59,7 +59,6 @@ _SHOWN = {
     "energy kcal": "energy",
     "energy kJ": "energy",
     "polyols": "sugar alcohol",
-    "saturated and trans fat": "saturated and trans fat",
 }
 
 

@@ -126,8 +126,10 @@ def took(ctx: Context, statement: Statement) -> Outcome:
     """ "took 4 units at 12:45": a fact, since it is in the body."""
     waiting = ctx.suggestion.event if ctx.suggestion else None
     if isinstance(statement.number, Unclear):
-        args = {"said": Said(statement.number.said)}
-        slot = Slot("number", (f"took {ANSWER} units",))
+        said = statement.number.said
+        args = {"said": Said(said)}
+        # the answer goes where the figure stood, so that a time beside it is kept
+        slot = Slot("number", (ctx.text.replace(said, ANSWER, 1),))
         return ask(Ask("number", f"took-{statement.number.why}", args, slot=slot), ctx.text)
     if statement.number is None:
         if not isinstance(waiting, DoseSuggested):

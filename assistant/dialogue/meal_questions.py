@@ -10,6 +10,7 @@ from fractions import Fraction
 
 from assistant.counting.policy import Unknown
 from assistant.counting.portions import Need
+from assistant.dialogue.food_lines import nutrient_name
 from assistant.dialogue.leftover import left_over, may_be_left_out
 from assistant.dialogue.lows import treat_low
 from assistant.dialogue.outcome import Ask, choice, yes_no
@@ -153,7 +154,7 @@ def unknown_figure(ctx: Context, found: Found, unknown: Unknown) -> Ask:
     food = found.food.facts
     args: dict[str, Arg] = {
         "food": Name(food.name),
-        "nutrient": Phrase(f"nutrient-{unknown.nutrient}"),
+        "nutrient": nutrient_name(unknown.nutrient),
     }
     if unknown.why == "more-than-carbohydrate":
         return Ask("label", "ask-more-than-carbohydrate", args, hint=(f"show {food.name}",))

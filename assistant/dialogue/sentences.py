@@ -25,7 +25,7 @@ from grammar.foods import FoodSentence, read_food_sentence
 from grammar.labels import looks_like_label
 from grammar.nodes import Number
 from grammar.numbers import read_number
-from grammar.statements import Misread, read_statement
+from grammar.statements import Misread, Statement, read_statement
 
 _COMMANDS = {
     "why": ("why", "why that", "explain", "full working", "show the working", "how"),
@@ -46,7 +46,7 @@ _COMMANDS = {
     "help-labels": ("help labels", "help label", "help foods", "help food"),
     "help-numbers": ("help numbers", "help settings"),
     "yes": ("yes", "y", "no", "n", "ok", "okay"),
-    "took": ("took", "taken", "took it", "i took it", "took them"),
+    "took": ("took", "taken"),
 }  # fmt: skip
 
 
@@ -78,7 +78,7 @@ def _run_command(ctx: Context, command: str) -> Outcome:
         case "question":
             return answered(answer("no-question-open"))
         case "took":
-            return _statement(replace(ctx, text="took it"))
+            return plain(replace(ctx, text="I took it"))
     return answered(*(Line("fact", f"{command}-{n}") for n in range(1, _HELP_LINES[command] + 1)))
 
 
@@ -141,11 +141,9 @@ def _yes_to_nothing(ctx: Context) -> Outcome:
     )  # fmt: skip
 
 
-def _statement(ctx: Context) -> Outcome:
-    statement = read_statement(_without_tail(ctx.text))
+def _statement(ctx: Context, statement: Statement | Misread) -> Outcome:
     if isinstance(statement, Misread):
         return numbers_talk.misread(ctx, statement)
-    assert statement is not None
     if statement.form == "took":
         return happened.took(ctx, statement)
     if statement.form == "glucose":
@@ -155,8 +153,8 @@ def _statement(ctx: Context) -> Outcome:
     return outcome
 
 
-def _is_statement(text: str) -> bool:
-    return read_statement(_without_tail(text)) is not None
+def _statement_in(text: str) -> Statement | Misread | None:
+    return read_statement(_without_tail(text))
 
 
 _TAIL = re.compile(r",?\s*(?:that\s+is\s+right|please|thanks|thank\s+you)\s*[.!]*\s*$", re.I)
@@ -193,7 +191,8 @@ def plain(ctx: Context) -> Outcome:
     early = _early(ctx)
     if early is not None:
         return early
-    if "\n" in ctx.text.strip() or not _is_statement(ctx.text):
+    statement = _statement_in(ctx.text)
+    if "\n" in ctx.text.strip() or statement is None:
         about_food = read_food_sentence(ctx.text)
         if about_food is not None:
             outcome = _about_food(ctx, about_food)
@@ -201,8 +200,8 @@ def plain(ctx: Context) -> Outcome:
                 return outcome
         if looks_like_label(ctx.text):
             return label_talk.pasted_label(ctx)
-    if _is_statement(ctx.text):
-        return _statement(ctx)
+    if statement is not None:
+        return _statement(ctx, statement)
     term = explain.glossary(ctx.text) or _ate_part(ctx)
     if term is not None:
         return term
@@ -219,7 +218,7 @@ def _about_food(ctx: Context, said: FoodSentence) -> Outcome | None:
 
 def stands_alone(text: str) -> bool:
     """A command or a statement: never a name or a word for a free slot of a question."""
-    if command_of(text) is not None or _is_statement(text) or read_food_sentence(text) is not None:
+    if command_of(text) is not None or _statement_in(text) or read_food_sentence(text) is not None:
         return True
     if _FEELS_LOW.fullmatch(text) or _METER_HIGH.fullmatch(text) or _CHANGED_MEAL.fullmatch(text):
         return True

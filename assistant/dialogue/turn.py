@@ -18,7 +18,6 @@ from assistant.dialogue.meal_questions import ANSWER
 from assistant.dialogue.outcome import (
     Ask,
     Outcome,
-    answer,
     answered,
     ask,
     fact,
@@ -223,6 +222,3 @@ def opening(record: Record, foods: Foods, now: datetime) -> Reply:
         lines.append(ctx.question.event.question.asked)
         lines.extend(c.label for c in ctx.question.event.question.choices)
     return Reply("answered", tuple(lines))
-
-
-__all__ = ["answer", "opening", "turn"]

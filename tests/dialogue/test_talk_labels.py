@@ -177,6 +177,16 @@ def test_a_share_that_cannot_be_changes_nothing(counting, sentence):
     assert dict(counting.settings().polyols) == {}
 
 
+def test_a_sugar_alcohol_above_the_carbohydrate_is_told_by_its_name(counting):
+    counting.all(
+        "new food mint: EU label, per 100 g: carbohydrate 5 g, erythritol 9 g",
+        "erythritol counts as zero",
+    )
+    found = counting.say("100 g mint")
+    assert found.status == "asked"
+    assert "more erythritol than carbohydrate" in found.text
+
+
 def test_what_the_user_avoids_is_told_first(counting):
     counting.all(SWEET, "I avoid milk and peanuts")
     found = counting.say("explain the label of sweet bar")

@@ -63,6 +63,13 @@ def test_a_dose_with_a_comma_blocks_the_next_until_it_is_clear(dosing):
     assert "4.5 units" in dosing.say("4.5").text
 
 
+def test_a_time_beside_an_unclear_dose_is_kept_with_its_answer(dosing):
+    dosing.say("took 4,5 units at 07:40", "09:00")
+    dosing.say("4.5")
+    taken = dosing.events("dose-taken")[-1]
+    assert (taken.units * 2, f"{taken.taken_at:%H:%M}") == (9, "07:40")
+
+
 def test_a_time_just_after_midnight_is_asked(dosing):
     asked = dosing.say("took 4 units at 12:15", "00:30", 1)
     assert asked.status == "asked"

@@ -113,7 +113,6 @@ FORMS = (
             *(f"term-{code}" for code in GLOSSARY.values()),
             *(f"phrase-{why}" for why in ("empty", "too-long", "symbols", "no-food")),
             *(f"because-{why}" for why in ("label", "law", "kitchen", "metric", "told")),
-            *(f"nutrient-{name}" for name in ("carbohydrate", "fibre", "polyols")),
             *(f"per-{per}" for per in ("serving", "100 g", "100 ml", "pack")),
             *(f"treat-low-{n}" for n in range(1, 6)),
             *(f"word-{role}" for role in ("amount", "measure", "food", "link", "joiner",
