@@ -84,7 +84,10 @@ _OPENINGS: tuple[tuple[str, str], ...] = (
         r"lactitol)\s+(counts?|is\s+counted|as|at)\b"),
     ("avoid", r"i\s*(['’]?\s*m|\s+am)\s+allergic\b|i\s+(must\s+)?avoid\b|i\s+no\s+longer\s+avoid\b|"
         r"i\s+(cannot|can['’]?t)\s+eat\b"),
-    ("kitchen", r"my\s+(cup|tablespoon|tbsp|teaspoon|tsp|fl|fluid|pint|quart|gallon)\b"),
+    ("kitchen", r"my\s+(cup|tablespoon|tbsp|teaspoon|tsp|fl|fluid|pint|quart|gallon)\b(?!\s+of\b)"),
+    ("kitchen", r"my\s+(bowl|mug|glass|plate|beaker|jug|ladle|scoop)\s+(is|holds|has|takes)\b"),
+    ("kitchen", r"my\s+[a-z]+(\s+[a-z]+)?\s+(holds|takes)\s+[\d.,/½¼¾]+\s*(ml|millil|cl|dl|l)"),
+    ("couple", r"(a\s+)?couple\s+(means|is)\b"),
     ("glucose_unit", r"(my\s+)?((blood\s+)?(glucose|sugar)|meter)\s+(is\s+|reads\s+|shows\s+)?"
                      r"(measured\s+)?in\b"),
     ("glucose_unit", r"i\s+(use|measure\s+in)\s+m[gm]"),
@@ -101,7 +104,7 @@ _GLUCOSE_ONLY = re.compile(
 
 _STARTS = (
     *("ratio", "factor", "target", "duration", "active_rule", "pen", "rounding", "cap", "policy"),
-    *("kitchen", "glucose_unit", "glucose", "took", "polyol", "avoid"),
+    *("kitchen", "glucose_unit", "glucose", "took", "polyol", "avoid", "couple"),
 )
 
 
@@ -299,6 +302,8 @@ def _simple(form: str, tree: Tree[Token]) -> Statement:
         return Statement(form, word=_rounding(_trees(tree, "rounding_words")[0]))
     if form == "glucose_unit":
         return Statement(form, word=_unit(_word(tree, "GLUCOSE_UNIT") or ""))
+    if form == "couple":
+        return Statement(form, number=_number(_trees(tree, "number")[0]))
     assert form == "kitchen"
     number = _number(_trees(tree, "number")[0])
     return Statement(form, number=number, word=_word(tree, "KITCHEN_UNIT"),

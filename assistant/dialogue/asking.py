@@ -8,7 +8,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from assistant.dialogue.events import QuestionAsked
-from assistant.dialogue.meal_questions import ANSWER
+from assistant.dialogue.sentence_parts import ANSWER
 from assistant.dialogue.replies import Choice, Question, Slot
 from assistant.dialogue.state import Context
 from assistant.values import Name, Said, Typed

@@ -23,7 +23,7 @@ from assistant.dialogue.events import (
 )
 from assistant.dialogue.glucose import settle
 from assistant.dialogue.lows import treat_low
-from assistant.dialogue.meal_questions import ANSWER
+from assistant.dialogue.sentence_parts import ANSWER
 from assistant.dialogue.outcome import (
     Ask,
     Outcome,

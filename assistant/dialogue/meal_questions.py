@@ -17,23 +17,17 @@ from assistant.dialogue.outcome import Ask, choice, yes_no
 from assistant.dialogue.plates import Plate
 from assistant.dialogue.replies import Choice, Line, Portion, Slot
 from assistant.dialogue.resolve import Found, Meaning, Unresolved
+from assistant.dialogue.sentence_parts import ANSWER, quoted
 from assistant.dialogue.state import Context
 from assistant.values import Amount, Arg, Listed, Name, Phrase, Said, Typed, decimal_text
-from grammar.nodes import Complaint, Item, Number, Unclear, Unstated
+from grammar.nodes import Complaint, Item, Number, Span, Unstated
 from grammar.nodes import Phrase as ReadPhrase
 from grammar.phrases import read_phrase
 from grammar.words import name_key
 
-ANSWER = "\ufffc"
-"""Stands in a sentence where the answer goes; never part of what is typed (it is stripped)."""
-
 MAX_GRAMS = Fraction(3000)
 MAX_COUNTED = Fraction(300)
 """A portion above these is asked about before it counts (common practice, no source)."""
-
-
-def _quoted(name: str) -> str:
-    return '"' + name.replace('"', "") + '"'
 
 
 def after(wanted: Ask, lines: tuple[Line, ...]) -> Ask:
@@ -44,7 +38,7 @@ def after(wanted: Ask, lines: tuple[Line, ...]) -> Ask:
 def how_much(ctx: Context, found: Found) -> Ask:
     """A food without an amount."""
     item = found.item
-    text = ctx.text[: item.start] + f"{ANSWER} {_quoted(item.name)}" + ctx.text[item.end :]
+    text = ctx.text[: item.start] + f"{ANSWER} {quoted(item.name)}" + ctx.text[item.end :]
     return Ask(
         "amount",
         "ask-how-much",
@@ -54,32 +48,10 @@ def how_much(ctx: Context, found: Found) -> Ask:
     )
 
 
-def unclear_amount(ctx: Context, item: Item) -> Ask:
-    """An amount that could be two things, or none."""
-    assert isinstance(item.quantity, Unclear)
-    said = item.quantity.said
-    at = ctx.text.index(said, item.start)
-    before, behind = ctx.text[:at], ctx.text[at + len(said) :]
-    whole = ctx.text[: item.start] + f"{ANSWER} {_quoted(item.name)}" + ctx.text[item.end :]
-    readings = item.quantity.readings
-    args: dict[str, Arg] = {"said": Said(said), "item": Said(item.said)}
-    if item.quantity.why == "comma" and len(readings) == 1:
-        return Ask(
-            "number",
-            "ask-comma-one",
-            {**args, "reading": Said(readings[0])},
-            choices=yes_no(before + readings[0] + behind),
-        )
-    slot = Slot("number-or-amount", (before + ANSWER + behind, whole))
-    if readings:
-        args["readings"] = Listed(tuple(Typed(r) for r in readings))
-    return Ask("number", f"ask-number-{item.quantity.why}", args, slot=slot, hint=("cancel",))
-
-
 def missing_measure(ctx: Context, found: Found, need: Need) -> Ask:
     """A measure from which nothing leads to the label."""
     item, food = found.item, found.food.facts
-    name = _quoted(food.name)
+    name = quoted(food.name)
     args: dict[str, Arg] = {
         "food": Name(food.name),
         "unit": Name(need.unit),
@@ -111,9 +83,13 @@ def missing_measure(ctx: Context, found: Found, need: Need) -> Ask:
 def _count_of_what(ctx: Context, found: Found, need: Need) -> Ask:
     """ "2 oat cereal": two of what?"""
     item = found.item
-    assert isinstance(item.quantity, Number)
-    said = item.quantity.said
-    name = _quoted(item.name)
+    assert isinstance(item.quantity, Number | Span)
+    said = (
+        decimal_text(item.quantity.value)
+        if isinstance(item.quantity, Number)
+        else item.quantity.said
+    )
+    name = quoted(item.name)
 
     def put(unit: str) -> str:
         return ctx.text[: item.start] + f"{said} {unit} {name}" + ctx.text[item.end :]
@@ -158,7 +134,7 @@ def unknown_figure(ctx: Context, found: Found, unknown: Unknown) -> Ask:
     }
     if unknown.why == "more-than-carbohydrate":
         return Ask("label", "ask-more-than-carbohydrate", args, hint=(f"show {food.name}",))
-    slot = Slot("grams", (f"{unknown.nutrient} of {_quoted(food.name)} is {ANSWER}", ctx.text))
+    slot = Slot("grams", (f"{unknown.nutrient} of {quoted(food.name)} is {ANSWER}", ctx.text))
     return Ask("label", "ask-unknown-figure", args, slot=slot, hint=("cancel",))
 
 
@@ -208,7 +184,7 @@ def unknown_name(ctx: Context, unresolved: Unresolved) -> Ask:
 def _offer(ctx: Context, item: Item, name: str, left: tuple[str, ...]) -> Choice:
     """A near name as a choice; words that it leaves out are told in it, and never remembered."""
     before, behind = ctx.text[: item.name_start], ctx.text[item.name_end :]
-    text = before + _quoted(name) + behind
+    text = before + quoted(name) + behind
     args: dict[str, Arg] = {"food": Name(name), "text": Said(before + name + behind)}
     if left:
         args["left"] = Listed(tuple(Said(w) for w in left))
@@ -237,7 +213,7 @@ def which_meaning(
 
 def _spelt_out(text: str, found: Found) -> str:
     item = found.item
-    name = _quoted(found.food.facts.name)
+    name = quoted(found.food.facts.name)
     if item.name_start == item.name_end:
         return text[item.start : item.end]
     return text[item.start : item.name_start] + name + text[item.name_end : item.end]

@@ -4,8 +4,8 @@ from collections.abc import Mapping
 from dataclasses import replace
 from fractions import Fraction
 
-from assistant.counting.policy import POLICIES, Policy, Unknown, count_reference
-from assistant.counting.portions import Need, weigh
+from assistant.counting.policy import POLICIES
+from assistant.dialogue import amount_questions
 from assistant.dialogue import meal_questions as questions
 from assistant.dialogue.events import (
     DoseRefused,
@@ -16,11 +16,10 @@ from assistant.dialogue.events import (
     MealCounted,
 )
 from assistant.dialogue.glucose import settle
-from assistant.dialogue.label_explained import avoided
+from assistant.dialogue.item_counts import count_meaning
 from assistant.dialogue.lows import treat_low
 from assistant.dialogue.meal_lines import (
     dose_lines,
-    portion_lines,
     rule_hit,
     settings_used,
     total_line,
@@ -42,45 +41,6 @@ _LOWS = frozenset({"glucose-low", "glucose-was-low", "low-was-felt"})
 
 MAX_FOODS = 40
 """Foods of one sentence; a longer list is no plate."""
-
-
-def count_item(
-    found: Found, policy: Policy, ctx: Context
-) -> tuple[Portion, tuple[Line, ...]] | Ask:
-    """One food, counted; or what has to be asked."""
-    item, facts = found.item, found.food.facts
-    if isinstance(item.quantity, Unstated):
-        return questions.how_much(ctx, found)
-    if isinstance(item.quantity, Unclear):
-        return questions.unclear_amount(ctx, item)
-    weighed = weigh(facts, item.quantity.value, item.measure, item.name, ctx.settings.kitchen)
-    if isinstance(weighed, Need):
-        return questions.missing_measure(ctx, found, weighed)
-    counted = count_reference(facts, policy, ctx.settings.polyols)
-    if isinstance(counted, Unknown):
-        return questions.unknown_figure(ctx, found, counted)
-    total = counted.result.times(weighed.factor)
-    doubted = (caution("food-failed-check", food=Name(facts.name)),) if facts.failed_checks else ()
-    portion = Portion(
-        item.said, facts.name, weighed.quantity, weighed.unit.removeprefix("label "),
-        weighed.grams, weighed.millilitres, total,
-    )  # fmt: skip
-    warned = avoided(facts, ctx.settings.avoid)
-    return portion, (*warned, *portion_lines(item.said, facts, weighed, counted, total), *doubted)
-
-
-def count_meaning(meaning: Meaning, policy: Policy, ctx: Context) -> Plate | Ask:
-    """A whole reading, counted; or the first thing that has to be asked."""
-    portions: list[Portion] = []
-    lines: list[Line] = []
-    for found in meaning:
-        result = count_item(found, policy, ctx)
-        if isinstance(result, Ask):
-            return questions.after(result, tuple(lines))
-        portions.append(result[0])
-        lines.extend(result[1])
-    counted = sum((p.counted for p in portions), Ranged.exactly(Fraction(0)))
-    return Plate(tuple(portions), tuple(lines), counted)
 
 
 def meal(ctx: Context) -> Outcome | None:
@@ -151,6 +111,8 @@ def _meal(ctx: Context) -> Outcome | None:
         return ask(questions.which_meaning(ctx, phrase, resolved.meanings, plates), ctx.text)
     if isinstance(first, Ask):
         return ask(first, ctx.text)
+    if first.open:
+        return ask(amount_questions.narrow(ctx, first), ctx.text)
     odd = questions.implausible(ctx, first.portions)
     if odd:
         return ask(odd, ctx.text)

@@ -4,7 +4,7 @@ import re
 from collections.abc import Mapping
 from fractions import Fraction
 
-from assistant.counting.units import conversion
+from assistant.counting.units import KITCHEN, conversion
 from assistant.dialogue.events import SettingSaid
 from assistant.dialogue.meal_questions import SETTING_SENTENCES
 from assistant.dialogue.outcome import (
@@ -42,11 +42,12 @@ def misread(ctx: Context, wrong: Misread) -> Outcome:
         "pen": ("my pen goes in half units, round down",),
         "policy": ("count total carbohydrate", "count net carbohydrate",
                    "count fibre over 5 g halved"),
-        "kitchen": ("my cup is 250 ml",),
+        "kitchen": ("my cup is 250 ml", "my bowl holds 350 ml"),
         "glucose_unit": ("my glucose is in mg/dL",),
         "took": ("took 4 units at 12:45",),
         "polyol": ("erythritol counts as zero", "count maltitol at 75 percent"),
         "avoid": ("I avoid milk and peanuts",),
+        "couple": ("a couple means 2",),
     }.get(wrong.form) or (SETTING_SENTENCES[wrong.form],)  # fmt: skip
     code = "misread" if wrong.said else "misread-end"
     args: dict[str, Arg] = {"form": Phrase(f"form-{wrong.form}"), "said": Said(wrong.said)}
@@ -73,6 +74,7 @@ def handle(ctx: Context, statement: Statement) -> Outcome | None:
         "kitchen": _kitchen,
         "polyol": _polyol,
         "avoid": _avoid,
+        "couple": _couple,
     }
     handler = simple.get(statement.form)
     return handler(said, statement) if handler else None
@@ -193,17 +195,38 @@ def _kitchen(said: SaidSetting, statement: Statement) -> Outcome:
         return value
     found = find_measure(statement.word or "")
     volume = find_measure(statement.unit or "")
-    assert found is not None
     assert volume is not None
+    if found is not None and found[1] not in {"kitchen", "vessel"}:
+        hint = ("my cup is 250 ml", "my bowl holds 350 ml")
+        return ask(Ask("misread", "kitchen-not-own", {"said": Said(statement.word or "")},
+                       hint=hint), said.ctx.text)  # fmt: skip
+    unit = found[0] if found else name_key(statement.word or "")
     millilitres = value * conversion(volume[0], "millilitre")
     shown = Amount(millilitres, "ml")
-    odd = said.unusual(f"kitchen-{found[0]}", millilitres, shown)
+    law = found is not None and found[1] == "kitchen"
+    odd = said.unusual(f"kitchen-{unit}" if law else "kitchen-vessel", millilitres, shown)
     if odd:
         return odd
     return said.keep(
-        "kitchen", {"unit": found[0], "millilitres": str(millilitres)},
-        answer("set-kitchen", unit=Phrase(f"kitchen-{found[0]}"), value=shown),
+        "kitchen", {"unit": unit, "millilitres": str(millilitres)},
+        answer("set-kitchen", unit=_kitchen_name(unit), value=shown),
     )  # fmt: skip
+
+
+def _kitchen_name(unit: str) -> Arg:
+    return Phrase(f"kitchen-{unit}") if unit in KITCHEN else Name(unit)
+
+
+def _couple(said: SaidSetting, statement: Statement) -> Outcome:
+    """How many "a couple" is, for good."""
+    value = clear(statement.number, said.ctx)
+    if isinstance(value, Outcome):
+        return value
+    if not 1 < value <= 3:
+        return ask(Ask("number", "couple-unusual", hint=("a couple means 2",)), said.ctx.text)
+    return said.keep(
+        "couple", {"number": str(value)}, answer("set-couple", number=Amount(value, ""))
+    )
 
 
 def _polyol(said: SaidSetting, statement: Statement) -> Outcome:
@@ -297,7 +320,7 @@ def _own_lines(s: Settings) -> list[Line]:
     if s.avoid:
         lines.append(answer("set-avoid", words=Listed(tuple(Name(w) for w in s.avoid))))
     for unit, held in s.kitchen.items():
-        lines.append(
-            answer("set-kitchen", unit=Phrase(f"kitchen-{unit}"), value=Amount(held, "ml"))
-        )
+        lines.append(answer("set-kitchen", unit=_kitchen_name(unit), value=Amount(held, "ml")))
+    if s.couple is not None:
+        lines.append(answer("set-couple", number=Amount(s.couple, "")))
     return lines

@@ -3,13 +3,19 @@
 from dataclasses import dataclass
 
 from assistant.dialogue.replies import Line, Portion
+from assistant.dialogue.resolve import Found
 from assistant.values import Ranged
 
 
 @dataclass(frozen=True, slots=True)
 class Plate:
-    """A meal that is counted through."""
+    """A meal that is counted through. open holds the foods whose amount is a range yet.
+
+    While open is not empty, counted has ends (low, high) but its value is only their middle: it
+    is shown nowhere and gives no dose.
+    """
 
     portions: tuple[Portion, ...]
     lines: tuple[Line, ...]
     counted: Ranged
+    open: tuple[Found, ...] = ()

@@ -20,7 +20,7 @@ from assistant.values import (
     Phrase,
     Said,
 )
-from grammar.nodes import Number, Quantity, Unclear
+from grammar.nodes import Number, Quantity, Span, Unclear
 
 SURE = re.compile(r"[,.]?\s*confirmed\s+with\s+my\s+care\s+team\s*[.!]*\s*$", re.I)
 """What is added to a sentence whose figure was questioned, and stands behind it in the journal."""
@@ -41,6 +41,7 @@ USUAL: Mapping[str, tuple[Fraction, Fraction]] = {
     "kitchen-pint": (Fraction(400), Fraction(600)),
     "kitchen-quart": (Fraction(800), Fraction(1300)),
     "kitchen-gallon": (Fraction(3000), Fraction(5000)),
+    "kitchen-vessel": (Fraction(30), Fraction(2000)),
 }
 """What people are usually given, in g per unit, mg/dL, minutes, units, grams, millilitres. Outside
 it the figure is asked about, and may be kept (common practice, no source; rapid-acting insulin
@@ -88,5 +89,6 @@ def clear(quantity: Quantity | None, ctx: Context) -> Fraction | Outcome:
     """The figure, above zero, or the question."""
     if isinstance(quantity, Number):
         return quantity.value
-    assert isinstance(quantity, Unclear)
-    return ask(Ask("number", f"figure-{quantity.why}", {"said": Said(quantity.said)}), ctx.text)
+    assert isinstance(quantity, Unclear | Span)
+    why = "range" if isinstance(quantity, Span) else quantity.why
+    return ask(Ask("number", f"figure-{why}", {"said": Said(quantity.said)}), ctx.text)

@@ -14,7 +14,7 @@ from assistant.dialogue.events import (
     QuestionClosed,
     SettingSaid,
 )
-from assistant.dialogue.meal_questions import ANSWER
+from assistant.dialogue.sentence_parts import ANSWER
 from assistant.dialogue.outcome import (
     Ask,
     Outcome,

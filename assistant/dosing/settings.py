@@ -70,6 +70,7 @@ class Settings:
     kitchen: Mapping[str, Fraction] = field(default_factory=dict)
     polyols: Mapping[str, Fraction] = field(default_factory=dict)
     avoid: tuple[str, ...] = ()
+    couple: Fraction | None = None
     since: Mapping[str, datetime] = field(default_factory=dict)
 
     NEEDED = (
@@ -122,6 +123,8 @@ def _one(name: str, value: Mapping[str, Any]) -> Any:
             )
         case "avoid":
             return tuple(value["words"])
+        case "couple":
+            return Fraction(value["number"])
         case "cap_meal":
             return Fraction(value["grams"])
     raise ValueError(f"no setting is called {name}")
