@@ -23,14 +23,14 @@ FOUR_HOURS = timedelta(hours=4)
     ],
 )  # fmt: skip
 def test_what_is_left_follows_the_per_hour_table(duration, hours, percent):
-    left = left_of(ago("10", hours=hours), NOW, timedelta(hours=duration))
+    left = left_of(ago("10", hours=hours), NOW, timedelta(hours=duration), "line")
     assert left.units == Fraction(percent, 10)
     assert left.age == timedelta(hours=hours)
 
 
 def test_four_units_two_hours_ago_leave_two_over_four_hours():
     """Derived vector (no published example with active insulin was found)."""
-    assert left_of(ago("4.0", hours=2), NOW, FOUR_HOURS).units == 2
+    assert left_of(ago("4.0", hours=2), NOW, FOUR_HOURS, "line").units == 2
 
 
 def test_active_insulin_above_the_correction_leaves_a_correction_of_nought():
@@ -73,22 +73,22 @@ def test_a_negative_correction_stays_and_is_not_made_deeper_by_the_correction_ru
 
 
 def test_a_dose_dated_after_now_counts_whole():
-    left = left_of(ago("4", hours=-1), NOW, FOUR_HOURS)
+    left = left_of(ago("4", hours=-1), NOW, FOUR_HOURS, "line")
     assert left.units == 4
     assert left.age == timedelta(hours=-1)
     assert in_window([left.taken], NOW, FOUR_HOURS) == (left.taken,)
 
 
 def test_the_line_is_exact_to_the_microsecond():
-    left = left_of(ago("1", microseconds=1), NOW, timedelta(hours=1))
+    left = left_of(ago("1", microseconds=1), NOW, timedelta(hours=1), "line")
     assert left.units == 1 - Fraction(1, 3_600_000_000)
-    nearly = left_of(ago("1", hours=1, microseconds=-1), NOW, timedelta(hours=1))
+    nearly = left_of(ago("1", hours=1, microseconds=-1), NOW, timedelta(hours=1), "line")
     assert nearly.units == Fraction(1, 3_600_000_000)
 
 
 def test_only_doses_with_something_left_are_listed_oldest_first():
     spent, old, new = ago("5", hours=4), ago("2", hours=3), ago("3", hours=1)
-    lefts = active([new, spent, old], NOW, FOUR_HOURS)
+    lefts = active([new, spent, old], NOW, FOUR_HOURS, "line")
     assert [left.taken for left in lefts] == [old, new]
     assert [left.units for left in lefts] == [Fraction(1, 2), Fraction(9, 4)]
 
@@ -112,5 +112,5 @@ def test_a_dose_exactly_at_the_edge_of_the_window_counts():
 
 def test_the_window_is_its_own_span_not_the_insulins_duration():
     doses = [ago("6", hours=5)]
-    assert active(doses, NOW, FOUR_HOURS) == ()
+    assert active(doses, NOW, FOUR_HOURS, "line") == ()
     assert in_window(doses, NOW, timedelta(hours=6)) == tuple(doses)

@@ -178,7 +178,8 @@ def test_the_order_of_the_doses_changes_nothing(facts: Facts):
 @given(st.data())
 def test_active_insulin_is_never_negative_nor_more_than_was_taken(data: st.DataObject):
     doses = data.draw(doses_before(NOW))
-    for left in active(doses, NOW, timedelta(minutes=data.draw(st.integers(1, 1440)))):
+    shape = data.draw(st.sampled_from(["line", "curve"]))
+    for left in active(doses, NOW, timedelta(minutes=data.draw(st.integers(1, 1440))), shape):
         assert 0 < left.units <= left.taken.units
 
 

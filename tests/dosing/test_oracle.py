@@ -135,6 +135,7 @@ def as_facts(case: dict) -> Facts:
         factor=GlucoseSchedule(case["factor_unit"], Schedule(tuple(case["factor"]))),
         target=GlucoseSchedule(case["target_unit"], Schedule(tuple(case["target"]))),
         duration=timedelta(minutes=case["duration"]),
+        active_shape="line",
         active_rule=case["active_rule"],
         pen_step=case["step"],
         rounding=case["rounding"],
