@@ -57,6 +57,22 @@ class SettingSaid:
 
 
 @dataclass(frozen=True, slots=True)
+class ClockSettled:
+    """Times of day go by the clock of one offset, said while the clock had another (minutes)."""
+
+    seen: int
+    goes_by: int
+    kind: Literal["clock-settled"] = "clock-settled"
+
+
+@dataclass(frozen=True, slots=True)
+class ClockRight:
+    """The user said that the clock of now is right, where the journal has later times."""
+
+    kind: Literal["clock-right"] = "clock-right"
+
+
+@dataclass(frozen=True, slots=True)
 class GlucoseRead:
     """A glucose reading and when it was taken."""
 
@@ -152,6 +168,8 @@ Event = (
     | AliasSaved
     | FoodForgotten
     | SettingSaid
+    | ClockSettled
+    | ClockRight
     | GlucoseRead
     | LowFelt
     | MealCounted

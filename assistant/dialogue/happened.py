@@ -7,6 +7,7 @@ from fractions import Fraction
 
 from assistant.dialogue.events import (
     AliasSaved,
+    ClockRight,
     DoseSuggested,
     DoseTaken,
     Event,
@@ -16,6 +17,7 @@ from assistant.dialogue.events import (
     LowFelt,
     MealCounted,
     MeasureSaved,
+    QuestionAsked,
     QuestionClosed,
     SettingSaid,
     SuggestionClosed,
@@ -39,7 +41,8 @@ from assistant.dialogue.outcome import (
 from assistant.dialogue.replies import Line, Slot
 from assistant.dialogue.state import Context
 from assistant.dosing.rules import is_low
-from assistant.values import Amount, Arg, Glucose, Name, Said, decimal_text
+from assistant.dosing.settings import span_of
+from assistant.values import Amount, Arg, Glucose, Name, Said, Typed, decimal_text
 from grammar.nodes import Number, Unclear
 from grammar.statements import Statement, When
 
@@ -77,7 +80,7 @@ def _moment(when: When | None, now: datetime) -> datetime | _Later | _HalfDay:
     if when is None:
         return now
     if when.ago is not None:
-        return now - timedelta(seconds=float(when.ago * 60))
+        return now - span_of(when.ago)
     if when.minute is None:
         return now
     day = now.replace(hour=when.minute // 60, minute=when.minute % 60, second=0, microsecond=0)
@@ -143,7 +146,7 @@ def took(ctx: Context, statement: Statement) -> Outcome:
     if units > MOST and not sure:
         again = ctx.text.rstrip(" .!") + ", that is right"
         if statement.when is not None and statement.when.ago is not None:
-            then = ctx.now - timedelta(seconds=float(statement.when.ago * 60))
+            then = ctx.now - span_of(statement.when.ago)
             clock = f"{then.hour:02d}:{then.minute:02d}"
             again = f"took {decimal_text(units)} units at {clock}, that is right"
         return ask(
@@ -157,7 +160,8 @@ def took(ctx: Context, statement: Statement) -> Outcome:
         late = _asked_when(ctx, units)
         if late is not None:
             return late
-    return _log_dose(ctx, units, at, waiting if isinstance(waiting, DoseSuggested) else None)
+    given = waiting if isinstance(waiting, DoseSuggested) else None
+    return _log_dose(ctx, DoseTaken(units, at), given, sure)
 
 
 LATE = timedelta(minutes=30)
@@ -187,11 +191,11 @@ def _asked_when(ctx: Context, units: Fraction) -> Outcome | None:
     )  # fmt: skip
 
 
-def _log_dose(
-    ctx: Context, units: Fraction, at: datetime, waiting: DoseSuggested | None
-) -> Outcome:
+def _log_dose(ctx: Context, dose: DoseTaken, waiting: DoseSuggested | None, sure: bool) -> Outcome:
+    """The dose is a fact and is kept at once; a figure that looks like a slip is asked about too."""
+    units, at, doubtful = dose.units, dose.taken_at, False
     lines: list[Line] = [answer("dose-logged", units=Amount(units, "unit"), moment=ctx.moment(at))]
-    events: list[Event] = [DoseTaken(units, at)]
+    events: list[Event] = [dose]
     if waiting is not None and ctx.suggestion is not None:
         args: dict[str, Arg] = {"units": Amount(waiting.units, "unit")}
         if at < ctx.suggestion.said_at - APART:
@@ -203,12 +207,39 @@ def _log_dose(
                 lines.append(fact("dose-differs", **args))
             if units >= 10 * waiting.units or units * 10 <= waiting.units:
                 lines.append(caution("dose-ten-times", **args))
+                doubtful = True
+            if ctx.settings_changed():
+                lines.append(caution("dose-settings-changed", **args))
     cap = ctx.settings.cap_dose
     if cap is not None and units > cap:
         lines.append(caution("dose-over-cap", cap=Amount(cap, "unit")))
-    lines.append(next_step("what is active now", "undo"))
+        doubtful = True
     taken = {"units": units, "at": at}
+    if doubtful and not sure:
+        check = Ask("dose-check", "ask-dose-right", {"units": Amount(units, "unit")}, tuple(lines),
+            choices=(choice("choice-dose-right", DOSE_RIGHT, word="yes", text=Typed(DOSE_RIGHT)),
+                     choice("choice-dose-slip", "undo", word="no")))  # fmt: skip
+        asked = ask(check, ctx.text, {"taken": taken})
+        return Outcome(asked.reply, (*events, *asked.events))
+    lines.append(next_step("what is active now", "undo"))
     return answered(*lines, events=tuple(events), facts={"taken": taken})
+
+
+DOSE_RIGHT = "the dose is right"
+
+
+def dose_right(ctx: Context) -> Outcome:
+    """ "the dose is right": it was kept already."""
+    doses = [k.event for k in ctx.record.events(("dose-taken",), last=1)]
+    if not doses or not isinstance(doses[0], DoseTaken):
+        return answered(answer("nothing-open"))
+    args: dict[str, Arg] = {"units": Amount(doses[0].units, "unit"), "moment": ctx.moment(doses[0].taken_at)}
+    return answered(answer("dose-stays", **args), next_step("what is active now"))
+
+
+def clock_right(ctx: Context) -> Outcome:
+    """ "the clock is right", where the journal has later times: they were wrong then."""
+    return answered(answer("clock-right", moment=ctx.moment(ctx.now)), events=(ClockRight(),))
 
 
 def not_taken(ctx: Context) -> Outcome:
@@ -225,6 +256,9 @@ def not_taken(ctx: Context) -> Outcome:
 def cancel(ctx: Context) -> Outcome:
     """Drops the open question; else the open suggestion."""
     if ctx.question is not None:
+        asked = ctx.question.event
+        if isinstance(asked, QuestionAsked) and asked.question.kind == "dose-check":
+            return replace(dose_right(ctx), events=(QuestionClosed(),))
         return answered(
             answer("question-cancelled", said=Said(ctx.asked_text)), events=(QuestionClosed(),)
         )
@@ -257,13 +291,13 @@ def glucose(ctx: Context, statement: Statement) -> Outcome:
         asked = _ask_time(ctx, at)
         if not is_low(settled):
             return asked
-        return Outcome(replace(asked.reply, lines=(*treat_low(), *asked.reply.lines)),
+        return Outcome(replace(asked.reply, lines=(*treat_low(ctx), *asked.reply.lines)),
                        (*asked.events, LowFelt(ctx.text)))  # fmt: skip
     shown = Amount(settled.value, settled.unit)
     lines: list[Line] = [answer("glucose-logged", glucose=shown, moment=ctx.moment(at))]
     if is_low(settled):
         lines.append(caution("glucose-is-low", glucose=shown))
-        lines.extend(treat_low())
+        lines.extend(treat_low(ctx))
     return answered(
         *lines, events=(GlucoseRead(settled, at),), facts={"glucose": _data(settled, at)}
     )

@@ -7,6 +7,8 @@ from fractions import Fraction
 from assistant.counting.policy import POLICIES, Policy, Unknown, count_reference
 from assistant.counting.portions import Need, weigh
 from assistant.dialogue import meal_questions as questions
+from assistant.dialogue.dose_facts import facts_of
+from assistant.dialogue.dose_questions import question_of
 from assistant.dialogue.events import (
     DoseRefused,
     DoseSuggested,
@@ -60,13 +62,12 @@ def count_item(
     if isinstance(counted, Unknown):
         return questions.unknown_figure(ctx, found, counted)
     total = counted.result.times(weighed.factor)
-    doubted = (caution("food-failed-check", food=Name(facts.name)),) if facts.failed_checks else ()
     portion = Portion(
         item.said, facts.name, weighed.quantity, weighed.unit.removeprefix("label "),
         weighed.grams, weighed.millilitres, total,
     )  # fmt: skip
     warned = avoided(facts, ctx.settings.avoid)
-    return portion, (*warned, *portion_lines(item.said, facts, weighed, counted, total), *doubted)
+    return portion, (*warned, *portion_lines(item.said, facts, weighed, counted, total))
 
 
 def count_meaning(meaning: Meaning, policy: Policy, ctx: Context) -> Plate | Ask:
@@ -101,24 +102,26 @@ def _low_first(ctx: Context) -> Outcome | None:
         return None
     for clause in phrase.clauses:
         if clause.kind == "low-said":
-            return low_without_count((LowFelt(ctx.text),), "low-was-felt", {})
+            return low_without_count(ctx, (LowFelt(ctx.text),), "low-was-felt", {})
         unit = clause.unit if clause.unit in {"mg/dL", "mmol/L"} else None
         if clause.value is None:
             continue
         settled = settle(clause.value, unit, ctx.settings, str)  # type: ignore[arg-type]
         if isinstance(settled, Glucose) and is_low(settled):
             shown = {"glucose": Amount(settled.value, settled.unit)}
-            return low_without_count((GlucoseRead(settled, ctx.now),), "glucose-low", shown)
+            return low_without_count(ctx, (GlucoseRead(settled, ctx.now),), "glucose-low", shown)
     return None
 
 
-def low_without_count(events: tuple[Event, ...], rule: str, args: Mapping[str, Arg]) -> Outcome:
+def low_without_count(
+    ctx: Context, events: tuple[Event, ...], rule: str, args: Mapping[str, Arg]
+) -> Outcome:
     """A low first: the steps, and that the meal was not counted."""
     hit = RuleHit(rule, Line("refusal", f"rule-{rule}", args))
     lines = (
         Line("answer", "refused"),
         hit.line,
-        *treat_low(),
+        *treat_low(ctx),
         Line("fact", "meal-not-counted"),
         Line("next", "next-after-low"),
     )
@@ -157,7 +160,7 @@ def _meal(ctx: Context) -> Outcome | None:
     reading = _reading(ctx, phrase)
     if isinstance(reading, Ask):
         return ask(reading, ctx.text)
-    return _dose(ctx, first, reading)
+    return _dose(ctx, first, facts_of(ctx, first, reading, resolved.meanings[0]))
 
 
 def _same(plates: list[Plate | Ask]) -> bool:
@@ -201,35 +204,27 @@ def _reading(ctx: Context, phrase: Phrase) -> Reading | Ask:
     )
 
 
-def _dose(ctx: Context, plate: Plate, reading: Reading) -> Outcome:
-    counted = MealCounted(ctx.text, plate.portions, plate.counted, plate.lines)
+def _dose(ctx: Context, plate: Plate, facts: Facts) -> Outcome:
+    counted, reading = MealCounted(ctx.text, plate.portions, plate.counted, plate.lines), facts.glucose
     if ctx.settings.untouched and isinstance(reading, NotGiven):
-        return _count_only(plate, counted)
-    facts = Facts(
-        plate.counted,
-        reading,
-        ctx.settings,
-        ctx.doses,
-        ctx.now,
-        earlier=ctx.reading_of_the_day(),
-        felt_low=ctx.low_felt(),
-        unsettled_dose=ctx.unsettled_dose(),
-    )
+        return _count_only(plate, counted, facts.unchecked)
     verdict = review(facts, ctx.open_suggestion(), all_rules())
     read: tuple[Event, ...] = ()
     if isinstance(reading, Glucose):
-        read = (GlucoseRead(reading, ctx.now),)
+        read = (GlucoseRead(reading, min(facts.glucose_at or ctx.now, ctx.now)),)
     if isinstance(verdict, Asks):
-        return ask(questions.glucose(ctx, (*plate.lines, total_line(plate.counted))), ctx.text)
+        lines = (*plate.lines, total_line(plate.counted))
+        return ask(question_of(ctx, verdict.finding, lines), ctx.text)
     if isinstance(verdict, Refusal):
         return _refused(ctx, plate, verdict, read)
     return _suggested(ctx, plate, facts, verdict, (*read, counted))
 
 
-def _count_only(plate: Plate, counted: MealCounted) -> Outcome:
+def _count_only(plate: Plate, counted: MealCounted, unchecked: tuple[str, ...]) -> Outcome:
     lines = (
         replace(total_line(plate.counted, "answer-count"), role="answer"),
         *plate.lines,
+        *(caution("food-failed-check", food=Name(name)) for name in unchecked),
         Line("fact", "count-only"),
     )
     reply = Reply("answered", lines, plate.portions, plate.counted)

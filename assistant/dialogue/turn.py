@@ -102,7 +102,9 @@ reading and a plate are not the same half an hour later)."""
 def _after_expiry(ctx: Context) -> Outcome:
     """The old question is closed and told; the words are read as a sentence of their own."""
     outcome = plain(replace(ctx, question=None))
-    expired = fact("question-expired", said=Said(ctx.asked_text))
+    asked = ctx.question.event if ctx.question else None
+    kept = isinstance(asked, QuestionAsked) and asked.question.kind == "dose-check"
+    expired = fact("dose-check-expired" if kept else "question-expired", said=Said(ctx.asked_text))
     lines = (*outcome.reply.lines, expired)
     return Outcome(replace(outcome.reply, lines=lines), (QuestionClosed(), *outcome.events))
 

@@ -39,16 +39,18 @@ def raised(name: str, old: Settings, new: Settings, at: datetime) -> Raised | No
     return Raised(name, before, after, at)
 
 
-def raises(said: Iterable[tuple[str, Mapping[str, Any], datetime]]) -> tuple[Raised, ...]:
-    """Every raising among these (name, value, when), oldest first."""
+def raises(
+    said: Iterable[tuple[str, Mapping[str, Any], datetime]],
+) -> tuple[tuple[int, Raised], ...]:
+    """Every raising among these (name, value, when), oldest first, with its place among them."""
     latest: dict[str, Settings] = {}
-    found: list[Raised] = []
-    for name, value, at in said:
+    found: list[tuple[int, Raised]] = []
+    for place, (name, value, at) in enumerate(said):
         if name not in LIMITS:
             continue
         new = fold([(name, value, at)])
         step = raised(name, latest.get(name, Settings()), new, at)
         latest[name] = new
         if step is not None:
-            found.append(step)
+            found.append((place, step))
     return tuple(found)

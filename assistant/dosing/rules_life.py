@@ -3,7 +3,7 @@
 from fractions import Fraction
 
 from assistant.dosing.rule import Case, Finding
-from assistant.values import Amount, Typed
+from assistant.values import Amount, Arg, Typed
 
 MUCH_FAT = Fraction(40)
 """Grams of fat in a meal above which it is told. With 45 g of carbohydrate, 40 g of fat needed 6
@@ -26,7 +26,7 @@ class ReductionNoBound:
         reduction, bound = case.facts.reduction, case.facts.settings.max_reduction
         if reduction is None or reduction.share == 0 or bound is not None:
             return None
-        args = {"share": _percent(reduction.share), "sentence": Typed("reductions up to 50%")}
+        args: dict[str, Arg] = {"share": _percent(reduction.share), "sentence": Typed("reductions up to 50%")}
         return Finding(self.id, "refuse", args)
 
 
