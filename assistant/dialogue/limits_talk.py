@@ -62,7 +62,7 @@ def _share(said: SaidSetting, statement: Statement, name: str) -> Outcome:
         return value
     shown = Amount(value * 100, "percent")
     if value >= 1:
-        return ask(Ask("unusual", f"{name}-too-large", {"value": shown}), said.ctx.text)
+        return ask(Ask("unusual", f"too-large-{name}", {"value": shown}), said.ctx.text)
     return _keep(said, name, {"share": str(value)}, value, {"value": shown})
 
 
@@ -83,7 +83,7 @@ def reading_age(said: SaidSetting, statement: Statement) -> Outcome:
         return minutes
     shown = Amount(minutes, "minute")
     if minutes > HARD["reading_age"]:
-        return ask(Ask("unusual", "reading_age-too-large", {"value": shown}), said.ctx.text)
+        return ask(Ask("unusual", "too-large-reading_age", {"value": shown}), said.ctx.text)
     return _keep(said, "reading_age", {"minutes": str(minutes)}, minutes, {"value": shown})
 
 

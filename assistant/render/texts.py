@@ -592,9 +592,9 @@ _SETTINGS = {
     "set-max_reduction": "Reductions that you ask for may take off up to {value}.",
     "set-reading_age": "A reading counts for {value}.",
     "set-ask_range": "I ask you when the range of a count is wider than {value} of it.",
-    "max_reduction-too-large": "A reduction of {value} would leave no insulin. Nothing was changed.",
-    "ask_range-too-large": "{value} would never be asked about. Nothing was changed.",
-    "reading_age-too-large": "A reading cannot count for {value}. Nothing was changed.",
+    "too-large-max_reduction": "A reduction of {value} would leave no insulin. Nothing was changed.",
+    "too-large-ask_range": "{value} would never be asked about. Nothing was changed.",
+    "too-large-reading_age": "A reading cannot count for {value}. Nothing was changed.",
     "clock-settled": "Your times of day go by the clock at {offset}. On it the time is now {moment}.",
     "clock-unknown": "None of your times of day was set on that clock. Known are {known}. Nothing was "
     "changed.",

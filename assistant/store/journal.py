@@ -176,6 +176,12 @@ def last_turns(connection: sqlite3.Connection, home: Path, limit: int) -> tuple[
     return tuple(_turn_of(row, home) for row in reversed(rows))
 
 
+def turn_of(connection: sqlite3.Connection, home: Path, number: int) -> TurnRow | None:
+    """The turn of this number, or None."""
+    row = connection.execute(f"{_TURN} WHERE t.id = ?", (number,)).fetchone()
+    return None if row is None else _turn_of(row, home)
+
+
 def page_of_turns(
     connection: sqlite3.Connection,
     home: Path,
