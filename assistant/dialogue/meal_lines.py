@@ -303,7 +303,7 @@ def dose_lines(facts: Facts, w: Working) -> tuple[Line, ...]:
                   "low": units(max(Fraction(0), low)), "high": units(high),
                   "low_rounded": units(low_r), "high_rounded": units(high_r)})
         )  # fmt: skip
-        if facts.widest is not None:
+        if facts.widest is not None and low_r != high_r:
             lines.append(Line("working", "work-range-weigh", {"food": Name(facts.widest)}))
     return (*lines, *since_lines(s, facts.now))
 

@@ -31,6 +31,7 @@ from assistant.dialogue.state import Context, context
 from assistant.values import Amount, Said
 from grammar.foods import read_food_sentence
 from grammar.numbers import HUGE
+from grammar.statements import form_of
 from grammar.words import printable, squeezed
 
 MAX_TEXT = 20_000
@@ -161,6 +162,11 @@ def _with_open_question(ctx: Context, outcome: Outcome) -> Outcome:
         moved_on = moved_on or event.question.kind not in LABEL_KINDS
     if any(hit.rule == "unsettled-dose" for hit in outcome.reply.rules):
         return _waiting(ctx, outcome)
+    if ctx.unsettled_dose() and outcome.reply.status == "asked" and form_of(ctx.text) != "took":
+        steps = (line for line in outcome.reply.lines if line.role == "refusal")
+        # no other question drops this one; the steps for a low are told all the same
+        first = _still_open(ctx, *steps, fact("rule-unsettled-dose"))
+        return Outcome(first.reply, tuple(e for e in outcome.events if e.kind != "question-asked"))
     if "setting-said" in kinds and event.question.kind in _ABOUT_SETTINGS:
         moved_on = True
     about_label = read_food_sentence(ctx.asked_text) is not None
