@@ -168,9 +168,9 @@ class _Reader:
     @staticmethod
     def _times_behind(tokens: list[Token]) -> tuple[int, Quantity | None]:
         """ "rye bread x2", "30 g rye bread x 2": how many times, and the tokens before it."""
-        if len(tokens) > 2 and tokens[-2].type == "TIMES" and tokens[-1].type in NUMBERS:
-            if tokens[-3].type not in NUMBERS:  # "2 x 3" behind a name is an amount of its own
-                return len(tokens) - 2, read_number(str(tokens[-1]))
+        behind = len(tokens) > 2 and tokens[-2].type == "TIMES" and tokens[-1].type in NUMBERS
+        if behind and tokens[-3].type not in NUMBERS:  # "2 x 3" is an amount of its own
+            return len(tokens) - 2, read_number(str(tokens[-1]))
         return len(tokens), None
 
     def _item(self, amount: Amount, first: int, last: int,
@@ -281,10 +281,10 @@ class _Reader:
                 found.append(worded)
         found.append(self._with_bracket(amount, after))
         measure = amount.measure
-        if measure is not None and amount.spare is not None:
-            if after < self.count or measure.kind not in {"mass", "volume"}:
-                bare = replace(amount, measure=None)
-                found.append(self._item(bare, amount.spare, self.count))
+        named = measure is not None and (after < self.count or measure.kind not in _NO_NAMES)
+        if named and amount.spare is not None:
+            bare = replace(amount, measure=None)
+            found.append(self._item(bare, amount.spare, self.count))
         found.extend(self._whole_and_behind())
         return tuple(found)
 
@@ -351,6 +351,7 @@ class _Reader:
         )
 
 
+_NO_NAMES = frozenset({"mass", "volume"})
 _NOTHING = Amount(Unstated(), None, 0)
 _OPENERS = NUMBERS | {"ABOUT", "TIMES", "BOUND"}
 

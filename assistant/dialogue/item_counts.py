@@ -3,6 +3,7 @@
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
+from assistant.counting.facts import FoodFacts
 from assistant.counting.policy import Counted, Policy, Unknown, count_reference
 from assistant.counting.portions import TOLERANCE, Need, Weighed, weigh
 from assistant.dialogue import amount_questions
@@ -25,6 +26,7 @@ class CountedItem:
 
     portion: Portion
     lines: tuple[Line, ...]
+    factor: Fraction
     open: bool = False
 
 
@@ -45,7 +47,6 @@ def count_item(found: Found, policy: Policy, ctx: Context) -> CountedItem | Ask:
     if isinstance(counted, Unknown):
         return questions.unknown_figure(ctx, found, counted)
     total, widened = _total(item, counted, weighed.factor)
-    doubted = (caution("food-failed-check", food=Name(facts.name)),) if facts.failed_checks else ()
     portion = Portion(
         item.said, facts.name, weighed.quantity, weighed.unit.removeprefix("label "),
         weighed.grams, weighed.millilitres, total,
@@ -53,7 +54,7 @@ def count_item(found: Found, policy: Policy, ctx: Context) -> CountedItem | Ask:
     if isinstance(item.quantity, Span) and item.quantity.middle is None:
         line = Line("portion", "portion-range",
                     {"said": Said(item.said), "food": Name(facts.name), "range": between(total)})  # fmt: skip
-        return CountedItem(portion, (line,), open=True)
+        return CountedItem(portion, (line,), weighed.factor, open=True)
     warned = avoided(facts, ctx.settings.avoid)
     lines = (
         *warned,
@@ -61,9 +62,8 @@ def count_item(found: Found, policy: Policy, ctx: Context) -> CountedItem | Ask:
         *widened,
         *told,
         *_bracket_lines(found, ctx, weighed),
-        *doubted,
     )
-    return CountedItem(portion, lines)
+    return CountedItem(portion, lines, weighed.factor)
 
 
 def _remembered(found: Found, ctx: Context) -> tuple[Found, tuple[Line, ...]]:
@@ -152,13 +152,15 @@ def count_meaning(meaning: Meaning, policy: Policy, ctx: Context) -> Plate | Ask
     portions: list[Portion] = []
     lines: list[Line] = []
     still: list[Found] = []
+    parts: list[tuple[FoodFacts, Fraction]] = []
     for found in meaning:
         result = count_item(found, policy, ctx)
         if isinstance(result, Ask):
             return questions.after(result, tuple(lines))
         portions.append(result.portion)
         lines.extend(result.lines)
+        parts.append((found.food.facts, result.factor))
         if result.open:
             still.append(found)
     counted = sum((p.counted for p in portions), Ranged.exactly(Fraction(0)))
-    return Plate(tuple(portions), tuple(lines), counted, tuple(still))
+    return Plate(tuple(portions), tuple(lines), counted, tuple(still), tuple(parts))

@@ -7,6 +7,7 @@ read as if it had been typed: no second path through the program exists for answ
 from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
+from typing import Literal
 
 from assistant.counting.policy import Unknown
 from assistant.counting.portions import Need
@@ -281,6 +282,7 @@ SETTING_SENTENCES = {
     "factor": "correction factor 45 mg/dL per unit",
     "target": "target 110 mg/dL",
     "duration": "my insulin lasts 4 hours",
+    "active_shape": "active insulin falls in a straight line",
     "active_rule": "active insulin comes off the correction only",
     "pen_step": "my pen goes in half units",
     "rounding": "round down",
@@ -288,18 +290,31 @@ SETTING_SENTENCES = {
     "cap_window": "never more than 15 units in 4 hours",
 }
 """How each setting is said; the figures are examples, never defaults."""
+OTHER_SENTENCES = {
+    "active_shape": "active insulin follows the two-compartment curve",
+    "active_rule": "active insulin comes off the whole dose",
+    "rounding": "round to the nearest",
+}
+"""Where a setting is a choice of two, the other one."""
+
+
+def setting_lines(role: Literal["fact", "next"], name: str) -> tuple[Line, ...]:
+    """How a missing setting is said, with both forms where it is a choice."""
+    args: dict[str, Arg] = {
+        "setting": Phrase(f"setting-{name}"),
+        "sentence": Typed(SETTING_SENTENCES[name]),
+    }
+    if name not in OTHER_SENTENCES:
+        return (Line(role, "say-setting", args),)
+    return (Line(role, "say-setting-of-two", {**args, "other": Typed(OTHER_SENTENCES[name])}),)
 
 
 def after_refusal(rule: str, ctx: Context) -> tuple[Line, ...]:
     """What a refusal adds: the sentences that are missing, or the steps for low glucose."""
     if rule == "settings-missing":
-        return tuple(
-            Line("fact", "say-setting",
-                 {"setting": Phrase(f"setting-{n}"), "sentence": Typed(SETTING_SENTENCES[n])})
-            for n in ctx.settings.missing()
-        )  # fmt: skip
+        return tuple(line for n in ctx.settings.missing() for line in setting_lines("fact", n))
     if rule in {"glucose-low", "glucose-was-low", "low-was-felt"}:
-        return treat_low()
+        return treat_low(ctx)
     if rule == "unconfirmed-suggestion" and ctx.suggestion is not None:
         waiting = ctx.open_suggestion()
         assert waiting is not None

@@ -34,6 +34,9 @@ USUAL: Mapping[str, tuple[Fraction, Fraction]] = {
     "cap_dose": (Fraction(1), Fraction(40)),
     "cap_window": (Fraction(1), Fraction(80)),
     "cap_meal": (Fraction(10), Fraction(400)),
+    "max_reduction": (Fraction(1, 20), Fraction(3, 4)),
+    "ask_range": (Fraction(1, 100), Fraction(3, 4)),
+    "reading_age": (Fraction(1), Fraction(60)),
     "kitchen-cup": (Fraction(150), Fraction(350)),
     "kitchen-tablespoon": (Fraction(10), Fraction(25)),
     "kitchen-teaspoon": (Fraction(3), Fraction(8)),
@@ -43,8 +46,8 @@ USUAL: Mapping[str, tuple[Fraction, Fraction]] = {
     "kitchen-gallon": (Fraction(3000), Fraction(5000)),
     "kitchen-vessel": (Fraction(30), Fraction(2000)),
 }
-"""What people are usually given, in g per unit, mg/dL, minutes, units, grams, millilitres. Outside
-it the figure is asked about, and may be kept (common practice, no source; rapid-acting insulin
+"""What people are usually given, in g per unit, mg/dL, minutes, units, grams, shares, millilitres.
+Outside it the figure is asked about, and may be kept (common practice, no source; rapid-acting insulin
 lasts 2 to 5 hours in Am Fam Physician 2005;72:805)."""
 HARD: Mapping[str, Fraction] = {
     "duration": Fraction(24 * 60),
@@ -52,6 +55,7 @@ HARD: Mapping[str, Fraction] = {
     "cap_dose": Fraction(100),
     "cap_window": Fraction(300),
     "cap_meal": Fraction(1000),
+    "reading_age": Fraction(240),
 }
 """Beyond these no confirmation helps: it is a slip (common practice, no source)."""
 
