@@ -395,14 +395,9 @@ def _roles(text: str, tree: Tree[Token]) -> tuple[Word, ...]:
     words = []
     for node in tree.children:
         if isinstance(node, Token):
-            words.append(
-                Word(
-                    str(node).strip() or str(node),
-                    _ROLES[node.type],
-                    token_start(node),
-                    token_end(node),
-                )
-            )
+            said = str(node).strip() or str(node)
+            start = token_start(node) + str(node).index(said)
+            words.append(Word(said, _ROLES[node.type], start, start + len(said)))
             continue
         reader = _Reader(text, _tokens(node))
         item = reader.readings()[0]

@@ -323,6 +323,21 @@ _QUESTIONS = {
     "ask-meal-time": "I cannot read the time in {said}. When is the meal?",
     "reduction-twice": "Two reductions are said. Which one?",
     "reduction-unclear": "I cannot read {said}. How many per cent less?",
+    "read-change": "I read that as {said}.",
+    "no-meal-before": "No meal of the last two days is in your journal.",
+    "no-meal-that-day": "No meal of that day is in your journal.",
+    "ask-which-meal": "Which meal do you mean by {said}?",
+    "choice-meal": "{moment}: {text}",
+    "ask-which-food": "Which one do you mean by {said}?",
+    "not-in-the-meal": "I do not find one food for {said} in the last meal, which has {foods}. Type the meal "
+    "whole, or the food as it was said.",
+    "nothing-left": "Without {said} nothing is left of the meal.",
+    "change-unread": "I do not understand {said} as a change of the last meal. Type the meal whole.",
+    "ask-taken-before-change": "I read that as {said}. {units} were suggested before "
+    "the change. Did you take them?",
+    "choice-not-taken-yet": "Not taken. Work it out again for the whole plate.",
+    "choice-taken-then-added": "I took {units}. Count only what is added.",
+    "choice-taken-count-stays": "I took {units}. Leave the meal as it is.",
     "no-meal-to-change": "No meal of the last 30 minutes is there to change. Type the meal whole.",
     "count-asked": "This is a count only. Nothing is kept as eaten, and no dose is worked out.",
     "changed-after-dose": "{units} were taken for this meal {moment}. I do not work a dose out again.",
@@ -366,9 +381,6 @@ _QUESTIONS = {
     "low:",
     "meter-high": "A meter that shows high is above its range, and no dose can be worked out from it. "
     "Follow your care team's plan for very high glucose, check ketones, and get help if you feel ill.",
-    "ate-part": "{part} {whole} from {said} is {counted}.",
-    "ate-part-caution": "The journal keeps the whole meal. If you took insulin for all of it, glucose "
-    "may go low: measure, and ask your care team what to do.",
     "ask-measure-volume": "I do not know what 1 {unit} of {food} holds. How many millilitres is it?",
     "ask-number-point": "{said} could be {readings}. Type the number so that it can only be one.",
     "figure-point": "{said} could be a thousand or a decimal. Type it so that it can only be one. "

@@ -127,6 +127,10 @@ class _Said:
         )
         return found[-last:] if last else found
 
+    def newest(self, after: int = 0) -> datetime | None:
+        """As Record.newest."""
+        return max((k.said_at for k in self._kept if k.turn > after), default=None)
+
 
 @dataclass(frozen=True, slots=True)
 class World:

@@ -172,7 +172,6 @@ def test_signs_that_may_change_an_amount_are_asked_about(still, text):
         "200 ml milk, no reading room",
         "200 ml milk, glucose 162 yesterday",
         "200 ml milk, glucose 162 and falling",
-        "200 ml milk, glucose 162 an hour ago",
         "200 ml milk, glucose around 162",
         "200 ml milk, glucose not 162",
         "200 ml milk, glucose 162-180",
