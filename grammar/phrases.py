@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
-from functools import cache
+from functools import cache, lru_cache
 
 from lark import Lark, Token, Tree
 from lark.exceptions import LarkError
@@ -129,7 +129,7 @@ def _parser() -> Lark:
         rel_to=__file__,
         parser="lalr",
         lexer="basic",
-        start=["start", "merged"],
+        start="start",
         propagate_positions=True,
         maybe_placeholders=False,
         g_regex_flags=re.IGNORECASE,
@@ -407,6 +407,13 @@ def _roles(text: str, tree: Tree[Token]) -> tuple[Word, ...]:
     return tuple(words)
 
 
+@lru_cache(maxsize=8)
+def _lexed(text: str) -> tuple[Token, ...]:
+    """Every token of the text, in order; kept for the spans of one phrase."""
+    return tuple(_tokens(_parser().parse(text)))
+
+
+@lru_cache(maxsize=16)
 def read_phrase(text: str) -> Phrase | Complaint:
     """A phrase in its finest split, or why it is none. Never raises; every word keeps its place.
 
@@ -418,7 +425,7 @@ def read_phrase(text: str) -> Phrase | Complaint:
     if len(text) > MAX_LENGTH:
         return Complaint("too-long", text[:60], 0, len(text))
     try:
-        tree = _parser().parse(text, start="start")
+        tree = _parser().parse(text)
     except LarkError:  # every character has a token; this is the net below that promise
         return Complaint("symbols", text, 0, len(text))
     pieces = []
@@ -455,11 +462,7 @@ def joined(phrase: Phrase, first: int, last: int) -> tuple[Item, ...]:
     start, end = phrase.pieces[first][0].start, phrase.pieces[last][0].end
     if last - first > MAX_JOINED or any(start < c.start < end for c in phrase.clauses):
         return ()
-    cut = phrase.text[:end]
-    try:
-        # the same text up to the end, blanked before the start, so that positions hold
-        tree = _parser().parse(" " * start + cut[start:], start="merged")
-    except LarkError:
+    tokens = [t for t in _lexed(phrase.text) if start <= token_start(t) < end]
+    if any(t.type in _ROLES and t.type != "JOINER" for t in tokens):
         return ()
-    tokens = _tokens(tree)
     return _Reader(phrase.text, tokens).readings() if tokens else ()
