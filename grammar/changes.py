@@ -39,12 +39,12 @@ _FORMS: tuple[tuple[Form, str], ...] = (
                 r"(?P<words>.+)"),
     ("instead", r"(?:no|sorry|oops|wait|actually|correction)[,:.]?\s+(?:(?:it\s+was|it['’]?s)\s+)?"
                 r"(?P<words>(?:about\s+)?[\d½⅓⅔¼¾].*|(?:a|an|one|two|three|four|five|six|half)\s+.+)"),
+    ("part-left", r"(?:i\s+)?left\s+(?:only\s+)?" + _SHARE
+                  + r"(?:\s+(?:of\s+)?(?:it|that|the\s+(?P<words>.+?)))?"),
     ("without", r"(?:no|not)\s+(?:the\s+)?(?P<words>.+?)\s+after\s+all"),
     ("without", r"(?:actually\s+)?(?:leave\s+out|drop|remove|take\s+(?:away|off|out)|skip|without|"
                 r"forget|minus|not|no|i\s+left|left|i\s+did(?:n['’]?t|\s+not)\s+(?:have|eat|drink))\s+"
                 r"(?:the\s+|any\s+)?(?P<words>[^\d]+?)"),
-    ("part-left", r"(?:i\s+)?left\s+(?:only\s+)?" + _SHARE
-                  + r"(?:\s+(?:of\s+)?(?:it|that|the\s+(?P<words>.+?)))?"),
     ("part", r"(?:i\s+)?(?:only\s+)?(?:ate|had|finished|drank|managed)\s+(?:only\s+)?" + _SHARE
              + r"(?:\s+(?:of\s+)?(?:it|that|the\s+meal|the\s+(?P<words>.+?)))?"),
     ("part", r"only\s+" + _SHARE + r"(?:\s+of\s+(?:it|that))?"),

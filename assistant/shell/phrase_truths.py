@@ -116,6 +116,9 @@ def _less_amount(made: Made, tokens: list[Token], dropped: Token) -> Truth | Non
         return truth_of(made) if same else None
     said = " ".join("a" if w == "an" else w for w in words)
     value = _elided().get(said)
+    first = next(t for t in tokens if t.item == dropped.item)
+    if said == "and a half" and first.role == "amount":
+        value = Fraction(1, 2)  # "milk, one and a half bananas" without its "one"
     if value is None:
         return None
     amount = Amount(tuple(words), value)
