@@ -91,6 +91,8 @@ def what_is_active(ctx: Context) -> Outcome:
         lines.append(active_line(left.taken.units, left.units, ctx.moment(left.taken.at)))
     if lefts:
         lines.append(fact("active-line", hours=Amount(hours, "hour")))
+    if ctx.record_gap():
+        lines.append(Line("caution", "rule-record-gap"))
     if ctx.suggestion is not None:
         waiting = ctx.open_suggestion()
         assert waiting is not None

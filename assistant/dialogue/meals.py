@@ -214,6 +214,7 @@ def _dose(ctx: Context, plate: Plate, reading: Reading) -> Outcome:
         earlier=ctx.reading_of_the_day(),
         felt_low=ctx.low_felt(),
         unsettled_dose=ctx.unsettled_dose(),
+        record_gap=ctx.record_gap(),
     )
     verdict = review(facts, ctx.open_suggestion(), all_rules())
     read: tuple[Event, ...] = ()

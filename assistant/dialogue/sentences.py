@@ -3,7 +3,15 @@
 import re
 from dataclasses import replace
 
-from assistant.dialogue import explain, food_talk, happened, label_guide, label_talk, numbers_talk
+from assistant.dialogue import (
+    explain,
+    food_talk,
+    gap,
+    happened,
+    label_guide,
+    label_talk,
+    numbers_talk,
+)
 from assistant.dialogue.events import (
     LowFelt,
     MealCounted,
@@ -47,6 +55,7 @@ _COMMANDS = {
     "help-numbers": ("help numbers", "help settings"),
     "yes": ("yes", "y", "no", "n", "ok", "okay"),
     "took": ("took", "taken"),
+    "complete": ("the record is complete", "record is complete", "my record is complete"),
 }  # fmt: skip
 
 
@@ -77,6 +86,8 @@ def _run_command(ctx: Context, command: str) -> Outcome:
             return _yes_to_nothing(ctx)
         case "question":
             return answered(answer("no-question-open"))
+        case "complete":
+            return gap.complete(ctx)
         case "took":
             return plain(replace(ctx, text="I took it"))
     return answered(*(Line("fact", f"{command}-{n}") for n in range(1, _HELP_LINES[command] + 1)))

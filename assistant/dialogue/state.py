@@ -78,6 +78,10 @@ class Context:
         """The open question is about a dose that was told."""
         return bool(self.asked_text) and form_of(self.asked_text) == "took"
 
+    def record_gap(self) -> bool:
+        """Doses may be missing from the record, and nobody has said that they are typed."""
+        return _open(self.record, "record-gap", "record-complete") is not None
+
     def reading_of_the_day(self) -> Glucose | None:
         """The newest reading of the last 24 hours."""
         last = self.last_reading()

@@ -150,6 +150,16 @@ class UnsettledDose:
         return Finding(self.id, "refuse") if case.facts.unsettled_dose else None
 
 
+class RecordGap:
+    """A record that was put back from a backup does not know the newest doses."""
+
+    id = "record-gap"
+
+    def look(self, case: Case) -> Finding | None:
+        """Refuses until the user says that the record is complete."""
+        return Finding(self.id, "refuse") if case.facts.record_gap else None
+
+
 class GlucoseNotGiven:
     """Whether glucose is low, or needs a correction, cannot be known without a reading."""
 
@@ -296,6 +306,7 @@ def all_rules() -> tuple[Rule, ...]:
         LowWasFelt(),
         UnconfirmedSuggestion(),
         UnsettledDose(),
+        RecordGap(),
         OverDoseCap(),
         OverWindowCap(),
         OverMealCap(),

@@ -34,7 +34,8 @@ class Facts:
 
     earlier: the newest reading in the journal of the last 24 hours, where there is one.
     felt_low: a low was felt since then. unsettled_dose: a dose was told, and a question about it
-    (which time, how many units) is not answered yet.
+    (which time, how many units) is not answered yet. record_gap: doses may be missing from the
+    journal, which was put back from a backup or begun anew.
     """
 
     counted: Ranged
@@ -45,6 +46,7 @@ class Facts:
     earlier: Glucose | None = None
     felt_low: bool = False
     unsettled_dose: bool = False
+    record_gap: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -171,6 +171,9 @@ def session_for(options: Options, world: World, voice: Voice) -> Iterator[Sessio
 def problem_sentence(problem: StoreProblem) -> str:
     """One sentence for a store that cannot be used: the folder, the reason, and what to do."""
     advice = words.ADVICE.get(problem.code, words.GENERAL_ADVICE)
-    return words.STORE_PROBLEM.format(
+    told = words.STORE_PROBLEM.format(
         folder=problem.path, detail=str(problem.detail).rstrip(".") + ".", advice=advice
     )
+    from assistant.shell.restore import offer
+
+    return " ".join((told, *offer(problem)))

@@ -112,6 +112,12 @@ def kept_of(row: Row, home: Path) -> Kept:
     return Kept(event, turn, said, text)
 
 
+def read_whole(connection: sqlite3.Connection, home: Path) -> None:
+    """Raises StoreProblem('journal-damaged') where any event cannot be read back."""
+    for row in connection.execute(f"{_COLUMNS} ORDER BY e.id"):
+        kept_of(row, home)
+
+
 def food_history(
     connection: sqlite3.Connection, home: Path, food_id: str
 ) -> tuple[tuple[Kept, ...], frozenset[int]]:

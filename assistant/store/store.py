@@ -10,10 +10,10 @@ from typing import NamedTuple
 
 from assistant.dialogue.events import Event, Undone
 from assistant.dialogue.record import Foods, Record
-from assistant.store import backups, database, journal, projection
+from assistant.store import backups, database, journal, projection, recovery
 from assistant.store.journal import Journal, TurnRow
 from assistant.store.library import Library
-from assistant.store.problems import StoreProblem, StoreWarning, told
+from assistant.store.problems import StoreProblem, StoreWarning, missing, told
 
 _PAGE = 500
 
@@ -79,17 +79,25 @@ class Store:
         self.warnings = warnings
 
     @staticmethod
-    def open(home: Path, now: datetime, busy_seconds: float = database.BUSY_SECONDS) -> "Store":
+    def open(
+        home: Path,
+        now: datetime,
+        busy_seconds: float = database.BUSY_SECONDS,
+        anew: bool = False,
+    ) -> "Store":
         """Opens the folder, making it where it is missing. now is the day of the backup.
 
         What does not stop the chat is in warnings: each has a code, and is a sentence as str().
+        A record that is gone although there are backups of it is begun anew only where anew says
+        so: it would know none of the doses taken.
         """
         home = home.absolute()
-        earlier = backups.daily(home)
-        connection, found = database.open_database(home, busy_seconds)
+        if not anew and recovery.missing(home):
+            raise missing(home)
+        connection, _ = database.open_database(home, busy_seconds)
         try:
             with told(home):
-                warnings = _looked_after(connection, home, now, bool(earlier) and found == 0)
+                warnings = _looked_after(connection, home, now)
         except BaseException:
             connection.close()
             raise
@@ -177,16 +185,10 @@ def _all_or_nothing(connection: sqlite3.Connection) -> Iterator[None]:
 
 
 def _looked_after(
-    connection: sqlite3.Connection, home: Path, now: datetime, emptied: bool
+    connection: sqlite3.Connection, home: Path, now: datetime
 ) -> tuple[StoreWarning, ...]:
     """On the first opening of a day the file is checked and copied, once it holds anything."""
     warnings: list[StoreWarning] = []
-    if emptied:
-        detail = (
-            f"The record in {home} was missing or empty, so a new one was begun; earlier doses are "
-            f"not in it. Backups of the earlier record are in {backups.folder_of(home)}."
-        )
-        warnings.append(StoreWarning("started-empty", home, detail))
     day = now.date()
     if journal.has_turns(connection) and not backups.path_for_day(home, day).exists():
         database.sound(connection, home)

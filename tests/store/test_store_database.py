@@ -401,15 +401,20 @@ def test_a_backup_that_fails_is_told_and_stops_nothing(home, opened, keep):
     assert keep(store) == 2
 
 
-def test_a_record_that_went_missing_is_told(home, opened, keep):
+@pytest.mark.parametrize("what", ["gone", "empty"])
+def test_a_record_that_went_missing_is_not_begun_anew_by_itself(home, opened, keep, what):
     keep(opened(), text="took 4")
     opened().close()
     assert len(backups.daily(home)) == 1
-    moved = home.with_name("moved")
-    home.rename(moved)
-    home.mkdir()
-    shutil.copytree(moved / "backups", home / "backups")
-    assert [warning.code for warning in opened().warnings] == ["started-empty"]
+    for path in home.glob("countaloud.db*"):
+        path.unlink()
+    if what == "empty":
+        (home / "countaloud.db").touch(0o600)
+    before = sorted(home.iterdir())
+    with pytest.raises(StoreProblem) as caught:
+        opened()
+    assert caught.value.code == "record-missing"
+    assert sorted(home.iterdir()) == before
 
 
 def test_close_twice(store):

@@ -109,6 +109,8 @@ STRATEGIES = {
         ev.SuggestionClosed, st.sampled_from(["taken", "not taken", "cancelled"])
     ),
     "dose-taken": st.builds(ev.DoseTaken, fractions, times),
+    "record-gap": st.builds(ev.RecordGap, st.none() | times),
+    "record-complete": st.builds(ev.RecordComplete),
     "question-asked": st.builds(ev.QuestionAsked, texts, questions),
     "question-closed": st.builds(ev.QuestionClosed),
     "undone": st.builds(ev.Undone, st.integers(1, 10**9)),
