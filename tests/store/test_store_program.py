@@ -1,4 +1,4 @@
-"""The whole program on a data folder: killed, two at once, without room, damaged. Real processes."""
+"""The whole program, as processes: killed, two at once, without room, on a damaged record."""
 
 import json
 import os
@@ -322,12 +322,11 @@ def test_beginning_anew_is_spelled_out_and_gives_no_dose(folder):
     assert "restore nothing" in reply["text"]
     assert not (folder / "countaloud.db").exists()
     assert command(folder, "restore", "nothing")[0] == 0
-    for text in (FOOD, *NUMBERS):
-        assert ask(folder, text)[0]["status"] == "answered"
-    reply, _ = ask(folder, MEAL)
-    assert [rule["rule"] for rule in reply["rules"]] == ["record-gap"]
-    assert "record-gap" in str(reply["rules"])
-    assert "not known" in ask(folder, "what is active now")[0]["text"]
+    with chat(folder) as one:
+        for text in (FOOD, *NUMBERS):
+            assert one.say(text)["status"] == "answered"
+        assert [rule["rule"] for rule in one.say(MEAL)["rules"]] == ["record-gap"]
+        assert "not known" in one.say("what is active now")["text"]
 
 
 def test_a_read_only_folder(folder, tmp_path):
