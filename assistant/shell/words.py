@@ -36,6 +36,7 @@ ADVICE = MappingProxyType(
         "disk-full": "Make room on the disk, then try again.",
         "corrupt": "The file is left as it is.",
         "journal-damaged": "The file is left as it is.",
+        "library-damaged": "Import them again, or move that file away to go on without them.",
         "record-missing": "No new record was begun, since it would know none of your doses.",
         "not-a-folder": "Move that file away.",
     }

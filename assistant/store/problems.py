@@ -19,6 +19,7 @@ Code = Literal[
     "not-a-folder",
     "journal-damaged",
     "record-missing",
+    "library-damaged",
 ]
 
 WarningCode = Literal["backup-failed"]
@@ -80,6 +81,7 @@ _SENTENCES: dict[Code, str] = {
     "not-a-folder": "This is not a folder",
     "journal-damaged": "A line of the journal cannot be read",
     "record-missing": "The record is missing or empty, but there are backups of it",
+    "library-damaged": "The imported foods cannot be read",
 }
 
 

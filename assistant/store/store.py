@@ -8,12 +8,20 @@ from datetime import datetime
 from pathlib import Path
 from typing import NamedTuple
 
-from assistant.dialogue.events import Event, Undone
+from assistant.dialogue.events import (
+    AliasSaved,
+    Event,
+    FoodForgotten,
+    FoodSaved,
+    MeasureSaved,
+    Undone,
+)
 from assistant.dialogue.record import Foods, Record
 from assistant.store import backups, database, journal, projection, recovery
 from assistant.store.journal import Journal, TurnRow
 from assistant.store.library import Library
 from assistant.store.problems import StoreProblem, StoreWarning, missing, told
+from assistant.store.shelf import Shelf
 
 _PAGE = 500
 
@@ -28,11 +36,13 @@ class Reading(NamedTuple):
 class Tx:
     """A turn in progress. Nobody else writes in the folder until it ends."""
 
-    def __init__(self, connection: sqlite3.Connection, home: Path) -> None:
+    def __init__(self, connection: sqlite3.Connection, home: Path, shelf: Shelf) -> None:
         self._connection = connection
         self._home = home
+        self._library = Library(connection, home, shelf)
+        self._shelf = shelf
         self.record: Record = Journal(connection, home)
-        self.foods: Foods = Library(connection, home)
+        self.foods: Foods = self._library
 
     def keep(
         self,
@@ -51,11 +61,31 @@ class Tx:
         if not self._connection.in_transaction:
             raise RuntimeError("the turn has ended")
         turn = TurnRow(0, said_at, text, status, reply_json)
+        events = self._with_imported(events)
         with told(self._home), _all_or_nothing(self._connection):
             number = journal.append(self._connection, said_at, turn, events)
             for food_id in self._touched(events):
                 projection.rebuild(self._connection, self._home, food_id, number)
         return number
+
+    def _with_imported(self, events: Sequence[Event]) -> tuple[Event, ...]:
+        """An imported food that is given a measure or a name, or is forgotten, becomes own first.
+
+        So the journal alone tells the user's own foods, whatever is imported later.
+        """
+        kept: list[Event] = []
+        own: set[str] = set()
+        for event in events:
+            if isinstance(event, FoodSaved):
+                own.add(event.food_id)
+            elif isinstance(event, MeasureSaved | AliasSaved | FoodForgotten):
+                if event.food_id not in own and self._library.own(event.food_id) is None:
+                    imported = self._shelf.by_id(event.food_id)
+                    if imported is not None:
+                        kept.append(FoodSaved(imported.food_id, imported.facts))
+                own.add(event.food_id)
+            kept.append(event)
+        return tuple(kept)
 
     def _touched(self, events: Sequence[Event]) -> list[str]:
         foods: set[str] = set()
@@ -74,6 +104,7 @@ class Store:
         self, connection: sqlite3.Connection, home: Path, warnings: tuple[StoreWarning, ...]
     ) -> None:
         self._connection = connection
+        self._shelf = Shelf(home)
         self._lock = threading.RLock()
         self.home = home
         self.warnings = warnings
@@ -114,7 +145,7 @@ class Store:
                 raise RuntimeError("a turn or a reading is in progress")
             self._connection.execute("BEGIN IMMEDIATE")
             try:
-                yield Tx(self._connection, self.home)
+                yield Tx(self._connection, self.home, self._shelf)
                 self._commit()
             finally:
                 self._roll_back()
@@ -133,7 +164,8 @@ class Store:
         """The record and the library at one moment; others may write meanwhile."""
         with self._lock, told(self.home):
             view = Reading(
-                Journal(self._connection, self.home), Library(self._connection, self.home)
+                Journal(self._connection, self.home),
+                Library(self._connection, self.home, self._shelf),
             )
             if self._connection.in_transaction:
                 yield view
@@ -167,6 +199,7 @@ class Store:
     def close(self) -> None:
         """Closes the database. A second call does nothing."""
         with self._lock, told(self.home):
+            self._shelf.close()
             self._connection.close()
 
 
