@@ -28,6 +28,10 @@ class Record(Protocol):
         """Events of these kinds, oldest first; said at or after since; the last so many."""
         ...
 
+    def settings(self) -> tuple[Kept, ...]:
+        """Of each topic of the settings (dosing.settings.topic) the last said, oldest first."""
+        ...
+
 
 class Foods(Protocol):
     """The food library, read only."""

@@ -97,7 +97,7 @@ def _open(record: Record, opening: str, closing: str) -> Kept | None:
 
 def _settings(record: Record) -> Settings:
     said = []
-    for kept in record.events(("setting-said",)):
+    for kept in record.settings():
         if isinstance(kept.event, SettingSaid):
             said.append((kept.event.name, kept.event.value, kept.said_at))
     return fold(said)

@@ -56,6 +56,10 @@ class OwnQuestions:
         own = [k for k in found if k.event.kind != "question-asked" or k.turn <= self._last]
         return tuple(own[-last:])
 
+    def settings(self) -> tuple[Kept, ...]:
+        """As Record.settings."""
+        return self._record.settings()
+
 
 class Session:
     """Turns on one open store. turn and opening are the dialogue's; tests may give others."""
@@ -109,6 +113,10 @@ class Session:
         except Exception:
             return replace(reply, lines=(*reply.lines, Line("caution", "failed-not-kept")))
         return reply
+
+    def look_after(self) -> tuple[str, ...]:
+        """What is done once a day for a large record, after a reply; its warnings as sentences."""
+        return tuple(str(warning) for warning in self._store.look_after())
 
     def opening(self) -> Reply:
         """What is open as the chat starts: a suggestion or a question, or a reply of no lines."""

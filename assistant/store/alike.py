@@ -32,6 +32,8 @@ _LEAST_BEGUN = 3
 _LEAST_SLIP = 3
 _TWO_SLIPS = 7
 """Letters from which two slips in a word are looked for."""
+_TELLING = 5
+"""The rarest words typed: where no name has them all, names with all but one of these follow."""
 _BEGUN = 400
 _OPTIONS = 16
 _NAMES = 150
@@ -92,6 +94,8 @@ class Alike:
         With each: which share of the letters that were typed stands in words that it explains.
         """
         typed = key.split()[:MOST_WORDS]
+        if not typed:
+            return {}
         words = [self._sought(word) for word in typed]
         whole = sum(len(word) for word in typed)
         found: dict[int, float] = {}
@@ -196,10 +200,11 @@ def _plans(sought: Sequence[_Sought]) -> Iterator[tuple[Sequence[_Sought], bool,
     if not known:
         return
     yield known, False, _NAMES
+    telling = sorted(known, key=lambda part: part.uses)[:_TELLING]
     if len(known) > 2:
-        for left_out in range(len(known)):
-            yield [p for at, p in enumerate(known) if at != left_out], False, _NAMES // 3
-    rarest = sorted(known, key=lambda part: part.uses)[:4]
+        for some in combinations(telling, len(telling) - 1):
+            yield some, False, _NAMES // 3
+    rarest = telling[:4]
     if len(known) > 3:
         for pair in combinations(rarest, 2):
             yield pair, False, _NAMES // 3

@@ -12,8 +12,9 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from assistant.dialogue.events import Event, Undone
+from assistant.dialogue.events import Event, SettingSaid, Undone
 from assistant.dialogue.record import Kept
+from assistant.dosing.settings import topic
 from assistant.store import codec
 from assistant.store.problems import damaged, told
 
@@ -28,6 +29,21 @@ _ALL = f"{_COLUMNS} WHERE e.kind = ? AND {_NOT_UNDONE} ORDER BY e.id DESC LIMIT 
 
 _SINCE = (
     f"{_COLUMNS} WHERE e.kind = ? AND e.said_us >= ? AND {_NOT_UNDONE} ORDER BY e.id DESC LIMIT ?"
+)
+
+_TOPICS = """
+WITH RECURSIVE each_topic (topic) AS (
+    SELECT min(topic) FROM settings_said
+    UNION ALL
+    SELECT (SELECT min(topic) FROM settings_said AS s WHERE s.topic > e.topic)
+    FROM each_topic AS e WHERE e.topic IS NOT NULL
+)
+SELECT topic FROM each_topic WHERE topic IS NOT NULL
+"""
+
+_SETTING = (
+    f"{_COLUMNS} JOIN settings_said AS s ON s.event = e.id"
+    f" WHERE s.topic = ? AND {_NOT_UNDONE} ORDER BY s.event DESC LIMIT 1"
 )
 
 _FOOD = f"{_COLUMNS} WHERE e.food = ? ORDER BY e.id"
@@ -91,6 +107,14 @@ class Journal:
         wanted = found if last is None else found[len(found) - min(limit, len(found)) :]
         return tuple(kept_of(row, self._home) for row in wanted)
 
+    def settings(self) -> tuple[Kept, ...]:
+        """Of each topic of the settings the last said, oldest first; whatever came before."""
+        found: list[Row] = []
+        with told(self._home):
+            for (each,) in self._connection.execute(_TOPICS).fetchall():
+                found += self._connection.execute(_SETTING, (each,)).fetchall()
+        return tuple(kept_of(row, self._home) for row in sorted(found, key=lambda row: row[0]))
+
     def _rows(self, kind: str, since: datetime | None, limit: int) -> list[Row]:
         if since is None:
             return self._connection.execute(_ALL, (kind, limit)).fetchall()
@@ -150,11 +174,16 @@ def append(
         if undoes is not None and not _is_earlier(connection, undoes, number):
             raise ValueError(f"there is no earlier turn {undoes} to undo")
         food = getattr(event, "food_id", None)
-        connection.execute(
+        added = connection.execute(
             "INSERT INTO events (turn, kind, data, said_at, said_us, food, undoes)"
             " VALUES (?, ?, ?, ?, ?, ?, ?)",
             (number, event.kind, data, moment, exact, food, undoes),
         )
+        if isinstance(event, SettingSaid):
+            connection.execute(
+                "INSERT INTO settings_said (topic, event) VALUES (?, ?)",
+                (storable(topic(event.name, event.value)), added.lastrowid),
+            )
     return number
 
 

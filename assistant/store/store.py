@@ -25,6 +25,9 @@ from assistant.store.shelf import Shelf
 
 _PAGE = 500
 
+LARGE = 32 * 1024 * 1024
+"""Bytes of a record beyond which its daily check and copy wait until a reply was shown."""
+
 
 class Reading(NamedTuple):
     """The record and the library, as they are at one moment."""
@@ -105,6 +108,7 @@ class Store:
     ) -> None:
         self._connection = connection
         self._shelf = Shelf(home)
+        self._due: datetime | None = None
         self._lock = threading.RLock()
         self.home = home
         self.warnings = warnings
@@ -128,11 +132,24 @@ class Store:
         connection, _ = database.open_database(home, busy_seconds)
         try:
             with told(home):
-                warnings = _looked_after(connection, home, now)
+                due = _is_due(connection, home, now)
+                large = due and (home / database.FILE).stat().st_size > LARGE
+                warnings = _looked_after(connection, home, now) if due and not large else ()
         except BaseException:
             connection.close()
             raise
-        return Store(connection, home, warnings)
+        store = Store(connection, home, warnings)
+        store._due = now if large else None
+        return store
+
+    def look_after(self) -> tuple[StoreWarning, ...]:
+        """The daily check and copy of a large record, put off until a reply was shown.
+
+        Does nothing where they are not due. Raises StoreProblem for a damaged file.
+        """
+        with self._lock, told(self.home):
+            due, self._due = self._due, None
+            return _looked_after(self._connection, self.home, due) if due else ()
 
     @contextmanager
     def turn(self) -> Iterator[Tx]:
@@ -217,16 +234,18 @@ def _all_or_nothing(connection: sqlite3.Connection) -> Iterator[None]:
     connection.execute("RELEASE keep")
 
 
+def _is_due(connection: sqlite3.Connection, home: Path, now: datetime) -> bool:
+    """On the first opening of a day, once the record holds anything."""
+    return journal.has_turns(connection) and not backups.path_for_day(home, now.date()).exists()
+
+
 def _looked_after(
     connection: sqlite3.Connection, home: Path, now: datetime
 ) -> tuple[StoreWarning, ...]:
-    """On the first opening of a day the file is checked and copied, once it holds anything."""
-    warnings: list[StoreWarning] = []
-    day = now.date()
-    if journal.has_turns(connection) and not backups.path_for_day(home, day).exists():
-        database.sound(connection, home)
-        try:
-            backups.back_up_daily(connection, home, day)
-        except StoreProblem as problem:
-            warnings.append(StoreWarning("backup-failed", home, backups.failed(problem)))
-    return tuple(warnings)
+    """The file is checked and copied."""
+    database.sound(connection, home)
+    try:
+        backups.back_up_daily(connection, home, now.date())
+    except StoreProblem as problem:
+        return (StoreWarning("backup-failed", home, backups.failed(problem)),)
+    return ()
