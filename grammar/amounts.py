@@ -103,9 +103,7 @@ class AmountReader:
 
     def _of_one(self, quantity: Quantity, at: int, linked: int) -> bool:
         """ "half a cup" and "a third of a cup" are parts of one; "two of a cup" is nothing."""
-        whole = isinstance(quantity, Span) or (
-            isinstance(quantity, Number) and quantity.value >= 1
-        )
+        whole = isinstance(quantity, Span) or (isinstance(quantity, Number) and quantity.value >= 1)
         return whole and any(self.type_at(i) == "A" for i in range(at, linked))
 
     def _or_so(self, at: int, marks: set[str]) -> int:

@@ -103,6 +103,8 @@ def what_is_active(ctx: Context) -> Outcome:
         lines.append(curve_line(duration))
     if lefts:
         lines.append(fact(f"active-{shape}", hours=hours_of(duration)))
+    if ctx.record_gap():
+        lines.append(Line("caution", "rule-record-gap"))
     if ctx.suggestion is not None:
         waiting = ctx.open_suggestion()
         assert waiting is not None

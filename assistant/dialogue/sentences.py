@@ -3,7 +3,15 @@
 import re
 from dataclasses import replace
 
-from assistant.dialogue import explain, food_talk, happened, label_guide, label_talk, numbers_talk
+from assistant.dialogue import (
+    explain,
+    food_talk,
+    gap,
+    happened,
+    label_guide,
+    label_talk,
+    numbers_talk,
+)
 from assistant.dialogue.events import (
     LowFelt,
 )
@@ -48,6 +56,7 @@ _COMMANDS = {
     "took": ("took", "taken"),
     "dose-right": ("the dose is right", "that dose is right"),
     "clock-right": ("the clock is right", "my clock is right"),
+    "complete": ("the record is complete", "record is complete", "my record is complete"),
 }  # fmt: skip
 
 
@@ -82,6 +91,8 @@ def _run_command(ctx: Context, command: str) -> Outcome:
             return happened.dose_right(ctx)
         case "clock-right":
             return happened.clock_right(ctx)
+        case "complete":
+            return gap.complete(ctx)
         case "took":
             return plain(replace(ctx, text="I took it"))
     return answered(*(Line("fact", f"{command}-{n}") for n in range(1, _HELP_LINES[command] + 1)))

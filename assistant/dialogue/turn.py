@@ -225,6 +225,8 @@ def opening(record: Record, foods: Foods, now: datetime) -> Reply:
                  {"units": Amount(waiting.units, "unit"), "moment": waiting.moment})
         )  # fmt: skip
         lines.append(next_step("took it", "not taken", "cancel"))
+    if ctx.record_gap():
+        lines.append(Line("caution", "rule-record-gap"))
     if ctx.question is not None and isinstance(ctx.question.event, QuestionAsked):
         lines.append(fact("question-waits", said=Said(ctx.asked_text)))
         lines.append(ctx.question.event.question.asked)

@@ -156,6 +156,15 @@ def _one(name: str, value: Mapping[str, Any]) -> Any:
     raise ValueError(f"no setting is called {name}")
 
 
+def topic(name: str, value: Mapping[str, Any]) -> str:
+    """What a said setting replaces: the last of each topic makes the settings, whatever was before.
+
+    One name is one topic, except that each kitchen measure and each sugar alcohol has its own.
+    """
+    inner = {"kitchen": "unit", "polyols": "name"}.get(name)
+    return name if inner is None else f"{name} {value.get(inner)}"
+
+
 def fold(said: Iterable[tuple[str, Mapping[str, Any], datetime]]) -> Settings:
     """The settings after these (name, value, when), oldest first; the last of each name holds."""
     settings = Settings()

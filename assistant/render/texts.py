@@ -174,6 +174,12 @@ _DOSE = {
     "rule-low-was-felt": "A low was felt, and no reading since says otherwise. No insulin is suggested.",
     "rule-unsettled-dose": "A dose that you told me is not settled yet, so active insulin is not known. "
     "Answer that question first, or type cancel if it was not taken.",
+    "rule-record-gap": "Doses may be missing from the record, so active insulin is not known. Type each dose "
+    'of the last 24 hours with its time, and check your numbers. Then type "the record is complete".',
+    "record-restored": "The backup is the record now. It ends at {moment}. What you typed later is not in it.",
+    "record-begun": "A new record is begun. It knows no dose, no food and no number of yours.",
+    "record-no-gap": "Nothing is known to be missing from the record.",
+    "record-complete": "Thank you. Doses are worked out from the record again.",
     "meal-not-counted": "The meal was not counted.",
     "glucose-in-words": 'Type the glucose as a figure, or "no reading".',
     "low-stays": "The low reading stays in the journal.",

@@ -75,6 +75,8 @@ def _one(session: Session, voice: Voice, text: str) -> None:
     voice.chat_gap()
     try:
         voice.reply(session.say(text))
+        for warning in session.look_after():
+            voice.trouble(warning)
     except KeyboardInterrupt:
         voice.tell(words.STOPPED)
     except StoreProblem as problem:

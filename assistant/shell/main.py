@@ -2,6 +2,7 @@
 
 import os
 import sys
+from argparse import ArgumentParser
 from collections.abc import Sequence
 
 from assistant.shell import words
@@ -34,15 +35,33 @@ def _chat(options: Options, world: World) -> int:
     return chat_or_lines(options, world)
 
 
+def _restore(options: Options, world: World) -> int:
+    from assistant.shell.restore import restore
+
+    return restore(options, world)
+
+
+def _restore_arguments(parser: ArgumentParser) -> None:
+    from assistant.shell.restore import arguments
+
+    arguments(parser)
+
+
 def _help(_: Options, world: World) -> int:
     world.stdout.write(parser_of(COMMANDS).format_help())
     return 0
 
 
-def _bench(_options: Options, world: World) -> int:
+def _bench_arguments(parser: ArgumentParser) -> None:
+    parser.add_argument(
+        "rest", nargs="*", metavar="PART", help="reading, library or journal; without it all"
+    )
+
+
+def _bench(options: Options, world: World) -> int:
     from assistant.shell.bench import lines
 
-    for line in lines():
+    for line in lines(options.rest):
         world.stdout.write(f"{line}\n")
         world.stdout.flush()
     return 0
@@ -54,7 +73,18 @@ COMMANDS = (
     ),
     Command("read", "only how the words of TEXT are read; nothing is kept", _read, text_arguments),
     Command("demo", "a first look, with an invented person, foods and numbers", _demo),
-    Command("bench", "speeds as ratios, and how many slips on labels are caught", _bench),
+    Command(
+        "bench",
+        "speeds as ratios, and how many slips on labels are caught (takes minutes)",
+        _bench,
+        _bench_arguments,
+    ),
+    Command(
+        "restore",
+        "the backups; with a day, puts one in place of a damaged record",
+        _restore,
+        _restore_arguments,
+    ),
     Command("help", "this text", _help),
 )
 """Every command; without one the chat opens."""

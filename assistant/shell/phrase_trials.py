@@ -131,6 +131,10 @@ class _Said:
         """As Record.newest."""
         return max((k.said_at for k in self._kept if k.turn > after), default=None)
 
+    def settings(self) -> tuple[Kept, ...]:
+        """As Record.settings."""
+        return self.events(("setting-said",))
+
 
 @dataclass(frozen=True, slots=True)
 class World:

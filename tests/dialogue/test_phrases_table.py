@@ -195,8 +195,12 @@ ACTIVITIES = ("going for a run", "I'm going for a run", "before my run", "after 
               "after exercise", "then football")  # fmt: skip
 
 
+BOUND = "reductions up to 50%"
+
+
 @pytest.mark.parametrize("said", ACTIVITIES)
 def test_activity_asks_for_the_share_less_that_was_agreed(dosing, said):
+    dosing.say(BOUND)
     found = dosing.say(f"2 slices of rye bread, glucose 162, {said}")
     assert (found.status, found.data["dose"]) == ("asked", None), found.text
     assert "care team" in found.text
@@ -206,6 +210,7 @@ def test_activity_asks_for_the_share_less_that_was_agreed(dosing, said):
 
 
 def test_less_for_activity_makes_the_dose_smaller(dosing):
+    dosing.say(BOUND)
     whole = dosing.try_out("2 slices of rye bread, glucose 162, going for a run, 0% less")
     less = dosing.try_out("2 slices of rye bread, glucose 162, going for a run, 30% less")
     plain = dosing.try_out("2 slices of rye bread, glucose 162")
