@@ -33,6 +33,7 @@ _FORMS: tuple[tuple[str, str], ...] = (
     ("new-food-open", r"(?:new\s+food|add\s+(?:a\s+)?(?:new\s+)?food)(?:\s+called)?\s*:?\s+"
                       r"(?P<name>[^:\n]+?)\s*:?"),
     ("alias", r"(?P<name>.+?)\s+is\s+also\s+(?:called|known\s+as)\s+(?P<alias>.+?)"),
+    ("fast", r"(?P<name>.+?)\s+(?:is|are)\s+(?P<how>not\s+)?fast[\s-]+acting"),
     ("measure", r"(?P<left>.+?)\s+(?:weighs|weigh)\s+" + _NUMBER
                 + r"\s*(?P<unit>g|grams?|kg|oz)"),
     ("measure", r"(?P<left>.+?)\s+(?:holds|hold|measures)\s+" + _NUMBER

@@ -17,11 +17,15 @@ _SPELLINGS: tuple[tuple[str, MeasureKind, str], ...] = (
     ("decilitre", "volume", "dl decilitre decilitres deciliter deciliters"),
     ("litre", "volume", "l ltr litre litres liter liters"),
     ("cup", "kitchen", "cup cups"),
-    ("tablespoon", "kitchen", "tbsp tbsps tbs tablespoon tablespoons tablespoonful tablespoonfuls"),
+    (
+        "tablespoon",
+        "kitchen",
+        "tbsp tbsps tbs tbl tblsp tablespoon tablespoons tablespoonful tablespoonfuls",
+    ),
     ("teaspoon", "kitchen", "tsp tsps teaspoon teaspoons teaspoonful teaspoonfuls"),
-    ("pint", "kitchen", "pint pints"),
-    ("quart", "kitchen", "quart quarts"),
-    ("gallon", "kitchen", "gallon gallons"),
+    ("pint", "kitchen", "pint pints pt"),
+    ("quart", "kitchen", "quart quarts qt qts"),
+    ("gallon", "kitchen", "gallon gallons gal"),
     ("serving", "serving", "serving servings"),
     ("portion", "serving", "portion portions"),
     ("pack", "pack", "pack packs packet packets package packages pkt pkts pkg"),
@@ -37,9 +41,18 @@ _SPELLINGS: tuple[tuple[str, MeasureKind, str], ...] = (
     ("slice", "piece", "slice slices"),
     ("piece", "piece", "piece pieces"),
     ("bar", "piece", "bar bars"),
+    ("bowl", "vessel", "bowl bowls bowlful bowlfuls"),
+    ("mug", "vessel", "mug mugs mugful mugfuls"),
+    ("glass", "vessel", "glass glasses glassful glassfuls"),
+    ("plate", "vessel", "plate plates plateful platefuls"),
+    ("beaker", "vessel", "beaker beakers"),
+    ("jug", "vessel", "jug jugs"),
+    ("ladle", "vessel", "ladle ladles ladleful ladlefuls"),
+    ("scoop", "vessel", "scoop scoops"),
 )
-SIZES = ("small", "medium", "large")
-"""Sizes that a measure may have: "1 medium", "2 large slices". Light and dark are no sizes."""
+SIZES = ("small", "medium", "large", "big", "little", "mini", "jumbo")
+"""Sizes that a measure may have: "1 medium", "2 large slices". Light and dark are no sizes, and
+big is not large: a food knows the sizes that it was given."""
 
 _LINKS = {"of": "OF", "the": "THE", "my": "THE", "our": "THE", "a": "A", "an": "A"}
 
@@ -57,12 +70,14 @@ def measure_table() -> dict[str, tuple[str, MeasureKind]]:
 
 
 def find_measure(word: str) -> tuple[str, MeasureKind] | None:
-    """The measure that a word stands for. "T" and "t" alone are two things, so neither is one.
+    """The measure that a word stands for. "T" and "t" alone may be either spoon: a letter.
 
     >>> find_measure("Slices")
     ('slice', 'piece')
     """
     low = word.casefold().rstrip(".")
+    if low == "t":
+        return "spoon", "letter"
     if low.startswith("fl") and "oz" in low.replace("ounce", "oz"):
         return "fluid ounce", "kitchen"
     return measure_table().get(low)

@@ -4,7 +4,20 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
-MeasureKind = Literal["mass", "volume", "kitchen", "serving", "pack", "piece", "size", "word", "oz"]
+MeasureKind = Literal[
+    "mass",
+    "volume",
+    "kitchen",
+    "serving",
+    "pack",
+    "piece",
+    "size",
+    "word",
+    "oz",
+    "vessel",
+    "letter",
+]
+"""vessel: a bowl, a mug: the user's own. letter: "T" or "t", which could be two spoons."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,7 +32,8 @@ class Number:
 class Unclear:
     """An amount that could be two things, or none. It cannot be added: it leads to a question.
 
-    why: comma, range, vague, zero, negative, zero-denominator, odd, huge, part-of-what.
+    why: comma, point, range, vague, ordinal, couple, bound, zero, negative,
+    zero-denominator, odd, huge, part-of-what.
     readings: what it could be, as the user would type it.
     """
 
@@ -29,11 +43,24 @@ class Unclear:
 
 
 @dataclass(frozen=True, slots=True)
+class Span:
+    """An amount between two figures, low < high. middle is the figure of "about 60", else None.
+
+    Without a middle it is a range: it is counted as one, and gives no dose until one is chosen.
+    """
+
+    low: Fraction
+    high: Fraction
+    said: str
+    middle: Fraction | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Unstated:
     """No amount was said. It is not one, and not zero."""
 
 
-Quantity = Number | Unclear | Unstated
+Quantity = Number | Span | Unclear | Unstated
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +78,7 @@ class Item:
     """One food of a phrase, in one reading. start and end are positions in the text read.
 
     name_start and name_end are the positions of the name; both are end where there is no name.
+    also is a second amount in brackets ("1 cup (240 ml) milk"): it has to come to the same.
     """
 
     quantity: Quantity
@@ -61,16 +89,44 @@ class Item:
     end: int
     name_start: int
     name_end: int
+    also: "SecondAmount | None" = None
+
+
+@dataclass(frozen=True, slots=True)
+class SecondAmount:
+    """An amount in brackets behind another one."""
+
+    quantity: Quantity
+    measure: MeasureWord | None
+    said: str
+
+
+ClauseKind = Literal[
+    "glucose",
+    "no-reading",
+    "low-said",
+    "high-said",
+    "when",
+    "meal",
+    "less",
+    "activity",
+    "ill",
+    "replaces",
+    "count-only",
+]
 
 
 @dataclass(frozen=True, slots=True)
 class Clause:
-    """A part of a phrase that is no food: a glucose figure, or "no reading".
+    """A part of a phrase that is no food.
 
-    kind: glucose, no-reading. value is None where the figure was not readable.
+    glucose (value, unit), no-reading, low-said, high-said; when (the time of the meal, or of the
+    reading that it stands behind); meal ("for lunch"); less (value: per cent less insulin);
+    activity; ill; replaces ("change the last meal to"); count-only ("how many carbs are in").
+    value is None where there is no figure.
     """
 
-    kind: Literal["glucose", "no-reading", "low-said", "high-said"]
+    kind: ClauseKind
     said: str
     start: int
     end: int

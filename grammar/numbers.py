@@ -1,14 +1,14 @@
 """Written numbers to exact values, or to Unclear: never a guess, never a silent zero.
 
 "1.5" -> 3/2; "1 1/2", "1½", "one and a half" -> 3/2; "three quarters" -> 3/4; "a dozen" -> 12;
-"1,5" -> Unclear comma; "2-3" -> Unclear range; "1/0" -> Unclear zero-denominator.
+"1,5" -> Unclear comma; "2-3" -> Span 2 to 3; "3-2" -> Unclear range; "1/0" -> Unclear zero-denominator.
 """
 
 import re
 import unicodedata
 from fractions import Fraction
 
-from grammar.nodes import Number, Quantity, Unclear
+from grammar.nodes import Number, Quantity, Span, Unclear, Unstated
 
 _ONES_IN_ORDER = (
     *("zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"),
@@ -45,8 +45,18 @@ _FRACTION = re.compile(r"(\d+)\s*[/⁄]\s*(\d+)")
 _VULGAR_MIXED = re.compile(rf"(\d*)\s*([{''.join(VULGAR)}])")
 _PLAIN = re.compile(r"\d*\.\d+|\d+")
 _COMMA = re.compile(r"(\d+),(\d+)")
-_RANGE = re.compile(r"(\d+(?:\.\d+)?)\s*(?:-|–|—|\bto\b|\bor\b)\s*(\d+(?:\.\d+)?)")
+_RANGE = re.compile(
+    r"(?P<low>[\d./⁄½⅓⅔¼¾⅛]+(?:\s+\d+[/⁄]\d+)?|[a-z]+)\s*(?:-|–|—|\bto\b|\bor\b)\s*"
+    r"(?P<high>[\d./⁄½⅓⅔¼¾⅛]+(?:\s+\d+[/⁄]\d+)?|[a-z]+)"
+)
+_BETWEEN = re.compile(r"between\s+(?P<low>.+?)\s+and\s+(?P<high>.+)")
 _PERCENT = re.compile(r"(\d+(?:\.\d+)?)\s*(?:%|percent|per cent)(?:\s+of)?")
+
+
+_SPELT_COMPOUND = re.compile(
+    rf"(?:{'|'.join(TENS)}|{'|'.join(ONES)})-(?:{'|'.join((*ONES, *PARTS))})"
+)
+"""Words joined by a hyphen that are one number ("twenty-one"), and no range ("two-three")."""
 
 
 def _ratio(top: str, bottom: str, said: str, whole: str = "0") -> Quantity:
@@ -88,6 +98,9 @@ def _cardinal(words: list[str]) -> int | None:
 
 
 def _words(text: str, said: str) -> Quantity:
+    if text.endswith(" and a half") and "dozen" in text:  # "a dozen and a half"
+        dozens = _words(text.removesuffix(" and a half"), said)
+        return _checked(dozens.value + 6, said) if isinstance(dozens, Number) else dozens
     words = [w for w in re.split(r"[\s-]+", text) if w]
     if not words or words[-1] == "and":
         return Unclear("odd", said)
@@ -118,16 +131,31 @@ def _words(text: str, said: str) -> Quantity:
     return Unclear("odd", said) if value is None else _checked(Fraction(value), said)
 
 
-def _two_readings(text: str, said: str) -> Unclear | None:
-    """Commas, and ranges: what they could mean."""
-    if m := _COMMA.fullmatch(text):
-        readings = [f"{m[1]}.{m[2]}"]
-        if len(m[2]) == 3:
-            readings.insert(0, m[1] + m[2])
-        return Unclear("comma", said, tuple(readings))
-    if m := _RANGE.fullmatch(text):
-        return Unclear("range", said, (m[1], m[2]))
-    return None
+def _comma(text: str, said: str) -> Unclear | None:
+    """A comma between digits: what it could mean."""
+    match = _COMMA.fullmatch(text)
+    if match is None:
+        return None
+    readings = [f"{match[1]}.{match[2]}"]
+    if len(match[2]) == 3:
+        readings.insert(0, match[1] + match[2])
+    return Unclear("comma", said, tuple(readings))
+
+
+def _range(text: str, said: str) -> Quantity | None:
+    """ "2-3", "two or three", "between 2 and 3": a Span, or what is not clear about it."""
+    match = _BETWEEN.fullmatch(text) or _RANGE.fullmatch(text)
+    if match is None or _SPELT_COMPOUND.fullmatch(text):
+        return None
+    low, high = read_number(match["low"]), read_number(match["high"])
+    for end in (low, high):
+        if not isinstance(end, Number):
+            return Unclear("odd" if isinstance(end, Span | Unstated) else end.why, said)
+    assert isinstance(low, Number)
+    assert isinstance(high, Number)
+    if low.value >= high.value:
+        return Unclear("range", said, (match["low"], match["high"]))
+    return Span(low.value, high.value, said)
 
 
 def read_number(said: str) -> Quantity:
@@ -145,12 +173,19 @@ def read_number(said: str) -> Quantity:
         return Unclear("point", said, (text.rstrip("0").rstrip("."), text.replace(".", "")))
     if _PLAIN.fullmatch(text):
         return _checked(Fraction(text), said)
-    if (doubt := _two_readings(text, said)) is not None:
+    if (doubt := _comma(text, said)) is not None:
         return doubt
+    if (span := _range(text, said)) is not None:
+        return span
     if m := _PERCENT.fullmatch(text):
         return _checked(Fraction(m[1]) / 100, said)
     if re.fullmatch(r"an?\s+(third|fourth|fifth|sixth|eighth|tenth)", text):
         return Number(Fraction(1, PARTS[text.split()[1]]), said)
+    if m := re.fullmatch(r"(\d+)\s+and\s+(.+)", text):  # "1 and a half"
+        part = _words(m[2], said)
+        return _checked(int(m[1]) + part.value, said) if isinstance(part, Number) else part
+    if m := re.fullmatch(r"(\d+)\s+dozen(\s+and\s+a\s+half)?", text):
+        return _checked(Fraction(int(m[1]) * 12 + (6 if m[2] else 0)), said)
     if re.fullmatch(r"[a-z\s-]+", text):
         return _words(text, said)
     return Unclear("odd", said)

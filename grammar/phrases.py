@@ -1,20 +1,34 @@
 """Phrases about food: text to Phrase, with every reading of each part."""
 
 import re
+from collections.abc import Iterator
+from dataclasses import replace
+from fractions import Fraction
 from functools import cache
 
 from lark import Lark, Token, Tree
 from lark.exceptions import LarkError
 
-from grammar.measures import find_measure, word_type
+from grammar.amounts import (
+    LINKS,
+    NUMBERS,
+    Amount,
+    AmountReader,
+    multiplied,
+    token_end,
+    token_start,
+)
+from grammar.measures import word_type
 from grammar.nodes import (
     Clause,
+    ClauseKind,
     Complaint,
     Item,
     MeasureWord,
     Number,
     Phrase,
     Quantity,
+    SecondAmount,
     Unclear,
     Unstated,
     Word,
@@ -27,28 +41,40 @@ MAX_LENGTH = 2000
 MAX_JOINED = 4
 """How many joiners one name may hold ("salt and pepper and lime crisps")."""
 
-_NUMBER_TYPES = frozenset(
-    {
-        *("SCIENTIFIC", "NEGATIVE", "RANGE", "MIXED", "FRACTION", "VULGAR", "SHARE", "COMMA"),
-        *("ORDINAL", "POINT", "WHOLE", "SPELT_MIXED", "SPELT_DOZEN", "SPELT_PART", "SPELT"),
-        *("VAGUE", "A"),
-    }
-)
+_CLAUSES: dict[str, ClauseKind] = {
+    "GLUCOSE_SAID": "glucose",
+    "GLUCOSE_VALUE": "glucose",
+    "NO_READING": "no-reading",
+    "LOW_SAID": "low-said",
+    "HIGH_SAID": "high-said",
+    "WHEN": "when",
+    "MEAL": "meal",
+    "LESS": "less",
+    "ACTIVITY": "activity",
+    "ILL": "ill",
+    "REPLACES": "replaces",
+    "COUNT_ONLY": "count-only",
+}
 _ROLES = {
-    "OF": "link",
-    "THE": "link",
-    "A": "link",
     "JOINER": "joiner",
     "LEAD": "courtesy",
-    "LEAD_MEAL": "courtesy",
-    "TAIL": "courtesy",
+    "LEAD_MEAL": "meal",
+    "COURTESY": "courtesy",
     "SURE": "confirmed",
     "GLUCOSE_SAID": "glucose",
     "GLUCOSE_VALUE": "glucose",
     "NO_READING": "no reading",
     "LOW_SAID": "glucose",
     "HIGH_SAID": "glucose",
+    "WHEN": "time",
+    "MEAL": "meal",
+    "LESS": "less insulin",
+    "ACTIVITY": "activity",
+    "ILL": "illness",
+    "REPLACES": "change",
+    "COUNT_ONLY": "count only",
 }
+"""What each token outside a food is taken as. LEAD_MEAL ("for lunch I'm having") is a meal too."""
 
 
 def _retype(token: Token) -> Token:
@@ -58,6 +84,42 @@ def _retype(token: Token) -> Token:
 
 def _as_measure(token: Token) -> Token:
     return token.update(type="MEASURE")
+
+
+class _PartBehindMeasure:
+    """ "a pound and a half of rice": "and a half" right behind a measure belongs to the amount.
+
+    Before "of", the end or a joiner only: "a cup and a half pack of crackers" is two foods.
+    """
+
+    always_accept = ()
+
+    def process(self, stream: Iterator[Token]) -> Iterator[Token]:
+        """The same tokens, with the two words as one AND_PART."""
+        tokens = list(stream)
+        at = 0
+        while at < len(tokens):
+            after = tokens[at + 3].type if at + 3 < len(tokens) else "JOINER"
+            if (
+                at + 2 < len(tokens)
+                and tokens[at].type == "MEASURE"
+                and tokens[at + 1].casefold() == "and"
+                and tokens[at + 2].type == "SPELT_PART"
+                and tokens[at + 2].casefold().startswith("a")
+                and after in {"OF", "JOINER"}
+            ):
+                yield tokens[at]
+                joiner, part = tokens[at + 1], tokens[at + 2]
+                yield Token(
+                    "AND_PART",
+                    f"{joiner} {part}",
+                    start_pos=joiner.start_pos,
+                    end_pos=part.end_pos,
+                )
+                at += 3
+                continue
+            yield tokens[at]
+            at += 1
 
 
 @cache
@@ -71,6 +133,7 @@ def _parser() -> Lark:
         propagate_positions=True,
         maybe_placeholders=False,
         g_regex_flags=re.IGNORECASE,
+        postlex=_PartBehindMeasure(),
         lexer_callbacks={
             "WORD": _retype,
             "FLUID_OUNCE": _as_measure,
@@ -85,16 +148,6 @@ def _tokens(node: Tree[Token] | Token) -> list[Token]:
     return [t for child in node.children for t in _tokens(child)]
 
 
-def _start(token: Token) -> int:
-    assert token.start_pos is not None
-    return token.start_pos
-
-
-def _end(token: Token) -> int:
-    assert token.end_pos is not None
-    return token.end_pos
-
-
 _NO_MEASURES = frozenset(
     {"instead", "out", "most", "all", "none", "rest", "each", "any", "one", "more", "less", "part"}
 )
@@ -107,84 +160,96 @@ class _Reader:
     def __init__(self, text: str, tokens: list[Token]) -> None:
         self.text = text
         self.tokens = tokens
-        self.start = _start(tokens[0])
-        self.end = _end(tokens[-1])
+        self.start = token_start(tokens[0])
+        self.end = token_end(tokens[-1])
+        self.amounts = AmountReader(text, tokens)
+        self.count, self.times = self._times_behind(tokens)
 
-    def _item(self, quantity: Quantity, measure: MeasureWord | None, first: int, last: int) -> Item:
-        """The item whose name is tokens first to last (last not included)."""
+    @staticmethod
+    def _times_behind(tokens: list[Token]) -> tuple[int, Quantity | None]:
+        """ "rye bread x2", "30 g rye bread x 2": how many times, and the tokens before it."""
+        behind = len(tokens) > 2 and tokens[-2].type == "TIMES" and tokens[-1].type in NUMBERS
+        if behind and tokens[-3].type not in NUMBERS:  # "2 x 3" is an amount of its own
+            return len(tokens) - 2, read_number(str(tokens[-1]))
+        return len(tokens), None
+
+    def _item(self, amount: Amount, first: int, last: int,
+              also: SecondAmount | None = None) -> Item:  # fmt: skip
+        """The item of this amount whose name is tokens first to last (last not included)."""
+        quantity = amount.quantity
+        if self.times is not None:
+            said = self.text[self.start : self.end]
+            stated = not isinstance(quantity, Unstated)
+            quantity = multiplied(self.times, quantity, said) if stated else self.times
         names = self.tokens[first:last]
-        begin, finish = (_start(names[0]), _end(names[-1])) if names else (self.end, self.end)
+        begin, finish = (
+            (token_start(names[0]), token_end(names[-1])) if names else (self.end, self.end)
+        )
         name = self.text[begin:finish].strip()
         if len(names) == 1 and names[0].type == "QUOTED":
             name = name.strip('"').strip()
         return Item(
             quantity,
-            measure,
+            amount.measure,
             name,
             self.text[self.start : self.end],
             self.start,
             self.end,
             begin,
             finish,
+            also,
         )
-
-    def _links(self, at: int) -> int:
-        while at < len(self.tokens) and self.tokens[at].type in {"OF", "THE", "A"}:
-            at += 1
-        return at
-
-    def _number(self) -> tuple[Quantity, int]:
-        first = self.tokens[0]
-        if first.type not in _NUMBER_TYPES:
-            return Unstated(), 0
-        if first.type in {"VAGUE", "ORDINAL"}:
-            return Unclear(first.type.casefold(), str(first)), 1
-        return read_number(str(first)), 1
-
-    def _measure(self, at: int) -> tuple[MeasureWord | None, int]:
-        tokens = self.tokens
-        size = None
-        begin = at
-        if at < len(tokens) and tokens[at].type == "SIZE":
-            size, at = str(tokens[at]).casefold(), at + 1
-        if at < len(tokens) and tokens[at].type == "MEASURE":
-            found = find_measure(str(tokens[at]))
-            assert found is not None
-            said = self.text[_start(tokens[begin]) : _end(tokens[at])]
-            return MeasureWord(found[0], found[1], said, size), at + 1
-        if size:
-            return MeasureWord(size, "size", str(tokens[begin]), None), at
-        return None, begin
 
     def _word_measure(self, quantity: Quantity, at: int) -> Item | None:
         """ "3 scoops of protein powder": an unknown word before 'of' may be a measure."""
-        for cut in range(at + 1, min(at + 3, len(self.tokens) - 1)):
+        for cut in range(at + 1, min(at + 3, self.count - 1)):
             if self.tokens[cut].type == "OF" and all(
                 t.type in {"WORD", "HYPHENED", "SIZE"} and t.casefold() not in _NO_MEASURES
                 for t in self.tokens[at:cut]
             ):
-                said = self.text[_start(self.tokens[at]) : _end(self.tokens[cut - 1])]
-                name_at = self._links(cut)
-                if name_at < len(self.tokens):
+                said = self.amounts.said(at, cut)
+                name_at = self.amounts.links(cut)
+                if name_at < self.count:
                     *front, noun = said.casefold().split()
                     unit = " ".join([*front, singular(noun)])
                     word = MeasureWord(unit, "word", said)
-                    return self._item(quantity, word, name_at, len(self.tokens))
+                    return self._item(Amount(quantity, word, cut), name_at, self.count)
         return None
 
-    def _trailing(self) -> Item | None:
-        """ "oat cereal 60 g": an amount behind the name."""
-        tokens = self.tokens
-        if len(tokens) < 3 or tokens[-1].type != "MEASURE" or tokens[-2].type not in _NUMBER_TYPES:
+    def _bracket(self, at: int) -> tuple[SecondAmount, int] | None:
+        """ "(60 g)" at this token, and the token behind it."""
+        if self.amounts.type_at(at) != "OPEN":
             return None
-        quantity = read_number(str(tokens[-2]))
-        found = find_measure(str(tokens[-1]))
-        assert found is not None
-        begin = 0
-        while tokens[begin].type == "THE":
-            begin += 1
-        measure = MeasureWord(found[0], found[1], str(tokens[-1]))
-        return self._item(quantity, measure, begin, len(tokens) - 2)
+        inner = self.amounts.amount(at + 1)
+        if inner is None or inner.measure is None:
+            return None  # "(half)" may be anything
+        if self.amounts.type_at(inner.end) != "CLOSE":
+            return None
+        said = self.amounts.said(at + 1, inner.end)
+        return SecondAmount(inner.quantity, inner.measure, said), inner.end + 1
+
+    def _behind(self) -> tuple[Amount, int] | None:
+        """An amount behind the name ("oat cereal 60 g", ", 60 g", ": 60 g", "- 60 g", "(60 g)"),
+        and the end of the name."""
+        for at in range(1, self.count):
+            if self.tokens[at].type == "OPEN":
+                found = self._bracket(at)
+                if found is not None and found[1] == self.count:
+                    second = found[0]
+                    return Amount(second.quantity, second.measure, self.count), at
+            if self.tokens[at].type not in _OPENERS:
+                continue
+            amount = self.amounts.amount(at)
+            if amount is None or amount.end != self.count:
+                continue
+            named = at
+            if self.tokens[at - 1].type == "DASH" or self.tokens[at - 1] in {",", ":"}:
+                named = at - 1
+            elif amount.measure is None:
+                continue  # "vitamin 3" is a name
+            if named > 0:
+                return amount, named
+        return None
 
     def readings(self) -> tuple[Item, ...]:
         """Every reading, the plainest first: the longest amount; fewer words taken as amount.
@@ -194,40 +259,87 @@ class _Reader:
         quoted = [t for t in self.tokens if t.type == "QUOTED"]
         if not quoted:
             return self._all_readings()
-        begin, finish = _start(quoted[0]), _end(quoted[0])
+        begin, finish = token_start(quoted[0]), token_end(quoted[0])
         exact = [r for r in self._all_readings() if (r.name_start, r.name_end) == (begin, finish)]
-        return tuple(exact[:1]) or (self._item(Unstated(), None, 0, len(self.tokens)),)
+        return tuple(exact[:1]) or (self._item(_NOTHING, 0, len(self.tokens)),)
 
     def _all_readings(self) -> tuple[Item, ...]:
-        count = len(self.tokens)
-        quantity, after = self._number()
-        if isinstance(quantity, Unstated):
-            trailing = self._trailing()
-            begin = 0
-            while begin < count - 1 and self.tokens[begin].type == "THE":
-                begin += 1
-            whole = self._item(quantity, None, begin, count)
-            worded = self._word_measure(quantity, begin)
-            return tuple(r for r in (trailing, whole, worded) if r)
+        amount = self._mine() or self.amounts.amount(0)
+        if amount is None:
+            return self._unstated_readings()
         found: list[Item] = []
-        linked = self._links(after)
-        between = self.tokens[after:linked]
-        measure, measured = self._measure(linked)
-        if measure is None and self._part_of_what(quantity, between):
-            quantity = Unclear("part-of-what", str(self.tokens[0]))
-        found.append(self._item(quantity, measure, self._links(measured), count))
-        if measure is not None:
-            if measured < count or measure.kind not in {"mass", "volume"}:
-                found.append(self._item(quantity, None, linked, count))
-        else:
-            worded = self._word_measure(quantity, linked)
+        quantity, after = amount.quantity, amount.end
+        if amount.measure is None:
+            linked = self.amounts.links(after)
+            if self._part_of_what(quantity, self.tokens[after:linked]):
+                amount = replace(amount, quantity=Unclear("part-of-what", str(self.tokens[0])))
+            bracketed = self._can_of(amount)
+            if bracketed is not None:
+                found.append(bracketed)
+            worded = self._word_measure(amount.quantity, linked)
             if worded:
-                found.insert(0, worded)
-        trailing = self._trailing()
-        if trailing:
-            found.append(trailing)
-        found.append(self._item(Unstated(), None, 0, count))
+                found.append(worded)
+        found.append(self._with_bracket(amount, after))
+        measure = amount.measure
+        named = measure is not None and (after < self.count or measure.kind not in _NO_NAMES)
+        if named and amount.spare is not None:
+            bare = replace(amount, measure=None)
+            found.append(self._item(bare, amount.spare, self.count))
+        found.extend(self._whole_and_behind())
         return tuple(found)
+
+    def _unstated_readings(self) -> tuple[Item, ...]:
+        worded = self._word_measure(Unstated(), self._begin())
+        return tuple(r for r in (*self._whole_and_behind(), worded) if r)
+
+    def _begin(self) -> int:
+        """The first token that is not "the" or "my"."""
+        begin = 0
+        while begin < self.count - 1 and self.tokens[begin].type == "THE":
+            begin += 1
+        return begin
+
+    def _whole_and_behind(self) -> list[Item]:
+        """The name with an amount behind it; and the whole as a name."""
+        found = []
+        behind = self._behind()
+        if behind is not None and behind[1] > self._begin():
+            found.append(self._item(behind[0], self._begin(), behind[1]))
+        starts_with_number = self.tokens[0].type in NUMBERS
+        found.append(self._item(_NOTHING, 0 if starts_with_number else self._begin(), self.count))
+        return found
+
+    def _mine(self) -> Amount | None:
+        """ "my mug of milk" is one mug."""
+        if self.tokens[0].type != "THE" or self.tokens[0].casefold() not in {"my", "our"}:
+            return None
+        measure, end = self.amounts.measure(1)
+        if measure is None or measure.kind not in {"vessel", "kitchen"}:
+            return None
+        return Amount(Number(Fraction(1), str(self.tokens[0])), measure, end)
+
+    def _can_of(self, amount: Amount) -> Item | None:
+        """ "1 (400 g) can of chickpeas"."""
+        bracket = self._bracket(amount.end)
+        if bracket is None:
+            return None
+        measure, end = self.amounts.measure(bracket[1])
+        if measure is None:
+            return None
+        whole = replace(amount, measure=measure, end=end)
+        return self._item(whole, self.amounts.links(end), self.count, bracket[0])
+
+    def _with_bracket(self, amount: Amount, after: int) -> Item:
+        """The name behind the amount, with a second amount in brackets before or behind it."""
+        bracket = self._bracket(after)
+        if bracket is not None:
+            return self._item(amount, self.amounts.links(bracket[1]), self.count, bracket[0])
+        begin = self.amounts.links(after)
+        for at in range(begin + 1, self.count):
+            last = self._bracket(at)
+            if last is not None and last[1] == self.count:
+                return self._item(amount, begin, at, last[0])
+        return self._item(amount, begin, self.count)
 
     @staticmethod
     def _part_of_what(quantity: Quantity, between: list[Token]) -> bool:
@@ -239,44 +351,64 @@ class _Reader:
         )
 
 
+_NO_NAMES = frozenset({"mass", "volume"})
+_NOTHING = Amount(Unstated(), None, 0)
+_OPENERS = NUMBERS | {"ABOUT", "TIMES", "BOUND"}
+
+
 def _clause(token: Token) -> Clause:
     said = str(token)
-    start, end = _start(token), _end(token)
-    if token.type == "NO_READING":
-        return Clause("no-reading", said, start, end)
-    if token.type in {"LOW_SAID", "HIGH_SAID"}:
-        return Clause("low-said" if token.type == "LOW_SAID" else "high-said", said, start, end)
+    start, end = token_start(token), token_end(token)
+    kind = _CLAUSES[token.type]
+    if kind == "less":
+        figure = re.search(r"\d+([.,]\d+)?", said)
+        return Clause(kind, said, start, end, read_number(figure[0]) if figure else None)
+    if kind != "glucose":
+        return Clause(kind, said, start, end)
     match = re.search(r"([-−]?\d[\d.,]*)\s*(mg\s*/?\s*dl|mmols?(\s*/\s*l)?)?\s*$", said, re.I)
     assert match is not None
     unit = None
     if match[2]:
         unit = "mg/dL" if match[2].casefold().startswith("mg") else "mmol/L"
-    return Clause("glucose", said, start, end, read_number(match[1].rstrip(".,")), unit)
+    return Clause(kind, said, start, end, read_number(match[1].rstrip(".,")), unit)
+
+
+def _role(token: Token, item: Item) -> str:
+    """What one token of an item was taken as."""
+    if item.name_start <= token_start(token) < item.name_end:
+        return "food"
+    if token.type in {"MEASURE", "SIZE", "LEVEL", "HEAPED"}:
+        return "measure"
+    if item.measure is not None and item.measure.kind == "word" and token.type == "WORD":
+        return "measure"
+    if token.type == "A" or token.type in LINKS:
+        first = token_start(token) == item.start
+        return "amount" if first and token.type == "A" else "link"
+    if token.type in {"DASH", "OPEN", "CLOSE"}:
+        return "link"
+    if token.type == "OR_SO":
+        return "about"
+    return {"ABOUT": "about", "BOUND": "bound"}.get(token.type, "amount")
 
 
 def _roles(text: str, tree: Tree[Token]) -> tuple[Word, ...]:
     words = []
     for node in tree.children:
         if isinstance(node, Token):
-            words.append(Word(str(node), _ROLES[node.type], _start(node), _end(node)))
+            words.append(
+                Word(
+                    str(node).strip() or str(node),
+                    _ROLES[node.type],
+                    token_start(node),
+                    token_end(node),
+                )
+            )
             continue
         reader = _Reader(text, _tokens(node))
         item = reader.readings()[0]
-        for token in reader.tokens:
-            inside = item.name_start <= _start(token) < item.name_end
-            if inside:
-                role = "food"
-            elif token is reader.tokens[0] and token.type in _NUMBER_TYPES:
-                role = "amount"
-            elif token.type in {"MEASURE", "SIZE"}:
-                role = "measure"
-            elif token.type in _NUMBER_TYPES and token.type != "A":
-                role = "amount"
-            elif item.measure is not None and item.measure.kind == "word" and token.type == "WORD":
-                role = "measure"
-            else:
-                role = _ROLES.get(token.type, "food")
-            words.append(Word(str(token), role, _start(token), _end(token)))
+        words.extend(
+            Word(str(t), _role(t, item), token_start(t), token_end(t)) for t in reader.tokens
+        )
     return tuple(words)
 
 
@@ -299,7 +431,7 @@ def read_phrase(text: str) -> Phrase | Complaint:
     for node in tree.children:
         if isinstance(node, Tree):
             pieces.append(_Reader(text, _tokens(node)).readings())
-        elif _ROLES[node.type] in {"glucose", "no reading"}:
+        elif node.type in _CLAUSES:
             clauses.append(_clause(node))
     return Phrase(text, tuple(pieces), tuple(clauses), _roles(text, tree))
 

@@ -73,6 +73,12 @@ _OPENINGS: tuple[tuple[str, str], ...] = (
     ("duration", r"(my\s+)?(duration\s+of|active\s+insulin\s+time|insulin\s+duration)\b"),
     ("active_rule", r"(my\s+)?active\s+insulin\s+(comes|is\s+(taken|subtracted|deducted)|goes)\b"),
     ("active_rule", r"(take|subtract)\s+active\s+insulin\b"),
+    ("active_shape", r"(my\s+)?active\s+insulin\s+(falls|drops|goes\s+down|declines|runs|follows|"
+                     r"is\s+counted)\b"),
+    ("max_reduction", r"(my\s+)?(dose\s+)?reductions?\s+(of\s+|go\s+)?(up|at|to|no)\b"),
+    ("reading_age", r"(a|my|the)\s+(glucose\s+)?reading\s+(counts|holds|stands)\b"),
+    ("ask_range", r"ask(\s+me)?\s+(when|if|where)\s+(the|a)\s+range\b"),
+    ("clock", r"my\s+times\s+of\s+day\b"),
     ("pen", r"(my\s+)?(pen|syringe)\s+(goes|works|clicks|moves|doses|measures|is|in|by)\b"),
     ("rounding", r"(and\s+)?(i\s+)?(round\s|round(ed|ing)\s+(it\s+)?(down|up|to|near))"),
     ("cap", r"((i\s+)?(never|no|not)\s+(take\s+|inject\s+|dose\s+)?more\s+than)\b"),
@@ -84,7 +90,10 @@ _OPENINGS: tuple[tuple[str, str], ...] = (
         r"lactitol)\s+(counts?|is\s+counted|as|at)\b"),
     ("avoid", r"i\s*(['’]?\s*m|\s+am)\s+allergic\b|i\s+(must\s+)?avoid\b|i\s+no\s+longer\s+avoid\b|"
         r"i\s+(cannot|can['’]?t)\s+eat\b"),
-    ("kitchen", r"my\s+(cup|tablespoon|tbsp|teaspoon|tsp|fl|fluid|pint|quart|gallon)\b"),
+    ("kitchen", r"my\s+(cup|tablespoon|tbsp|teaspoon|tsp|fl|fluid|pint|quart|gallon)\b(?!\s+of\b)"),
+    ("kitchen", r"my\s+(bowl|mug|glass|plate|beaker|jug|ladle|scoop)\s+(is|holds|has|takes)\b"),
+    ("kitchen", r"my\s+[a-z]+(\s+[a-z]+)?\s+(holds|takes)\s+[\d.,/½¼¾]+\s*(ml|millil|cl|dl|l)"),
+    ("couple", r"(a\s+)?couple\s+(means|is)\b"),
     ("glucose_unit", r"(my\s+)?((blood\s+)?(glucose|sugar)|meter)\s+(is\s+|reads\s+|shows\s+)?"
                      r"(measured\s+)?in\b"),
     ("glucose_unit", r"i\s+(use|measure\s+in)\s+m[gm]"),
@@ -101,7 +110,8 @@ _GLUCOSE_ONLY = re.compile(
 
 _STARTS = (
     *("ratio", "factor", "target", "duration", "active_rule", "pen", "rounding", "cap", "policy"),
-    *("kitchen", "glucose_unit", "glucose", "took", "polyol", "avoid"),
+    *("kitchen", "glucose_unit", "glucose", "took", "polyol", "avoid", "couple"),
+    *("active_shape", "max_reduction", "reading_age", "ask_range", "clock"),
 )
 
 
@@ -282,7 +292,35 @@ def _polyol(tree: Tree[Token]) -> Statement:
     return Statement("polyol", word=name, number=Number(shares[share.type], str(share)))
 
 
+def _offset(token: Token) -> int:
+    """Minutes of "+02:00". No clock in use is further than 14 hours from the standard one."""
+    sign = 1 if token[0] == "+" else -1
+    hours, minutes = token[1:].split(":")
+    offset = int(hours) * 60 + int(minutes)
+    if offset > 14 * 60 or int(minutes) > 59:
+        raise _BadTimeError(token)
+    return sign * offset
+
+
+def _limit(form: str, tree: Tree[Token]) -> Statement:
+    """A share (number, 0.5 of "50%"), a span (number, in minutes), or a clock (minutes)."""
+    if form == "clock":
+        token = tree.children[0]
+        assert isinstance(token, Token)
+        return Statement(form, minutes=Fraction(_offset(token)), word=str(token))
+    if form == "reading_age":
+        return Statement(form, number=_span(next(c for c in tree.children if isinstance(c, Tree))))
+    number = _number(_trees(tree, "number")[0])
+    if isinstance(number, Number):
+        number = Number(number.value / 100, number.said)
+    return Statement(form, number=number)
+
+
 def _simple(form: str, tree: Tree[Token]) -> Statement:
+    if form in {"max_reduction", "reading_age", "ask_range", "clock"}:
+        return _limit(form, tree)
+    if form == "active_shape":
+        return Statement(form, word="line" if _word(tree, "LINE") else "curve")
     if form == "active_rule":
         return Statement(form, word="correction" if _word(tree, "CORRECTION") else "whole")
     if form == "policy":
@@ -299,6 +337,8 @@ def _simple(form: str, tree: Tree[Token]) -> Statement:
         return Statement(form, word=_rounding(_trees(tree, "rounding_words")[0]))
     if form == "glucose_unit":
         return Statement(form, word=_unit(_word(tree, "GLUCOSE_UNIT") or ""))
+    if form == "couple":
+        return Statement(form, number=_number(_trees(tree, "number")[0]))
     assert form == "kitchen"
     number = _number(_trees(tree, "number")[0])
     return Statement(form, number=number, word=_word(tree, "KITCHEN_UNIT"),
@@ -346,6 +386,38 @@ def read_statement(text: str) -> Statement | Misread | None:
         return Misread(form, str(bad.token), begin, end)
     except LarkError:
         return Misread(form, "", len(text), len(text))
+
+
+_WHEN_NOW = re.compile(r"((just|right)\s+)?now", re.I)
+_WHEN_COUNT = re.compile(
+    r"(?P<ahead>in\s+)?(?P<count>[\w ]+?)\s*(?P<unit>minutes?|mins?|hours?|hrs?)(?P<ago>\s+ago)?",
+    re.I,
+)
+
+
+def read_when(text: str) -> When | None:
+    """A time beside a meal or a reading: "at 12:30", "ten minutes ago", "in 10 minutes", "now".
+
+    A time to come has a negative ago. None where the words are no time.
+    """
+    text = text.strip()
+    if _WHEN_NOW.fullmatch(text):
+        return When(ago=Fraction(0))
+    if re.fullmatch(r"half\s+an\s+hour\s+ago", text, re.I):
+        return When(ago=Fraction(30))
+    match = _WHEN_COUNT.fullmatch(text)
+    if match and bool(match["ahead"]) != bool(match["ago"]):
+        count = read_number(match["count"])
+        if not isinstance(count, Number):
+            return None
+        minutes = count.value * (60 if match["unit"].casefold().startswith("h") else 1)
+        return When(ago=-minutes if match["ahead"] else minutes)
+    clock = re.sub(r"^(at|@)\s*", "", text, flags=re.I)
+    minute = _minute(clock)
+    if minute is None:
+        return None
+    twelve = clock if re.fullmatch(r"([1-9]|1[0-2])[:.h]\d{2}", clock) else ""
+    return When(minute=minute, twelve=twelve)
 
 
 def _at_end(stop: UnexpectedCharacters | UnexpectedToken) -> bool:

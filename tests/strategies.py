@@ -37,6 +37,7 @@ def invented_settings(
         "factor": GlucoseSchedule(unit, all_day(factor)),
         "target": GlucoseSchedule(unit, all_day(target)),
         "duration": timedelta(hours=4),
+        "active_shape": "line",
         "active_rule": "correction",
         "pen_step": Fraction(1),
         "rounding": "down",
@@ -54,7 +55,7 @@ def invented_facts(
     doses: Iterable[Taken] = (),
     now: datetime = NOW,
     earlier: Glucose | None = None,
-    **known: bool,
+    **known: object,
 ) -> Facts:
     """Facts of one meal. glucose: a figure in the settings' own unit, or a whole reading."""
     settings = settings or invented_settings()
@@ -110,6 +111,7 @@ def dose_settings(draw: st.DrawFn) -> Settings:
         factor=GlucoseSchedule("mg/dL", draw(schedules("10", "300"))),
         target=GlucoseSchedule("mg/dL", draw(schedules("72", "180"))),
         duration=timedelta(minutes=draw(st.integers(120, 480))),
+        active_shape=draw(st.sampled_from(["line", "curve"])),
         active_rule=draw(st.sampled_from(["correction", "whole"])),
         pen_step=draw(
             st.sampled_from([Fraction(1), Fraction(1, 2), Fraction(1, 10), Fraction(1, 20)])

@@ -277,3 +277,17 @@ def check(facts: FoodFacts) -> tuple[Finding, ...]:
     """Every check of the label, in a fixed order; empty when it adds up."""
     parts = (_energy, _energy_units, _daily_values, _sum, _salt, _pack, _density)
     return tuple(finding for part in parts for finding in part(facts))
+
+
+ABOUT_CARBOHYDRATE = frozenset(
+    {"daily-value", "daily-value carbohydrate", "daily-value fibre", "sum"}
+)
+"""Failed label checks that make the counted figure itself doubtful: the percent of the daily value
+says another, or the parts weigh more than the whole. "daily-value" alone is how older journals
+kept it, for any nutrient; in doubt it counts. The energy check cannot tell which figure is off and
+lawful labels may fail it; the others are not about carbohydrate: these are cautions."""
+
+
+def doubts_carbohydrate(food: FoodFacts) -> bool:
+    """Did a check fail that is about the carbohydrate figure itself?"""
+    return bool(ABOUT_CARBOHYDRATE & set(food.failed_checks))

@@ -53,7 +53,8 @@ class FoodFacts:
     per: what the nutrients are for. serving_*: the serving in grams or millilitres, with its
     household count and measure. extra: measures that the user added. region: the law of the
     label, which decides whether fibre is inside the carbohydrate. failed_checks: codes of the
-    label checks that did not hold when the user saved it all the same.
+    label checks that did not hold when the user saved it all the same. fast: the user takes it
+    to treat a low.
     """
 
     name: str
@@ -76,6 +77,7 @@ class FoodFacts:
     source: str = "typed label"
     failed_checks: tuple[str, ...] = ()
     prepared: bool = False
+    fast: bool = False
 
     @property
     def fibre_inside(self) -> bool:

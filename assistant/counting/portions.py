@@ -156,6 +156,9 @@ def _kitchen_edges(
             yield _Edge(unit, "millilitre", kitchen[unit], "kitchen")
         elif by_law or f"label {unit}" in nodes:
             yield _Edge(unit, f"label {unit}", Fraction(1), "label")
+    for unit, held in kitchen.items():  # a bowl, a mug: the food's own wins over the user's
+        if unit not in KITCHEN and unit not in told and unit not in nodes:
+            yield _Edge(unit, "millilitre", held, "kitchen")
 
 
 def _walks(
@@ -216,7 +219,7 @@ def _start_node(edges: list[_Edge], measure: MeasureWord | None, name: str) -> s
     if measure.kind == "size":
         known = _first_known(nodes, f"{unit} {last}", unit, f"{unit} {name_key(name)}")
         return known or f"{unit} {last}"
-    if measure.kind == "word":
+    if measure.kind in {"word", "vessel"}:
         unit = name_key(unit)
         if _is_reserved(unit):
             return Need("measure", unit)
@@ -228,7 +231,7 @@ def _is_reserved(node: str) -> bool:
     if node in {"reference", "serving", "gram", "millilitre"} or node.startswith("label "):
         return True
     found = find_measure(node)
-    return found is not None and found[1] != "piece"
+    return found is not None and found[1] not in {"piece", "vessel"}
 
 
 def _container(edges: list[_Edge], measure: MeasureWord) -> str | Need:

@@ -8,8 +8,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from assistant.dialogue.events import QuestionAsked
-from assistant.dialogue.meal_questions import ANSWER
 from assistant.dialogue.replies import Choice, Question, Slot
+from assistant.dialogue.sentence_parts import ANSWER
 from assistant.dialogue.state import Context
 from assistant.values import Name, Said, Typed
 from grammar.labels import looks_like_label
@@ -35,6 +35,8 @@ _GLUCOSE = re.compile(
     re.I,
 )
 _NO_READING = {"no reading", "no glucose reading", "not measured", "no glucose"}
+_NO_REDUCTION = {"no reduction", "none", "nothing", "0", "0%", "full dose", "the full dose"}
+_PERCENT = re.compile(r"(?P<n>\d{1,2}(?:\.\d+)?)\s*(?:%|percent|per\s+cent)(?:\s+less)?", re.I)
 _FREE = {"name", "measure-word", "label", "new-name"}
 
 
@@ -140,6 +142,11 @@ def _fill(ctx: Context, slot: Slot, said: str) -> tuple[str, ...] | None:
             return slot.texts[1:]
         match = _GLUCOSE.fullmatch(said)
         return put(f"{match['n']} {match['u'] or ''}".strip(), slot.texts[:1]) if match else None
+    if accepts == "percent":
+        if said.casefold() in _NO_REDUCTION:
+            return slot.texts[1:]
+        match = _PERCENT.fullmatch(said)
+        return put(match["n"], slot.texts[:1]) if match else None
     if accepts in {"grams", "volume"}:
         pattern, unit = (_GRAMS, "g") if accepts == "grams" else (_VOLUME, "ml")
         match = pattern.fullmatch(said)

@@ -57,6 +57,22 @@ class SettingSaid:
 
 
 @dataclass(frozen=True, slots=True)
+class ClockSettled:
+    """Times of day go by the clock of one offset, said while the clock had another (minutes)."""
+
+    seen: int
+    goes_by: int
+    kind: Literal["clock-settled"] = "clock-settled"
+
+
+@dataclass(frozen=True, slots=True)
+class ClockRight:
+    """The user said that the clock of now is right, where the journal has later times."""
+
+    kind: Literal["clock-right"] = "clock-right"
+
+
+@dataclass(frozen=True, slots=True)
 class GlucoseRead:
     """A glucose reading and when it was taken."""
 
@@ -75,12 +91,16 @@ class LowFelt:
 
 @dataclass(frozen=True, slots=True)
 class MealCounted:
-    """A meal that was counted, with the lines of its working."""
+    """A meal that was counted, with the lines of its working.
+
+    replaces is the number of the turn whose meal this one stands for, since it was changed.
+    """
 
     said: str
     portions: tuple[Portion, ...]
     counted: Ranged
     lines: tuple[Line, ...]
+    replaces: int | None = None
     kind: Literal["meal-counted"] = "meal-counted"
 
 
@@ -152,6 +172,8 @@ Event = (
     | AliasSaved
     | FoodForgotten
     | SettingSaid
+    | ClockSettled
+    | ClockRight
     | GlucoseRead
     | LowFelt
     | MealCounted

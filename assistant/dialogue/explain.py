@@ -15,7 +15,14 @@ from assistant.dialogue.events import (
     MealCounted,
     SuggestionClosed,
 )
-from assistant.dialogue.meal_lines import active_line, grams, reference_of
+from assistant.dialogue.meal_lines import (
+    active_line,
+    curve_line,
+    grams,
+    hours_of,
+    reference_of,
+)
+from assistant.dialogue.meal_questions import OTHER_SENTENCES, SETTING_SENTENCES
 from assistant.dialogue.naming import one_food
 from assistant.dialogue.outcome import Ask, Outcome, answer, answered, ask, fact, next_step
 from assistant.dialogue.record import Kept
@@ -83,14 +90,19 @@ def what_is_active(ctx: Context) -> Outcome:
     duration = ctx.settings.duration
     if duration is None:
         return answered(answer("active-no-duration"), next_step("my insulin lasts 4 hours"))
-    lefts = active(ctx.doses, ctx.now, duration)
+    shape = ctx.settings.active_shape
+    if shape is None:
+        sentences = (SETTING_SENTENCES["active_shape"], OTHER_SENTENCES["active_shape"])
+        return answered(answer("active-no-shape"), next_step(*sentences))
+    lefts = active(ctx.doses, ctx.now, duration, shape)
     total = sum((left.units for left in lefts), Fraction(0))
-    hours = Fraction(duration.days * 24) + Fraction(duration.seconds, 3600)
     lines = [answer("active-total" if lefts else "active-none", total=Amount(total, "unit"))]
     for left in lefts:
-        lines.append(active_line(left.taken.units, left.units, ctx.moment(left.taken.at)))
+        lines.append(active_line(left, shape, ctx.now))
+    if lefts and shape == "curve":
+        lines.append(curve_line(duration))
     if lefts:
-        lines.append(fact("active-line", hours=Amount(hours, "hour")))
+        lines.append(fact(f"active-{shape}", hours=hours_of(duration)))
     if ctx.suggestion is not None:
         waiting = ctx.open_suggestion()
         assert waiting is not None
@@ -98,8 +110,10 @@ def what_is_active(ctx: Context) -> Outcome:
             Line("caution", "open-suggestion",
                  {"units": Amount(waiting.units, "unit"), "moment": waiting.moment})
         )  # fmt: skip
+        if waiting.settings_changed:
+            lines.append(Line("caution", "rule-settings-changed", {"moment": waiting.moment}))
     data = [{"units": x.taken.units, "at": x.taken.at, "left": x.units} for x in lefts]
-    return answered(*lines, facts={"active_units": total, "doses": data})
+    return answered(*lines, facts={"active_units": total, "doses": data, "shape": shape})
 
 
 def _today_lines(ctx: Context) -> tuple[list[tuple[datetime, Line]], Fraction, Fraction, int]:

@@ -11,6 +11,7 @@ from assistant.dialogue import food_lines
 from assistant.dialogue.events import AliasSaved, FoodForgotten, FoodSaved, MeasureSaved
 from assistant.dialogue.label_explained import explain
 from assistant.dialogue.label_talk import label_problem, new_food, new_food_open
+from assistant.dialogue.lows import fast_amount
 from assistant.dialogue.naming import MAX_NAME, bad_name, one_food
 from assistant.dialogue.outcome import (
     Ask,
@@ -18,6 +19,7 @@ from assistant.dialogue.outcome import (
     answer,
     answered,
     ask,
+    fact,
     next_step,
     yes_no,
 )
@@ -165,6 +167,27 @@ def nutrient(ctx: Context, said: FoodSentence) -> Outcome:
     return _changed(changed, food)
 
 
+def fast(ctx: Context, said: FoodSentence) -> Outcome:
+    """ "orange juice is fast acting": it is told when glucose is low."""
+    food = one_food(ctx, said.parts["name"])
+    if isinstance(food, Outcome):
+        return food
+    marked = "how" not in said.parts
+    args: dict[str, Arg] = {"food": Name(food.facts.name)}
+    if not marked:
+        events = (FoodSaved(food.food_id, replace(food.facts, fast=False)),)
+        return answered(answer("food-not-fast", **args), events=events)
+    amount = fast_amount(food.facts)
+    if amount is None:
+        hint = (f"show {food.facts.name}",)
+        return ask(Ask("label", "fast-unknown", args, hint=hint), ctx.text)
+    return answered(
+        answer("food-fast", **args),
+        fact("treat-low-food", amount=amount, **args),
+        events=(FoodSaved(food.food_id, replace(food.facts, fast=True)),),
+    )
+
+
 def _figure(value: Fraction, decimals: int) -> Nutrient:
     return Nutrient(value, "g", decimals=decimals)
 
@@ -240,6 +263,7 @@ def handle(ctx: Context, said: FoodSentence) -> Outcome | None:
         "measure": measure,
         "pack": pack,
         "nutrient": nutrient,
+        "fast": fast,
         "show": show,
         "explain": explained,
         "like": like,

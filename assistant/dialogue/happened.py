@@ -7,6 +7,7 @@ from fractions import Fraction
 
 from assistant.dialogue.events import (
     AliasSaved,
+    ClockRight,
     DoseSuggested,
     DoseTaken,
     Event,
@@ -16,6 +17,7 @@ from assistant.dialogue.events import (
     LowFelt,
     MealCounted,
     MeasureSaved,
+    QuestionAsked,
     QuestionClosed,
     SettingSaid,
     SuggestionClosed,
@@ -23,7 +25,6 @@ from assistant.dialogue.events import (
 )
 from assistant.dialogue.glucose import settle
 from assistant.dialogue.lows import treat_low
-from assistant.dialogue.meal_questions import ANSWER
 from assistant.dialogue.outcome import (
     Ask,
     Outcome,
@@ -37,9 +38,11 @@ from assistant.dialogue.outcome import (
     yes_no,
 )
 from assistant.dialogue.replies import Line, Slot
+from assistant.dialogue.sentence_parts import ANSWER
 from assistant.dialogue.state import Context
 from assistant.dosing.rules import is_low
-from assistant.values import Amount, Arg, Glucose, Name, Said, decimal_text
+from assistant.dosing.settings import span_of
+from assistant.values import Amount, Arg, Glucose, Name, Said, Typed, decimal_text
 from grammar.nodes import Number, Unclear
 from grammar.statements import Statement, When
 
@@ -55,21 +58,21 @@ UNDOABLE = (
 
 
 @dataclass(frozen=True, slots=True)
-class _Later:
+class Later:
     """The time of day said is still to come today."""
 
     minute: int
 
 
 @dataclass(frozen=True, slots=True)
-class _HalfDay:
+class HalfDay:
     """ "1:30" without am or pm, where both the morning's and the afternoon's have been."""
 
     said: str
     minute: int
 
 
-def _moment(when: When | None, now: datetime) -> datetime | _Later | _HalfDay:
+def moment_of(when: When | None, now: datetime) -> datetime | Later | HalfDay:
     """When it happened. A bare time of day is today's, never in the future.
 
     12:45 and 07:30 are read on the 24 hour clock; 7:30 only where it cannot be 19:30.
@@ -77,26 +80,26 @@ def _moment(when: When | None, now: datetime) -> datetime | _Later | _HalfDay:
     if when is None:
         return now
     if when.ago is not None:
-        return now - timedelta(seconds=float(when.ago * 60))
+        return now - span_of(when.ago)
     if when.minute is None:
         return now
     day = now.replace(hour=when.minute // 60, minute=when.minute % 60, second=0, microsecond=0)
     noon = when.minute // 60 == 12
     if when.twelve and noon:
         if when.day is None and day > now and day - timedelta(hours=12) <= now:
-            return _HalfDay(when.twelve, when.minute - 12 * 60)
+            return HalfDay(when.twelve, when.minute - 12 * 60)
     elif when.twelve and (when.day == "yesterday" or day + timedelta(hours=12) <= now):
-        return _HalfDay(when.twelve, when.minute)
+        return HalfDay(when.twelve, when.minute)
     if when.day == "yesterday":
         return day - timedelta(days=1)
-    return _Later(when.minute) if day > now else day
+    return Later(when.minute) if day > now else day
 
 
-def _ask_time(ctx: Context, at: _Later | _HalfDay) -> Outcome:
-    return _ask_day(ctx) if isinstance(at, _Later) else _ask_half(ctx, at)
+def _ask_time(ctx: Context, at: Later | HalfDay) -> Outcome:
+    return _ask_day(ctx) if isinstance(at, Later) else ask_half(ctx, at)
 
 
-def _ask_half(ctx: Context, at: _HalfDay) -> Outcome:
+def ask_half(ctx: Context, at: HalfDay) -> Outcome:
     """ "took 4 units at 7:30" said in the evening: which half of the day?"""
     position = ctx.text.find(at.said)
     before, behind = ctx.text[:position], ctx.text[position + len(at.said) :]
@@ -143,21 +146,22 @@ def took(ctx: Context, statement: Statement) -> Outcome:
     if units > MOST and not sure:
         again = ctx.text.rstrip(" .!") + ", that is right"
         if statement.when is not None and statement.when.ago is not None:
-            then = ctx.now - timedelta(seconds=float(statement.when.ago * 60))
+            then = ctx.now - span_of(statement.when.ago)
             clock = f"{then.hour:02d}:{then.minute:02d}"
             again = f"took {decimal_text(units)} units at {clock}, that is right"
         return ask(
             Ask("number", "took-very-many", {"units": Amount(units, "unit")},
                 choices=yes_no(again)), ctx.text
         )  # fmt: skip
-    at = _moment(statement.when, ctx.now)
+    at = moment_of(statement.when, ctx.now)
     if not isinstance(at, datetime):
         return _ask_time(ctx, at)
     if statement.when is None and isinstance(waiting, DoseSuggested):
         late = _asked_when(ctx, units)
         if late is not None:
             return late
-    return _log_dose(ctx, units, at, waiting if isinstance(waiting, DoseSuggested) else None)
+    given = waiting if isinstance(waiting, DoseSuggested) else None
+    return _log_dose(ctx, DoseTaken(units, at), given, sure)
 
 
 LATE = timedelta(minutes=30)
@@ -187,11 +191,11 @@ def _asked_when(ctx: Context, units: Fraction) -> Outcome | None:
     )  # fmt: skip
 
 
-def _log_dose(
-    ctx: Context, units: Fraction, at: datetime, waiting: DoseSuggested | None
-) -> Outcome:
+def _log_dose(ctx: Context, dose: DoseTaken, waiting: DoseSuggested | None, sure: bool) -> Outcome:
+    """The dose is a fact and is kept at once; a figure that looks like a slip is asked about too."""
+    units, at, doubtful = dose.units, dose.taken_at, False
     lines: list[Line] = [answer("dose-logged", units=Amount(units, "unit"), moment=ctx.moment(at))]
-    events: list[Event] = [DoseTaken(units, at)]
+    events: list[Event] = [dose]
     if waiting is not None and ctx.suggestion is not None:
         args: dict[str, Arg] = {"units": Amount(waiting.units, "unit")}
         if at < ctx.suggestion.said_at - APART:
@@ -203,12 +207,42 @@ def _log_dose(
                 lines.append(fact("dose-differs", **args))
             if units >= 10 * waiting.units or units * 10 <= waiting.units:
                 lines.append(caution("dose-ten-times", **args))
+                doubtful = True
+            if ctx.settings_changed():
+                lines.append(caution("dose-settings-changed", **args))
     cap = ctx.settings.cap_dose
     if cap is not None and units > cap:
         lines.append(caution("dose-over-cap", cap=Amount(cap, "unit")))
-    lines.append(next_step("what is active now", "undo"))
+        doubtful = True
     taken = {"units": units, "at": at}
+    if doubtful and not sure:
+        check = Ask("dose-check", "ask-dose-right", {"units": Amount(units, "unit")}, tuple(lines),
+            choices=(choice("choice-dose-right", DOSE_RIGHT, word="yes", text=Typed(DOSE_RIGHT)),
+                     choice("choice-dose-slip", "undo", word="no")))  # fmt: skip
+        asked = ask(check, ctx.text, {"taken": taken})
+        return Outcome(asked.reply, (*events, *asked.events))
+    lines.append(next_step("what is active now", "undo"))
     return answered(*lines, events=tuple(events), facts={"taken": taken})
+
+
+DOSE_RIGHT = "the dose is right"
+
+
+def dose_right(ctx: Context) -> Outcome:
+    """ "the dose is right": it was kept already."""
+    doses = [k.event for k in ctx.record.events(("dose-taken",), last=1)]
+    if not doses or not isinstance(doses[0], DoseTaken):
+        return answered(answer("nothing-open"))
+    args: dict[str, Arg] = {
+        "units": Amount(doses[0].units, "unit"),
+        "moment": ctx.moment(doses[0].taken_at),
+    }
+    return answered(answer("dose-stays", **args), next_step("what is active now"))
+
+
+def clock_right(ctx: Context) -> Outcome:
+    """ "the clock is right", where the journal has later times: they were wrong then."""
+    return answered(answer("clock-right", moment=ctx.moment(ctx.now)), events=(ClockRight(),))
 
 
 def not_taken(ctx: Context) -> Outcome:
@@ -225,6 +259,9 @@ def not_taken(ctx: Context) -> Outcome:
 def cancel(ctx: Context) -> Outcome:
     """Drops the open question; else the open suggestion."""
     if ctx.question is not None:
+        asked = ctx.question.event
+        if isinstance(asked, QuestionAsked) and asked.question.kind == "dose-check":
+            return replace(dose_right(ctx), events=(QuestionClosed(),))
         return answered(
             answer("question-cancelled", said=Said(ctx.asked_text)), events=(QuestionClosed(),)
         )
@@ -252,18 +289,18 @@ def glucose(ctx: Context, statement: Statement) -> Outcome:
     settled = settle(statement.number, unit, ctx.settings, put)  # type: ignore[arg-type]
     if isinstance(settled, Ask):
         return ask(settled, ctx.text)
-    at = _moment(statement.when, ctx.now)
+    at = moment_of(statement.when, ctx.now)
     if not isinstance(at, datetime):
         asked = _ask_time(ctx, at)
         if not is_low(settled):
             return asked
-        return Outcome(replace(asked.reply, lines=(*treat_low(), *asked.reply.lines)),
+        return Outcome(replace(asked.reply, lines=(*treat_low(ctx), *asked.reply.lines)),
                        (*asked.events, LowFelt(ctx.text)))  # fmt: skip
     shown = Amount(settled.value, settled.unit)
     lines: list[Line] = [answer("glucose-logged", glucose=shown, moment=ctx.moment(at))]
     if is_low(settled):
         lines.append(caution("glucose-is-low", glucose=shown))
-        lines.extend(treat_low())
+        lines.extend(treat_low(ctx))
     return answered(
         *lines, events=(GlucoseRead(settled, at),), facts={"glucose": _data(settled, at)}
     )

@@ -6,7 +6,7 @@ so the guide needs no memory of its own, and ends in an ordinary "new food" sent
 
 import re
 
-from assistant.dialogue.meal_questions import ANSWER
+from assistant.dialogue.sentence_parts import ANSWER
 from assistant.dialogue.outcome import Ask, choice
 from assistant.dialogue.replies import Slot
 from assistant.values import Name, Phrase

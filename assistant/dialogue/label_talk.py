@@ -2,12 +2,12 @@
 
 from dataclasses import replace
 
-from assistant.counting.checks import Finding, against_like, check
+from assistant.counting.checks import Finding, against_like, check, doubts_carbohydrate
 from assistant.counting.facts import FoodFacts, Measure
 from assistant.counting.labels import LabelProblem, facts_from_label
 from assistant.dialogue import food_lines
 from assistant.dialogue.events import AliasSaved, Event, FoodSaved
-from assistant.dialogue.meal_questions import ANSWER
+from assistant.dialogue.sentence_parts import ANSWER
 from assistant.dialogue.naming import MAX_NAME, bad_name
 from assistant.dialogue.outcome import (
     Ask,
@@ -51,7 +51,7 @@ def new_food(ctx: Context, said: FoodSentence) -> Outcome:
     findings = (*check(facts), *against_like(facts, others))
     if findings and "checked" not in said.parts:
         return _does_not_add_up(ctx, facts, label, findings)
-    facts = replace(facts, failed_checks=tuple(sorted({f.code for f in findings})))
+    facts = replace(facts, failed_checks=tuple(sorted({_failed(f) for f in findings})))
     existing = ctx.foods.exact(name_key(name))
     replacing = said.parts["how"].casefold().startswith("new label")
     if existing and not replacing:
@@ -62,7 +62,8 @@ def new_food(ctx: Context, said: FoodSentence) -> Outcome:
         )  # fmt: skip
     old = existing[0] if existing else None
     if old is not None:
-        facts = replace(facts, name=old.facts.name, extra=_kept_measures(old.facts, facts))
+        facts = replace(facts, name=old.facts.name, extra=_kept_measures(old.facts, facts),
+                        fast=old.facts.fast)  # fmt: skip
     food_id = old.food_id if old else name_key(name)
     code = "food-replaced" if old else "food-saved"
     lines = (
@@ -70,6 +71,7 @@ def new_food(ctx: Context, said: FoodSentence) -> Outcome:
         *food_lines.summary(facts),
         *food_lines.left_out(reading),
         *((caution("label-kept-unchecked"),) if facts.failed_checks else ()),
+        *((caution("label-kept-doubted"),) if doubts_carbohydrate(facts) else ()),
         next_step(f"1 serving of {facts.name}", f"show {facts.name}")
         if facts.per == "serving"
         else next_step(
@@ -83,6 +85,11 @@ def new_food(ctx: Context, said: FoodSentence) -> Outcome:
             AliasSaved(food_id, facts.barcode),
         )  # typed or scanned, it finds the food
     return answered(*lines, events=events, facts={"food": food_lines.as_data(facts)})
+
+
+def _failed(found: Finding) -> str:
+    """The code of a failed check; of a daily value also the nutrient, since it matters which."""
+    return f"{found.code} {found.nutrient}" if found.code == "daily-value" else found.code
 
 
 def _kept_measures(old: FoodFacts, new: FoodFacts) -> tuple[Measure, ...]:

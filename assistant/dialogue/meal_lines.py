@@ -1,16 +1,29 @@
 """The lines of a counted meal and of a dose: every figure on the way, in order."""
 
 from collections.abc import Mapping
+from datetime import datetime, timedelta
 from fractions import Fraction
 
 from assistant.counting.facts import FoodFacts
 from assistant.counting.policy import Counted
 from assistant.counting.portions import Step, Weighed
 from assistant.dialogue.replies import Line, RuleHit
+from assistant.dosing.active import TAIL, Left, Shape
 from assistant.dosing.rules import Finding
 from assistant.dosing.settings import Settings
 from assistant.dosing.working import Facts, NoReading, Working
-from assistant.values import Amount, Arg, Between, ClockTime, Moment, Name, Phrase, Ranged, Said
+from assistant.values import (
+    Amount,
+    Arg,
+    Between,
+    ClockTime,
+    Listed,
+    Moment,
+    Name,
+    Phrase,
+    Ranged,
+    Said,
+)
 
 PLACES = 2
 
@@ -172,8 +185,12 @@ def _glucose_lines(facts: Facts, w: Working) -> list[Line]:
 def _active_lines(facts: Facts, w: Working) -> list[Line]:
     if not w.lefts:
         return [Line("working", "work-no-active")]
-    lines = [active_line(left.taken.units, left.units, Moment(left.taken.at, facts.now))
-             for left in w.lefts]  # fmt: skip
+    s = facts.settings
+    assert s.active_shape is not None
+    assert s.duration is not None
+    lines = [active_line(left, s.active_shape, facts.now) for left in w.lefts]
+    if s.active_shape == "curve":
+        lines.append(curve_line(s.duration))
     args: dict[str, Arg] = {
         "active": units(w.active_total),
         "after": units(w.correction_after),
@@ -188,11 +205,51 @@ def _active_lines(facts: Facts, w: Working) -> list[Line]:
     return lines
 
 
-def active_line(taken: Fraction, left: Fraction, moment: Moment) -> Line:
-    """What is left of one dose."""
-    return Line(
-        "working", "work-active", {"taken": units(taken), "left": units(left), "moment": moment}
-    )
+def hours_of(span: timedelta) -> Amount:
+    """A span in hours, exact."""
+    return Amount(Fraction(span.days * 24) + Fraction(span.seconds, 3600), "hour")
+
+
+def age_of(span: timedelta) -> Arg:
+    """A span in hours and whole minutes: "1 hour and 40 minutes"."""
+    whole = span // timedelta(minutes=1)
+    parts = [(whole // 60, "hour"), (whole % 60, "minute")]
+    said = tuple(Amount(Fraction(n), unit) for n, unit in parts if n)
+    return Listed(said or (Amount(Fraction(0), "minute"),))
+
+
+def active_line(left: Left, shape: Shape, now: datetime) -> Line:
+    """What is left of one dose: its units, its time, its age."""
+    args: dict[str, Arg] = {
+        "taken": units(left.taken.units),
+        "left": units(left.units),
+        "moment": Moment(left.taken.at, now),
+    }
+    if left.age < timedelta(0):
+        return Line("working", "work-active-ahead", args)
+    return Line("working", f"work-active-{shape}", {**args, "age": age_of(left.age)})
+
+
+def curve_line(duration: timedelta) -> Line:
+    """The formula of the curve, so that it can be redone."""
+    args = {"hours": hours_of(duration), "twice": hours_of(TAIL * duration)}
+    return Line("working", "work-curve", args, detail=True)
+
+
+def since_lines(settings: Settings, now: datetime) -> tuple[Line, ...]:
+    """Which of the dose's settings were said on which day, the last of a day with its time."""
+    days: dict[object, list[tuple[datetime, str]]] = {}
+    for name in (*settings.NEEDED, "cap_meal", "max_reduction", "reading_age", "ask_range"):
+        said_at = settings.since.get(name)
+        if said_at is not None:
+            at = said_at.astimezone(now.tzinfo)
+            days.setdefault(at.date(), []).append((at, name))
+    return tuple(
+        Line("working", "work-since",
+             {"moment": Moment(max(at for at, _ in said), now),
+              "settings": Listed(tuple(Phrase(f"setting-{n}") for _, n in said))}, detail=True)
+        for _, said in sorted(days.items(), key=lambda day: str(day[0]))
+    )  # fmt: skip
 
 
 def dose_lines(facts: Facts, w: Working) -> tuple[Line, ...]:
@@ -206,18 +263,31 @@ def dose_lines(facts: Facts, w: Working) -> tuple[Line, ...]:
         "time": ClockTime(w.ratio_from),
     }
     many = s.ratio is not None and len(s.ratio.entries) > 1
-    lines = [Line("working", "work-meal-from" if many else "work-meal", ratio)]
+    lines = [Line("working", f"work-formula-{s.active_rule}", detail=True)]
+    if facts.schedule_at is not None:
+        shown = Moment(facts.now, facts.schedule_at)
+        lines.append(Line("working", "work-clock", {"moment": shown}))
+    lines.append(Line("working", "work-meal-from" if many else "work-meal", ratio))
     lines += _glucose_lines(facts, w)
     lines += _active_lines(facts, w)
     args: dict[str, Arg] = {
         "meal": units(w.meal.value),
         "correction": units(abs(w.correction_after)),
         "active": units(w.active_total),
-        "exact": units(w.exact),
+        "exact": units(w.unreduced),
     }
     whole = s.active_rule == "whole" and w.active_total > 0
     sign = "plus" if w.correction_after >= 0 else "minus"
     lines.append(Line("working", f"work-sum-{sign}" + ("-active" if whole else ""), args))
+    if facts.reduction is not None and facts.reduction.share > 0 and w.unreduced > 0:
+        off: dict[str, Arg] = {
+            "share": Amount(facts.reduction.share * 100, "percent"),
+            "why": Phrase(f"reduction-{facts.reduction.why}"),
+            "sum": units(w.unreduced),
+            "off": units(w.taken_off),
+            "exact": units(w.exact),
+        }
+        lines.append(Line("working", "work-reduction", off))
     if w.exact >= 0:
         lines.append(
             Line("working", f"work-round-{s.rounding}",
@@ -233,7 +303,9 @@ def dose_lines(facts: Facts, w: Working) -> tuple[Line, ...]:
                   "low": units(max(Fraction(0), low)), "high": units(high),
                   "low_rounded": units(low_r), "high_rounded": units(high_r)})
         )  # fmt: skip
-    return tuple(lines)
+        if facts.widest is not None and low_r != high_r:
+            lines.append(Line("working", "work-range-weigh", {"food": Name(facts.widest)}))
+    return (*lines, *since_lines(s, facts.now))
 
 
 def rule_hit(finding: Finding) -> RuleHit:
@@ -249,12 +321,13 @@ def settings_used(settings: Settings, now_facts: Facts) -> Mapping[str, object]:
     assert settings.target is not None
     assert settings.duration is not None
     assert settings.cap_window is not None
-    factor, target = settings.factor.at(now_facts.now), settings.target.at(now_facts.now)
+    factor, target = settings.factor.at(now_facts.clock), settings.target.at(now_facts.clock)
     return {
-        "grams_per_unit": settings.ratio.at(now_facts.now)[1],
+        "grams_per_unit": settings.ratio.at(now_facts.clock)[1],
         "correction_factor": {"value": factor.value, "unit": factor.unit},
         "target": {"value": target.value, "unit": target.unit},
         "duration_minutes": settings.duration.days * 1440 + settings.duration.seconds // 60,
+        "active_insulin_shape": settings.active_shape,
         "active_insulin_comes_off": settings.active_rule,
         "pen_step": settings.pen_step,
         "rounding": settings.rounding,

@@ -7,6 +7,7 @@ read as if it had been typed: no second path through the program exists for answ
 from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
+from typing import Literal
 
 from assistant.counting.policy import Unknown
 from assistant.counting.portions import Need
@@ -17,23 +18,17 @@ from assistant.dialogue.outcome import Ask, choice, yes_no
 from assistant.dialogue.plates import Plate
 from assistant.dialogue.replies import Choice, Line, Portion, Slot
 from assistant.dialogue.resolve import Found, Meaning, Unresolved
+from assistant.dialogue.sentence_parts import ANSWER, quoted
 from assistant.dialogue.state import Context
 from assistant.values import Amount, Arg, Listed, Name, Phrase, Said, Typed, decimal_text
-from grammar.nodes import Complaint, Item, Number, Unclear, Unstated
+from grammar.nodes import Complaint, Item, Number, Span, Unstated
 from grammar.nodes import Phrase as ReadPhrase
 from grammar.phrases import read_phrase
 from grammar.words import name_key
 
-ANSWER = "\ufffc"
-"""Stands in a sentence where the answer goes; never part of what is typed (it is stripped)."""
-
 MAX_GRAMS = Fraction(3000)
 MAX_COUNTED = Fraction(300)
 """A portion above these is asked about before it counts (common practice, no source)."""
-
-
-def _quoted(name: str) -> str:
-    return '"' + name.replace('"', "") + '"'
 
 
 def after(wanted: Ask, lines: tuple[Line, ...]) -> Ask:
@@ -44,7 +39,7 @@ def after(wanted: Ask, lines: tuple[Line, ...]) -> Ask:
 def how_much(ctx: Context, found: Found) -> Ask:
     """A food without an amount."""
     item = found.item
-    text = ctx.text[: item.start] + f"{ANSWER} {_quoted(item.name)}" + ctx.text[item.end :]
+    text = ctx.text[: item.start] + f"{ANSWER} {quoted(item.name)}" + ctx.text[item.end :]
     return Ask(
         "amount",
         "ask-how-much",
@@ -54,32 +49,10 @@ def how_much(ctx: Context, found: Found) -> Ask:
     )
 
 
-def unclear_amount(ctx: Context, item: Item) -> Ask:
-    """An amount that could be two things, or none."""
-    assert isinstance(item.quantity, Unclear)
-    said = item.quantity.said
-    at = ctx.text.index(said, item.start)
-    before, behind = ctx.text[:at], ctx.text[at + len(said) :]
-    whole = ctx.text[: item.start] + f"{ANSWER} {_quoted(item.name)}" + ctx.text[item.end :]
-    readings = item.quantity.readings
-    args: dict[str, Arg] = {"said": Said(said), "item": Said(item.said)}
-    if item.quantity.why == "comma" and len(readings) == 1:
-        return Ask(
-            "number",
-            "ask-comma-one",
-            {**args, "reading": Said(readings[0])},
-            choices=yes_no(before + readings[0] + behind),
-        )
-    slot = Slot("number-or-amount", (before + ANSWER + behind, whole))
-    if readings:
-        args["readings"] = Listed(tuple(Typed(r) for r in readings))
-    return Ask("number", f"ask-number-{item.quantity.why}", args, slot=slot, hint=("cancel",))
-
-
 def missing_measure(ctx: Context, found: Found, need: Need) -> Ask:
     """A measure from which nothing leads to the label."""
     item, food = found.item, found.food.facts
-    name = _quoted(food.name)
+    name = quoted(food.name)
     args: dict[str, Arg] = {
         "food": Name(food.name),
         "unit": Name(need.unit),
@@ -111,9 +84,13 @@ def missing_measure(ctx: Context, found: Found, need: Need) -> Ask:
 def _count_of_what(ctx: Context, found: Found, need: Need) -> Ask:
     """ "2 oat cereal": two of what?"""
     item = found.item
-    assert isinstance(item.quantity, Number)
-    said = item.quantity.said
-    name = _quoted(item.name)
+    assert isinstance(item.quantity, Number | Span)
+    said = (
+        decimal_text(item.quantity.value)
+        if isinstance(item.quantity, Number)
+        else item.quantity.said
+    )
+    name = quoted(item.name)
 
     def put(unit: str) -> str:
         return ctx.text[: item.start] + f"{said} {unit} {name}" + ctx.text[item.end :]
@@ -158,7 +135,7 @@ def unknown_figure(ctx: Context, found: Found, unknown: Unknown) -> Ask:
     }
     if unknown.why == "more-than-carbohydrate":
         return Ask("label", "ask-more-than-carbohydrate", args, hint=(f"show {food.name}",))
-    slot = Slot("grams", (f"{unknown.nutrient} of {_quoted(food.name)} is {ANSWER}", ctx.text))
+    slot = Slot("grams", (f"{unknown.nutrient} of {quoted(food.name)} is {ANSWER}", ctx.text))
     return Ask("label", "ask-unknown-figure", args, slot=slot, hint=("cancel",))
 
 
@@ -208,7 +185,7 @@ def unknown_name(ctx: Context, unresolved: Unresolved) -> Ask:
 def _offer(ctx: Context, item: Item, name: str, left: tuple[str, ...]) -> Choice:
     """A near name as a choice; words that it leaves out are told in it, and never remembered."""
     before, behind = ctx.text[: item.name_start], ctx.text[item.name_end :]
-    text = before + _quoted(name) + behind
+    text = before + quoted(name) + behind
     args: dict[str, Arg] = {"food": Name(name), "text": Said(before + name + behind)}
     if left:
         args["left"] = Listed(tuple(Said(w) for w in left))
@@ -237,7 +214,7 @@ def which_meaning(
 
 def _spelt_out(text: str, found: Found) -> str:
     item = found.item
-    name = _quoted(found.food.facts.name)
+    name = quoted(found.food.facts.name)
     if item.name_start == item.name_end:
         return text[item.start : item.end]
     return text[item.start : item.name_start] + name + text[item.name_end : item.end]
@@ -305,6 +282,7 @@ SETTING_SENTENCES = {
     "factor": "correction factor 45 mg/dL per unit",
     "target": "target 110 mg/dL",
     "duration": "my insulin lasts 4 hours",
+    "active_shape": "active insulin falls in a straight line",
     "active_rule": "active insulin comes off the correction only",
     "pen_step": "my pen goes in half units",
     "rounding": "round down",
@@ -312,18 +290,31 @@ SETTING_SENTENCES = {
     "cap_window": "never more than 15 units in 4 hours",
 }
 """How each setting is said; the figures are examples, never defaults."""
+OTHER_SENTENCES = {
+    "active_shape": "active insulin follows the two-compartment curve",
+    "active_rule": "active insulin comes off the whole dose",
+    "rounding": "round to the nearest",
+}
+"""Where a setting is a choice of two, the other one."""
+
+
+def setting_lines(role: Literal["fact", "next"], name: str) -> tuple[Line, ...]:
+    """How a missing setting is said, with both forms where it is a choice."""
+    args: dict[str, Arg] = {
+        "setting": Phrase(f"setting-{name}"),
+        "sentence": Typed(SETTING_SENTENCES[name]),
+    }
+    if name not in OTHER_SENTENCES:
+        return (Line(role, "say-setting", args),)
+    return (Line(role, "say-setting-of-two", {**args, "other": Typed(OTHER_SENTENCES[name])}),)
 
 
 def after_refusal(rule: str, ctx: Context) -> tuple[Line, ...]:
     """What a refusal adds: the sentences that are missing, or the steps for low glucose."""
     if rule == "settings-missing":
-        return tuple(
-            Line("fact", "say-setting",
-                 {"setting": Phrase(f"setting-{n}"), "sentence": Typed(SETTING_SENTENCES[n])})
-            for n in ctx.settings.missing()
-        )  # fmt: skip
+        return tuple(line for n in ctx.settings.missing() for line in setting_lines("fact", n))
     if rule in {"glucose-low", "glucose-was-low", "low-was-felt"}:
-        return treat_low()
+        return treat_low(ctx)
     if rule == "unconfirmed-suggestion" and ctx.suggestion is not None:
         waiting = ctx.open_suggestion()
         assert waiting is not None

@@ -2,11 +2,12 @@
 
 from collections.abc import Mapping
 from dataclasses import replace
-from fractions import Fraction
 
-from assistant.counting.policy import POLICIES, Policy, Unknown, count_reference
-from assistant.counting.portions import Need, weigh
+from assistant.counting.policy import POLICIES
+from assistant.dialogue import amount_questions
 from assistant.dialogue import meal_questions as questions
+from assistant.dialogue.dose_facts import facts_of
+from assistant.dialogue.dose_questions import question_of
 from assistant.dialogue.events import (
     DoseRefused,
     DoseSuggested,
@@ -16,11 +17,11 @@ from assistant.dialogue.events import (
     MealCounted,
 )
 from assistant.dialogue.glucose import settle
-from assistant.dialogue.label_explained import avoided
+from assistant.dialogue.item_counts import count_meaning
+from assistant.dialogue.last_meal import dose_since, last_meal
 from assistant.dialogue.lows import treat_low
 from assistant.dialogue.meal_lines import (
     dose_lines,
-    portion_lines,
     rule_hit,
     settings_used,
     total_line,
@@ -28,59 +29,22 @@ from assistant.dialogue.meal_lines import (
 )
 from assistant.dialogue.outcome import Ask, Outcome, answer, ask, caution, choice, next_step
 from assistant.dialogue.plates import Plate
-from assistant.dialogue.replies import Dose, Line, Portion, Reply, RuleHit
-from assistant.dialogue.resolve import Found, Meaning, Resolved, resolve
+from assistant.dialogue.replies import Dose, Line, Reply, RuleHit
+from assistant.dialogue.resolve import Resolved, resolve
+from assistant.dialogue.said_around import Around, said_around
 from assistant.dialogue.state import Context
+from assistant.dosing.active import Taken
 from assistant.dosing.review import Asks, Refusal, Suggestion, review
 from assistant.dosing.rules import all_rules, is_low
-from assistant.dosing.working import Facts, NoReading, NotGiven, Reading
-from assistant.values import Amount, Arg, Glucose, Name, Ranged, Said, decimal_text
-from grammar.nodes import Complaint, Phrase, Unclear, Unstated
+from assistant.dosing.working import Facts, NotGiven
+from assistant.values import Amount, Arg, Glucose, Name, Said, decimal_text
+from grammar.nodes import Complaint
 from grammar.phrases import loose_joiner, read_phrase
 
 _LOWS = frozenset({"glucose-low", "glucose-was-low", "low-was-felt"})
 
 MAX_FOODS = 40
 """Foods of one sentence; a longer list is no plate."""
-
-
-def count_item(
-    found: Found, policy: Policy, ctx: Context
-) -> tuple[Portion, tuple[Line, ...]] | Ask:
-    """One food, counted; or what has to be asked."""
-    item, facts = found.item, found.food.facts
-    if isinstance(item.quantity, Unstated):
-        return questions.how_much(ctx, found)
-    if isinstance(item.quantity, Unclear):
-        return questions.unclear_amount(ctx, item)
-    weighed = weigh(facts, item.quantity.value, item.measure, item.name, ctx.settings.kitchen)
-    if isinstance(weighed, Need):
-        return questions.missing_measure(ctx, found, weighed)
-    counted = count_reference(facts, policy, ctx.settings.polyols)
-    if isinstance(counted, Unknown):
-        return questions.unknown_figure(ctx, found, counted)
-    total = counted.result.times(weighed.factor)
-    doubted = (caution("food-failed-check", food=Name(facts.name)),) if facts.failed_checks else ()
-    portion = Portion(
-        item.said, facts.name, weighed.quantity, weighed.unit.removeprefix("label "),
-        weighed.grams, weighed.millilitres, total,
-    )  # fmt: skip
-    warned = avoided(facts, ctx.settings.avoid)
-    return portion, (*warned, *portion_lines(item.said, facts, weighed, counted, total), *doubted)
-
-
-def count_meaning(meaning: Meaning, policy: Policy, ctx: Context) -> Plate | Ask:
-    """A whole reading, counted; or the first thing that has to be asked."""
-    portions: list[Portion] = []
-    lines: list[Line] = []
-    for found in meaning:
-        result = count_item(found, policy, ctx)
-        if isinstance(result, Ask):
-            return questions.after(result, tuple(lines))
-        portions.append(result[0])
-        lines.extend(result[1])
-    counted = sum((p.counted for p in portions), Ranged.exactly(Fraction(0)))
-    return Plate(tuple(portions), tuple(lines), counted)
 
 
 def meal(ctx: Context) -> Outcome | None:
@@ -101,24 +65,26 @@ def _low_first(ctx: Context) -> Outcome | None:
         return None
     for clause in phrase.clauses:
         if clause.kind == "low-said":
-            return low_without_count((LowFelt(ctx.text),), "low-was-felt", {})
+            return low_without_count(ctx, (LowFelt(ctx.text),), "low-was-felt", {})
         unit = clause.unit if clause.unit in {"mg/dL", "mmol/L"} else None
-        if clause.value is None:
+        if clause.kind != "glucose" or clause.value is None:
             continue
         settled = settle(clause.value, unit, ctx.settings, str)  # type: ignore[arg-type]
         if isinstance(settled, Glucose) and is_low(settled):
             shown = {"glucose": Amount(settled.value, settled.unit)}
-            return low_without_count((GlucoseRead(settled, ctx.now),), "glucose-low", shown)
+            return low_without_count(ctx, (GlucoseRead(settled, ctx.now),), "glucose-low", shown)
     return None
 
 
-def low_without_count(events: tuple[Event, ...], rule: str, args: Mapping[str, Arg]) -> Outcome:
+def low_without_count(
+    ctx: Context, events: tuple[Event, ...], rule: str, args: Mapping[str, Arg]
+) -> Outcome:
     """A low first: the steps, and that the meal was not counted."""
     hit = RuleHit(rule, Line("refusal", f"rule-{rule}", args))
     lines = (
         Line("answer", "refused"),
         hit.line,
-        *treat_low(),
+        *treat_low(ctx),
         Line("fact", "meal-not-counted"),
         Line("next", "next-after-low"),
     )
@@ -151,13 +117,17 @@ def _meal(ctx: Context) -> Outcome | None:
         return ask(questions.which_meaning(ctx, phrase, resolved.meanings, plates), ctx.text)
     if isinstance(first, Ask):
         return ask(first, ctx.text)
+    if first.open:
+        return ask(amount_questions.narrow(ctx, first), ctx.text)
     odd = questions.implausible(ctx, first.portions)
     if odd:
         return ask(odd, ctx.text)
-    reading = _reading(ctx, phrase)
-    if isinstance(reading, Ask):
-        return ask(reading, ctx.text)
-    return _dose(ctx, first, reading)
+    around = said_around(ctx, phrase)
+    if isinstance(around, Ask):
+        return ask(around, ctx.text)
+    if isinstance(around, Outcome):
+        return around
+    return _dose(ctx, first, around)
 
 
 def _same(plates: list[Plate | Ask]) -> bool:
@@ -179,61 +149,59 @@ def _policy_question(ctx: Context) -> Ask:
     return Ask("policy", "ask-policy", choices=choices)
 
 
-def _reading(ctx: Context, phrase: Phrase) -> Reading | Ask:
-    if not phrase.clauses:
-        return NotGiven()
-    if len(phrase.clauses) > 1:
-        return Ask("glucose-figure", "glucose-twice", hint=("glucose 162 mg/dL",))
-    clause = phrase.clauses[0]
-    if clause.kind == "low-said":
-        return Ask("glucose-figure", "glucose-in-words")
-    if clause.kind == "high-said":
-        return Ask("glucose-figure", "meter-high")
-    if clause.kind == "no-reading" or clause.value is None:
-        return NoReading()
-    before, after = ctx.text[: clause.start], ctx.text[clause.end :]
-    unit = clause.unit if clause.unit in {"mg/dL", "mmol/L"} else None
-    return settle(
-        clause.value,
-        unit,  # type: ignore[arg-type]
-        ctx.settings,
-        lambda figure: f"{before}glucose {figure}{after}",
-    )
-
-
-def _dose(ctx: Context, plate: Plate, reading: Reading) -> Outcome:
-    counted = MealCounted(ctx.text, plate.portions, plate.counted, plate.lines)
+def _dose(ctx: Context, plate: Plate, around: Around) -> Outcome:
+    facts = facts_of(ctx, plate, around)
+    reading = facts.glucose
+    if around.count_only:
+        return _count_only(plate, None, facts.unchecked, "count-asked")
+    replaced = None
+    if around.replaces:
+        replaced = last_meal(ctx)
+        if replaced is None:
+            return ask(Ask("change", "no-meal-to-change", hint=("today",)), ctx.text)
+    turn = replaced.turn if replaced else None
+    counted = MealCounted(ctx.text, plate.portions, plate.counted, plate.lines, turn)
+    if replaced is not None:
+        facts = replace(facts, same_meal_at=None)
+        taken = dose_since(ctx, replaced)
+        if taken is not None:
+            return _changed_after_dose(ctx, plate, counted, facts, taken)
     if ctx.settings.untouched and isinstance(reading, NotGiven):
-        return _count_only(plate, counted)
-    facts = Facts(
-        plate.counted,
-        reading,
-        ctx.settings,
-        ctx.doses,
-        ctx.now,
-        earlier=ctx.reading_of_the_day(),
-        felt_low=ctx.low_felt(),
-        unsettled_dose=ctx.unsettled_dose(),
-    )
+        return _count_only(plate, counted, facts.unchecked, "count-only")
     verdict = review(facts, ctx.open_suggestion(), all_rules())
     read: tuple[Event, ...] = ()
     if isinstance(reading, Glucose):
-        read = (GlucoseRead(reading, ctx.now),)
+        read = (GlucoseRead(reading, min(facts.glucose_at or ctx.now, ctx.now)),)
     if isinstance(verdict, Asks):
-        return ask(questions.glucose(ctx, (*plate.lines, total_line(plate.counted))), ctx.text)
+        lines = (*plate.lines, total_line(plate.counted))
+        return ask(question_of(ctx, verdict.finding, lines), ctx.text)
     if isinstance(verdict, Refusal):
         return _refused(ctx, plate, verdict, read)
     return _suggested(ctx, plate, facts, verdict, (*read, counted))
 
 
-def _count_only(plate: Plate, counted: MealCounted) -> Outcome:
+def _count_only(
+    plate: Plate, counted: MealCounted | None, unchecked: tuple[str, ...], why: str
+) -> Outcome:
+    """A count without a dose. counted is None where nothing is kept as eaten."""
     lines = (
         replace(total_line(plate.counted, "answer-count"), role="answer"),
         *plate.lines,
-        Line("fact", "count-only"),
+        *(caution("food-failed-check", food=Name(name)) for name in unchecked),
+        Line("fact", why),
     )
     reply = Reply("answered", lines, plate.portions, plate.counted)
-    return Outcome(reply, (counted,))
+    return Outcome(reply, (counted,) if counted else ())
+
+
+def _changed_after_dose(
+    ctx: Context, plate: Plate, counted: MealCounted, facts: Facts, taken: Taken
+) -> Outcome:
+    """The count is changed; the insulin is in the body, and is not worked out again."""
+    outcome = _count_only(plate, counted, facts.unchecked, "changed-after-dose-next")
+    told = caution("changed-after-dose", units=units(taken.units), moment=ctx.moment(taken.at))
+    reply = outcome.reply
+    return replace(outcome, reply=replace(reply, lines=(reply.lines[0], told, *reply.lines[1:])))
 
 
 def _refused(ctx: Context, plate: Plate, verdict: Refusal, read: tuple[Event, ...]) -> Outcome:

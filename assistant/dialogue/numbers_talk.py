@@ -1,20 +1,29 @@
 """The numbers from the care team, said as sentences."""
 
 import re
-from collections.abc import Mapping
+from dataclasses import replace
 from fractions import Fraction
 
-from assistant.counting.units import conversion
+from assistant.counting.units import KITCHEN, conversion
+from assistant.dialogue.clocks import clock_lines, clocks, settle_clock
 from assistant.dialogue.events import SettingSaid
-from assistant.dialogue.meal_questions import SETTING_SENTENCES
+from assistant.dialogue.limits_talk import (
+    ask_range,
+    cap,
+    limit_lines,
+    max_reduction,
+    reading_age,
+)
+from assistant.dialogue.meal_lines import since_lines
+from assistant.dialogue.meal_questions import SETTING_SENTENCES, setting_lines
 from assistant.dialogue.outcome import (
     Ask,
     Outcome,
     answer,
     answered,
     ask,
+    caution,
     next_step,
-    yes_no,
 )
 from assistant.dialogue.replies import Line
 from assistant.dialogue.said_setting import HARD, SURE, SaidSetting, clear
@@ -28,7 +37,6 @@ from assistant.values import (
     Name,
     Phrase,
     Said,
-    Typed,
 )
 from grammar.measures import find_measure
 from grammar.statements import Misread, Statement
@@ -42,11 +50,18 @@ def misread(ctx: Context, wrong: Misread) -> Outcome:
         "pen": ("my pen goes in half units, round down",),
         "policy": ("count total carbohydrate", "count net carbohydrate",
                    "count fibre over 5 g halved"),
-        "kitchen": ("my cup is 250 ml",),
+        "kitchen": ("my cup is 250 ml", "my bowl holds 350 ml"),
         "glucose_unit": ("my glucose is in mg/dL",),
         "took": ("took 4 units at 12:45",),
         "polyol": ("erythritol counts as zero", "count maltitol at 75 percent"),
         "avoid": ("I avoid milk and peanuts",),
+        "couple": ("a couple means 2",),
+        "active_shape": ("active insulin falls in a straight line",
+                         "active insulin follows the two-compartment curve"),
+        "max_reduction": ("reductions up to 50%",),
+        "reading_age": ("a reading counts for 15 minutes",),
+        "ask_range": ("ask me when the range is wider than 20%",),
+        "clock": ("my times of day go by the clock at +02:00",),
     }.get(wrong.form) or (SETTING_SENTENCES[wrong.form],)  # fmt: skip
     code = "misread" if wrong.said else "misread-end"
     args: dict[str, Arg] = {"form": Phrase(f"form-{wrong.form}"), "said": Said(wrong.said)}
@@ -58,8 +73,10 @@ def handle(ctx: Context, statement: Statement) -> Outcome | None:
     """The turn for a setting; None for statements that are none."""
     sure = bool(SURE.search(ctx.text))
     said = SaidSetting(ctx, SURE.sub("", ctx.text), sure)
+    if statement.form == "clock":
+        return settle_clock(ctx, statement)
     if statement.form in {"ratio", "factor", "target"}:
-        return schedule(said, statement)
+        return _known_to_suggestion(ctx, schedule(said, statement))
     simple = {
         "policy": _policy,
         "active_rule": _active_rule,
@@ -67,15 +84,31 @@ def handle(ctx: Context, statement: Statement) -> Outcome | None:
         "glucose_unit": _glucose_unit,
         "pen": _pen,
         "duration": _duration,
-        "cap_dose": _cap,
-        "cap_window": _cap,
-        "cap_meal": _cap,
+        "active_shape": _active_shape,
+        "max_reduction": max_reduction,
+        "reading_age": reading_age,
+        "ask_range": ask_range,
+        "cap_dose": cap,
+        "cap_window": cap,
+        "cap_meal": cap,
         "kitchen": _kitchen,
         "polyol": _polyol,
         "avoid": _avoid,
+        "couple": _couple,
     }
     handler = simple.get(statement.form)
-    return handler(said, statement) if handler else None
+    return _known_to_suggestion(ctx, handler(said, statement)) if handler else None
+
+
+def _known_to_suggestion(ctx: Context, outcome: Outcome) -> Outcome:
+    """A number that is said while a suggestion is open was not in its working, and that is told."""
+    waiting = ctx.open_suggestion()
+    if waiting is None or not any(isinstance(e, SettingSaid) for e in outcome.events):
+        return outcome
+    args: dict[str, Arg] = {"units": Amount(waiting.units, "unit"), "moment": waiting.moment}
+    told = caution("suggestion-before-setting", **args)
+    reply = replace(outcome.reply, lines=(*outcome.reply.lines, told))
+    return replace(outcome, reply=reply)
 
 
 # Single values
@@ -88,6 +121,11 @@ def _policy(said: SaidSetting, statement: Statement) -> Outcome:
 def _active_rule(said: SaidSetting, statement: Statement) -> Outcome:
     line = answer(f"set-active-{statement.word}")
     return said.keep("active_rule", {"off": statement.word}, line)
+
+
+def _active_shape(said: SaidSetting, statement: Statement) -> Outcome:
+    line = answer(f"set-active_shape-{statement.word}")
+    return said.keep("active_shape", {"shape": statement.word}, line)
 
 
 def _rounding(said: SaidSetting, statement: Statement) -> Outcome:
@@ -138,72 +176,44 @@ def _duration(said: SaidSetting, statement: Statement) -> Outcome:
     return said.keep("duration", {"minutes": str(minutes)}, answer("set-duration", value=shown))
 
 
-def _cap(said: SaidSetting, statement: Statement) -> Outcome:
-    value = clear(statement.number, said.ctx)
-    if isinstance(value, Outcome):
-        return value
-    name = statement.form
-    unit = "g" if name == "cap_meal" else "unit"
-    odd = said.unusual(name, value, Amount(value, unit))
-    if odd:
-        return odd
-    if value > HARD[name]:
-        return ask(Ask("unusual", "cap-too-large", {"value": Amount(value, unit)}), said.ctx.text)
-    data: dict[str, object] = {"grams" if name == "cap_meal" else "units": str(value)}
-    args: dict[str, Arg] = {"value": Amount(value, unit)}
-    if name == "cap_window":
-        if statement.minutes is None or statement.minutes > HARD["cap_window_minutes"]:
-            return ask(
-                Ask("number", "window-unclear", hint=("never more than 15 units in 4 hours",)),
-                said.ctx.text,
-            )
-        data["minutes"] = str(statement.minutes)
-        args["hours"] = Amount(statement.minutes / 60, "hour")
-    raised = _raises(said, name, value, statement.minutes)
-    if raised and not said.sure:
-        code = "ask-raise-window" if name == "cap_window" else "ask-raise-cap"
-        again = yes_no(f"{said.text}, confirmed with my care team")
-        return ask(Ask("raise", code, {**args, **raised}, choices=again), said.ctx.text)
-    return said.keep(name, data, answer(f"set-{name}", **args))
-
-
-def _raises(
-    said: SaidSetting, name: str, value: Fraction, minutes: Fraction | None
-) -> Mapping[str, Arg] | None:
-    """The old cap, as arguments, when the new one allows more."""
-    s = said.ctx.settings
-    if name == "cap_dose" and s.cap_dose is not None and value > s.cap_dose:
-        return {"old": Amount(s.cap_dose, "unit"), "setting": Phrase(f"setting-{name}")}
-    if name == "cap_meal" and s.cap_meal is not None and value > s.cap_meal:
-        return {"old": Amount(s.cap_meal, "g"), "setting": Phrase(f"setting-{name}")}
-    if name == "cap_window" and s.cap_window is not None:
-        span = s.cap_window.span
-        old = Fraction(span.days * 1440) + Fraction(span.seconds, 60)
-        if value > s.cap_window.units or (minutes or 0) < old:
-            return {
-                "old": Amount(s.cap_window.units, "unit"),
-                "old_hours": Amount(old / 60, "hour"),
-            }
-    return None
-
-
 def _kitchen(said: SaidSetting, statement: Statement) -> Outcome:
     value = clear(statement.number, said.ctx)
     if isinstance(value, Outcome):
         return value
     found = find_measure(statement.word or "")
     volume = find_measure(statement.unit or "")
-    assert found is not None
     assert volume is not None
+    if found is not None and found[1] not in {"kitchen", "vessel"}:
+        hint = ("my cup is 250 ml", "my bowl holds 350 ml")
+        return ask(Ask("misread", "kitchen-not-own", {"said": Said(statement.word or "")},
+                       hint=hint), said.ctx.text)  # fmt: skip
+    unit = found[0] if found else name_key(statement.word or "")
     millilitres = value * conversion(volume[0], "millilitre")
     shown = Amount(millilitres, "ml")
-    odd = said.unusual(f"kitchen-{found[0]}", millilitres, shown)
+    law = found is not None and found[1] == "kitchen"
+    odd = said.unusual(f"kitchen-{unit}" if law else "kitchen-vessel", millilitres, shown)
     if odd:
         return odd
     return said.keep(
-        "kitchen", {"unit": found[0], "millilitres": str(millilitres)},
-        answer("set-kitchen", unit=Phrase(f"kitchen-{found[0]}"), value=shown),
+        "kitchen", {"unit": unit, "millilitres": str(millilitres)},
+        answer("set-kitchen", unit=_kitchen_name(unit), value=shown),
     )  # fmt: skip
+
+
+def _kitchen_name(unit: str) -> Arg:
+    return Phrase(f"kitchen-{unit}") if unit in KITCHEN else Name(unit)
+
+
+def _couple(said: SaidSetting, statement: Statement) -> Outcome:
+    """How many "a couple" is, for good."""
+    value = clear(statement.number, said.ctx)
+    if isinstance(value, Outcome):
+        return value
+    if not 1 < value <= 3:
+        return ask(Ask("number", "couple-unusual", hint=("a couple means 2",)), said.ctx.text)
+    return said.keep(
+        "couple", {"number": str(value)}, answer("set-couple", number=Amount(value, ""))
+    )
 
 
 def _polyol(said: SaidSetting, statement: Statement) -> Outcome:
@@ -249,15 +259,15 @@ def show(ctx: Context) -> Outcome:
         unit = "g/unit" if name == "ratio" else found.unit + ("/unit" if name == "factor" else "")
         lines.extend(schedule_lines(name, list(schedule.entries), unit))
     lines.extend(_single_lines(ctx))
+    clock = clocks(ctx.record, s, ctx.now)
+    if clock.goes_by not in {clock.here, None}:
+        lines.extend(clock_lines(ctx, clock.goes_by or 0))
+    lines.extend(since_lines(s, ctx.now))
     missing = s.missing()
     if missing:
         items = tuple(Phrase(f"setting-{n}") for n in missing)
         lines.append(Line("next", "numbers-missing", {"missing": Listed(items)}))
-        lines.extend(
-            Line("next", "say-setting",
-                 {"setting": Phrase(f"setting-{n}"), "sentence": Typed(SETTING_SENTENCES[n])})
-            for n in missing
-        )  # fmt: skip
+        lines.extend(line for n in missing for line in setting_lines("next", n))
     return answered(*lines, facts={"settings": {n: str(getattr(s, n)) for n in s.NEEDED}})
 
 
@@ -267,6 +277,8 @@ def _single_lines(ctx: Context) -> list[Line]:
     if s.duration is not None:
         hours = Fraction(s.duration.days * 24) + Fraction(s.duration.seconds, 3600)
         lines.append(answer("set-duration", value=Amount(hours, "hour")))
+    if s.active_shape:
+        lines.append(answer(f"set-active_shape-{s.active_shape}"))
     if s.active_rule:
         lines.append(answer(f"set-active-{s.active_rule}"))
     if s.pen_step is not None:
@@ -282,6 +294,7 @@ def _single_lines(ctx: Context) -> list[Line]:
                             hours=Amount(hours, "hour")))  # fmt: skip
     if s.cap_meal is not None:
         lines.append(answer("set-cap_meal", value=Amount(s.cap_meal, "g")))
+    lines += limit_lines(s)
     if s.policy:
         lines.append(answer(f"set-policy-{s.policy}"))
     if s.glucose_unit:
@@ -297,7 +310,7 @@ def _own_lines(s: Settings) -> list[Line]:
     if s.avoid:
         lines.append(answer("set-avoid", words=Listed(tuple(Name(w) for w in s.avoid))))
     for unit, held in s.kitchen.items():
-        lines.append(
-            answer("set-kitchen", unit=Phrase(f"kitchen-{unit}"), value=Amount(held, "ml"))
-        )
+        lines.append(answer("set-kitchen", unit=_kitchen_name(unit), value=Amount(held, "ml")))
+    if s.couple is not None:
+        lines.append(answer("set-couple", number=Amount(s.couple, "")))
     return lines

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 
 from assistant.dialogue.events import Event, QuestionAsked
 from assistant.dialogue.replies import Choice, Line, Question, Reply, Slot
-from assistant.values import Arg, Listed, Typed
+from assistant.values import Arg, Listed, Ranged, Typed
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +55,8 @@ class Ask:
     slot: Slot | None = None
     hint: tuple[str, ...] = ()
     unread: tuple[str, ...] = ()
+    between: Ranged | None = None
+    """The ends of a count that has no single figure yet."""
 
 
 def ask(wanted: Ask, text: str, facts: Mapping[str, object] | None = None) -> Outcome:
@@ -65,7 +67,8 @@ def ask(wanted: Ask, text: str, facts: Mapping[str, object] | None = None) -> Ou
     if wanted.hint:
         lines.append(next_step(*wanted.hint))
     waits = bool(wanted.choices or wanted.slot)
-    reply = Reply("asked", tuple(lines), question=question, unread=wanted.unread, facts=facts or {})
+    reply = Reply("asked", tuple(lines), question=question, unread=wanted.unread,
+                  facts=facts or {}, between=wanted.between)  # fmt: skip
     return Outcome(reply, (QuestionAsked(text, question),) if waits else ())
 
 

@@ -34,6 +34,10 @@ class PendingRecord:
         found = (*self._record.events(kinds, since, last), *new)
         return found[-last:] if last else found
 
+    def newest(self, after: int = 0) -> datetime | None:
+        """As Record.newest; what is pending is of now."""
+        return self._record.newest(after)
+
 
 class PendingFoods:
     """A library with foods and names that are not kept yet."""

@@ -28,6 +28,10 @@ class Record(Protocol):
         """Events of these kinds, oldest first; said at or after since; the last so many."""
         ...
 
+    def newest(self, after: int = 0) -> datetime | None:
+        """The latest time at which any turn past this number was said, undone or not; or None."""
+        ...
+
 
 class Foods(Protocol):
     """The food library, read only."""

@@ -107,7 +107,10 @@ class RuleHit:
 
 @dataclass(frozen=True, slots=True)
 class Reply:
-    """Everything that a turn answers."""
+    """Everything that a turn answers.
+
+    between has the ends of a count that is a range as yet: such a reply has no counted figure.
+    """
 
     status: Status
     lines: tuple[Line, ...]
@@ -118,3 +121,4 @@ class Reply:
     question: Question | None = None
     unread: tuple[str, ...] = ()
     facts: Mapping[str, object] = field(default_factory=dict)
+    between: Ranged | None = None

@@ -20,7 +20,7 @@ from assistant.values import (
     Phrase,
     Said,
 )
-from grammar.nodes import Number, Quantity, Unclear
+from grammar.nodes import Number, Quantity, Span, Unclear
 
 SURE = re.compile(r"[,.]?\s*confirmed\s+with\s+my\s+care\s+team\s*[.!]*\s*$", re.I)
 """What is added to a sentence whose figure was questioned, and stands behind it in the journal."""
@@ -34,6 +34,9 @@ USUAL: Mapping[str, tuple[Fraction, Fraction]] = {
     "cap_dose": (Fraction(1), Fraction(40)),
     "cap_window": (Fraction(1), Fraction(80)),
     "cap_meal": (Fraction(10), Fraction(400)),
+    "max_reduction": (Fraction(1, 20), Fraction(3, 4)),
+    "ask_range": (Fraction(1, 100), Fraction(3, 4)),
+    "reading_age": (Fraction(1), Fraction(60)),
     "kitchen-cup": (Fraction(150), Fraction(350)),
     "kitchen-tablespoon": (Fraction(10), Fraction(25)),
     "kitchen-teaspoon": (Fraction(3), Fraction(8)),
@@ -41,9 +44,10 @@ USUAL: Mapping[str, tuple[Fraction, Fraction]] = {
     "kitchen-pint": (Fraction(400), Fraction(600)),
     "kitchen-quart": (Fraction(800), Fraction(1300)),
     "kitchen-gallon": (Fraction(3000), Fraction(5000)),
+    "kitchen-vessel": (Fraction(30), Fraction(2000)),
 }
-"""What people are usually given, in g per unit, mg/dL, minutes, units, grams, millilitres. Outside
-it the figure is asked about, and may be kept (common practice, no source; rapid-acting insulin
+"""What people are usually given, in g per unit, mg/dL, minutes, units, grams, shares, millilitres.
+Outside it the figure is asked about, and may be kept (common practice, no source; rapid-acting insulin
 lasts 2 to 5 hours in Am Fam Physician 2005;72:805)."""
 HARD: Mapping[str, Fraction] = {
     "duration": Fraction(24 * 60),
@@ -51,6 +55,7 @@ HARD: Mapping[str, Fraction] = {
     "cap_dose": Fraction(100),
     "cap_window": Fraction(300),
     "cap_meal": Fraction(1000),
+    "reading_age": Fraction(240),
 }
 """Beyond these no confirmation helps: it is a slip (common practice, no source)."""
 
@@ -88,5 +93,6 @@ def clear(quantity: Quantity | None, ctx: Context) -> Fraction | Outcome:
     """The figure, above zero, or the question."""
     if isinstance(quantity, Number):
         return quantity.value
-    assert isinstance(quantity, Unclear)
-    return ask(Ask("number", f"figure-{quantity.why}", {"said": Said(quantity.said)}), ctx.text)
+    assert isinstance(quantity, Unclear | Span)
+    why = "range" if isinstance(quantity, Span) else quantity.why
+    return ask(Ask("number", f"figure-{why}", {"said": Said(quantity.said)}), ctx.text)

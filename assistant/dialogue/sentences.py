@@ -47,6 +47,8 @@ _COMMANDS = {
     "help-numbers": ("help numbers", "help settings"),
     "yes": ("yes", "y", "no", "n", "ok", "okay"),
     "took": ("took", "taken"),
+    "dose-right": ("the dose is right", "that dose is right"),
+    "clock-right": ("the clock is right", "my clock is right"),
 }  # fmt: skip
 
 
@@ -77,12 +79,16 @@ def _run_command(ctx: Context, command: str) -> Outcome:
             return _yes_to_nothing(ctx)
         case "question":
             return answered(answer("no-question-open"))
+        case "dose-right":
+            return happened.dose_right(ctx)
+        case "clock-right":
+            return happened.clock_right(ctx)
         case "took":
             return plain(replace(ctx, text="I took it"))
     return answered(*(Line("fact", f"{command}-{n}") for n in range(1, _HELP_LINES[command] + 1)))
 
 
-_HELP_LINES = {"help": 8, "help-labels": 8, "help-numbers": 10}
+_HELP_LINES = {"help": 8, "help-labels": 8, "help-numbers": 12}
 
 
 _FEELS_LOW = re.compile(
@@ -98,10 +104,11 @@ _CHANGED_MEAL = re.compile(
     r"\s*[.!?]*\s*", re.I)  # fmt: skip
 
 
-def _special(text: str) -> Outcome | None:
+def _special(ctx: Context) -> Outcome | None:
     """Words about feeling low, or a meter beyond its range: guidance, and no figure is made up."""
+    text = ctx.text
     if _FEELS_LOW.fullmatch(text):
-        return answered(answer("feels-low"), *treat_low(), events=(LowFelt(text),))
+        return answered(answer("feels-low"), *treat_low(ctx), events=(LowFelt(text),))
     if _METER_HIGH.fullmatch(text):
         return answered(answer("meter-high"))
     return None
@@ -174,7 +181,7 @@ def _early(ctx: Context) -> Outcome | None:
         return ask(guided, ctx.text)
     if guided is not None:
         return plain(replace(ctx, text=guided))
-    special = _special(ctx.text) or food_talk.barcode(ctx)
+    special = _special(ctx) or food_talk.barcode(ctx)
     if special:
         return special
     turn_said = re.fullmatch(r"\s*undo\s+turn\s+(\d{1,12})\s*", ctx.text, re.I)

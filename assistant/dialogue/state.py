@@ -21,7 +21,8 @@ from assistant.values import Glucose, Moment
 from grammar.statements import form_of
 
 LOOK_BACK = timedelta(hours=48)
-"""Doses older than this matter to no rule: durations and cap windows are at most 24 hours."""
+"""Doses older than this matter to no rule: durations and cap windows are at most 24 hours, and the
+curve is counted over two durations."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +52,15 @@ class Context:
         """The open suggestion as the rules want it."""
         if self.suggestion is None or not isinstance(self.suggestion.event, DoseSuggested):
             return None
-        return OpenSuggestion(self.suggestion.event.units, self.moment(self.suggestion.said_at))
+        moment = self.moment(self.suggestion.said_at)
+        return OpenSuggestion(self.suggestion.event.units, moment, self.settings_changed())
+
+    def settings_changed(self) -> bool:
+        """A number was said since the open suggestion was made (turn 0 is being said)."""
+        if self.suggestion is None:
+            return False
+        last = self.record.events(("setting-said",), last=1)
+        return bool(last) and (last[-1].turn == 0 or last[-1].turn > self.suggestion.turn)
 
     def last_worked(self) -> Kept | None:
         """The last suggestion, refusal or count, for "why"."""

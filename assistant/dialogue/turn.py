@@ -14,7 +14,6 @@ from assistant.dialogue.events import (
     QuestionClosed,
     SettingSaid,
 )
-from assistant.dialogue.meal_questions import ANSWER
 from assistant.dialogue.outcome import (
     Ask,
     Outcome,
@@ -26,11 +25,13 @@ from assistant.dialogue.outcome import (
 from assistant.dialogue.pending import PendingFoods, PendingRecord
 from assistant.dialogue.record import Foods, Record
 from assistant.dialogue.replies import Line, Reply
+from assistant.dialogue.sentence_parts import ANSWER
 from assistant.dialogue.sentences import command_of, plain, stands_alone
 from assistant.dialogue.state import Context, context
 from assistant.values import Amount, Said
 from grammar.foods import read_food_sentence
 from grammar.numbers import HUGE
+from grammar.statements import form_of
 from grammar.words import printable, squeezed
 
 MAX_TEXT = 20_000
@@ -102,7 +103,9 @@ reading and a plate are not the same half an hour later)."""
 def _after_expiry(ctx: Context) -> Outcome:
     """The old question is closed and told; the words are read as a sentence of their own."""
     outcome = plain(replace(ctx, question=None))
-    expired = fact("question-expired", said=Said(ctx.asked_text))
+    asked = ctx.question.event if ctx.question else None
+    kept = isinstance(asked, QuestionAsked) and asked.question.kind == "dose-check"
+    expired = fact("dose-check-expired" if kept else "question-expired", said=Said(ctx.asked_text))
     lines = (*outcome.reply.lines, expired)
     return Outcome(replace(outcome.reply, lines=lines), (QuestionClosed(), *outcome.events))
 
@@ -159,6 +162,11 @@ def _with_open_question(ctx: Context, outcome: Outcome) -> Outcome:
         moved_on = moved_on or event.question.kind not in LABEL_KINDS
     if any(hit.rule == "unsettled-dose" for hit in outcome.reply.rules):
         return _waiting(ctx, outcome)
+    if ctx.unsettled_dose() and outcome.reply.status == "asked" and form_of(ctx.text) != "took":
+        steps = (line for line in outcome.reply.lines if line.role == "refusal")
+        # no other question drops this one; the steps for a low are told all the same
+        first = _still_open(ctx, *steps, fact("rule-unsettled-dose"))
+        return Outcome(first.reply, tuple(e for e in outcome.events if e.kind != "question-asked"))
     if "setting-said" in kinds and event.question.kind in _ABOUT_SETTINGS:
         moved_on = True
     about_label = read_food_sentence(ctx.asked_text) is not None

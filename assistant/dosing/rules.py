@@ -2,17 +2,46 @@
 
 A rule looks at the facts and the working and says nothing, or what it has to say: refuse (no
 dose), ask (no dose until answered), caution (the dose stands, with a warning). The review runs
-them all. To add one: write a class, put it in RULES, give it a text and two tests.
+them all. To add one: write a class, put it in all_rules, give it a text and two tests. Rules on
+times are in rules_time, on the day's life in rules_life, on the record in rules_record.
 """
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
 from fractions import Fraction
-from typing import Literal, Protocol
 
 from assistant.dosing.active import in_window
-from assistant.dosing.working import Facts, NoReading, NotGiven, Working
-from assistant.values import Amount, Arg, Glucose, Listed, Moment, Phrase
+from assistant.dosing.limits import LIMITS
+from assistant.dosing.rule import Case, Finding, OpenSuggestion, Rule, units
+from assistant.dosing.rules_life import (
+    ActivityNotSettled,
+    ActivitySaid,
+    AlcoholSaid,
+    HighFatProtein,
+    IllnessSaid,
+    ReductionNoBound,
+    ReductionOverBound,
+)
+from assistant.dosing.rules_record import (
+    FoodDoubted,
+    FoodUnchecked,
+    LimitRaised,
+    RangeTooWide,
+    RangeWide,
+    SettingsChanged,
+)
+from assistant.dosing.rules_time import (
+    ClockChanged,
+    ClockWentBack,
+    GlucoseAhead,
+    GlucoseOld,
+    MealNotNow,
+    ReadingAgeMissing,
+    SameMealAgain,
+    SameMealTwice,
+)
+from assistant.dosing.working import NoReading, NotGiven
+from assistant.values import Amount, Glucose, Listed, Phrase
+
+__all__ = ["Case", "Finding", "OpenSuggestion", "Rule", "all_rules", "is_low"]
 
 LOW = Glucose(Fraction(70), "mg/dL")
 """Below this no insulin is suggested: level 1 hypoglycaemia, under 70 mg/dL (3.9 mmol/L),
@@ -24,53 +53,9 @@ VERY_HIGH_MMOL = Glucose(Fraction(14), "mmol/L")
 """UK leaflets: above 14 mmol/L (NHS Forth Valley, type 1 illness page)."""
 
 
-@dataclass(frozen=True, slots=True)
-class OpenSuggestion:
-    """An earlier suggestion that was neither confirmed nor declined."""
-
-    units: Fraction
-    moment: Moment
-
-
-@dataclass(frozen=True, slots=True)
-class Case:
-    """What a rule may look at. working is None where settings are missing."""
-
-    facts: Facts
-    working: Working | None
-    open_suggestion: OpenSuggestion | None
-
-
-@dataclass(frozen=True, slots=True)
-class Finding:
-    """What a rule says: its id, how grave, and the figures for its text (code = 'rule-' + id).
-
-    about_dose marks a caution that tells figures of the dose: a refusal leaves it out.
-    """
-
-    rule: str
-    kind: Literal["refuse", "ask", "caution"]
-    args: Mapping[str, Arg] = field(default_factory=dict)
-    about_dose: bool = False
-
-
-class Rule(Protocol):
-    """One rule. id is public: it stands in JSON replies and in the journal."""
-
-    id: str
-
-    def look(self, case: Case) -> Finding | None:
-        """None when the rule has nothing to say. An exception in here is a refusal."""
-        ...
-
-
 def is_low(glucose: Glucose) -> bool:
     """Under 3.9 mmol/L or 70 mg/dL, each in its own unit: 3.9 itself and 70 itself are not."""
     return glucose.value < (LOW if glucose.unit == "mg/dL" else LOW_MMOL).value
-
-
-def _units(value: Fraction) -> Amount:
-    return Amount(value, "unit")
 
 
 class SettingsMissing:
@@ -97,9 +82,7 @@ class UnconfirmedSuggestion:
         waiting = case.open_suggestion
         if waiting is None:
             return None
-        return Finding(
-            self.id, "refuse", {"units": _units(waiting.units), "moment": waiting.moment}
-        )
+        return Finding(self.id, "refuse", {"units": units(waiting.units), "moment": waiting.moment})
 
 
 class GlucoseLow:
@@ -180,7 +163,7 @@ class OverDoseCap:
         cap = case.facts.settings.cap_dose
         if case.working is None or cap is None or case.working.rounded <= cap:
             return None
-        return Finding(self.id, "refuse", {"cap": _units(cap)})
+        return Finding(self.id, "refuse", {"cap": units(cap)})
 
 
 class OverWindowCap:
@@ -201,7 +184,7 @@ class OverWindowCap:
         return Finding(
             self.id,
             "refuse",
-            {"cap": _units(cap.units), "hours": Amount(hours, "hour"), "taken": _units(total)},
+            {"cap": units(cap.units), "hours": Amount(hours, "hour"), "taken": units(total)},
         )
 
 
@@ -266,7 +249,7 @@ class BelowTarget:
         """Cautions when the correction is negative."""
         if case.working is None or case.working.correction >= 0:
             return None
-        correction = _units(case.working.correction)
+        correction = units(case.working.correction)
         return Finding(self.id, "caution", {"correction": correction}, about_dose=True)
 
 
@@ -283,26 +266,47 @@ class RangeMovesDose:
         low, high = case.working.spread_rounded
         if high - low <= step:
             return None
-        ends = {"low": _units(low), "high": _units(high)}
+        ends = {"low": units(low), "high": units(high)}
         return Finding(self.id, "caution", ends, about_dose=True)
 
 
 def all_rules() -> tuple[Rule, ...]:
-    """Every rule, in the order in which a reply tells them."""
+    """Every rule, in the order in which a reply tells them; of several questions the first."""
     return (
         SettingsMissing(),
         GlucoseLow(),
         GlucoseWasLow(),
         LowWasFelt(),
         UnconfirmedSuggestion(),
+        SettingsChanged(),
         UnsettledDose(),
+        ClockWentBack(),
+        GlucoseOld(),
+        ReadingAgeMissing(),
+        GlucoseAhead(),
+        MealNotNow(),
         OverDoseCap(),
         OverWindowCap(),
         OverMealCap(),
         BelowZero(),
+        ReductionNoBound(),
+        ReductionOverBound(),
+        FoodDoubted(),
+        ClockChanged(),
         GlucoseNotGiven(),
+        ActivityNotSettled(),
+        SameMealTwice(),
+        RangeTooWide(),
         NoGlucoseReading(),
         VeryHigh(),
         BelowTarget(),
+        *(LimitRaised(name) for name in LIMITS),
+        IllnessSaid(),
+        ActivitySaid(),
+        AlcoholSaid(),
+        HighFatProtein(),
+        FoodUnchecked(),
+        SameMealAgain(),
+        RangeWide(),
         RangeMovesDose(),
     )

@@ -7,6 +7,7 @@ from fractions import Fraction
 from typing import Any, Literal
 
 from assistant.counting.policy import Policy
+from assistant.dosing.active import Shape
 from assistant.values import Glucose, GlucoseUnit
 
 ActiveRule = Literal["correction", "whole"]
@@ -53,7 +54,11 @@ class WindowCap:
 
 @dataclass(frozen=True, slots=True)
 class Settings:
-    """Everything that the user has said, with since when. None: not said."""
+    """Everything that the user has said, with since when. None: not said.
+
+    max_reduction: the largest share that a stated reduction may take off a dose. reading_age: how
+    old a reading may be. ask_range: the share of the count beyond which its range is asked about.
+    """
 
     policy: Policy | None = None
     glucose_unit: GlucoseUnit | None = None
@@ -61,15 +66,20 @@ class Settings:
     factor: GlucoseSchedule | None = None
     target: GlucoseSchedule | None = None
     duration: timedelta | None = None
+    active_shape: Shape | None = None
     active_rule: ActiveRule | None = None
     pen_step: Fraction | None = None
     rounding: Rounding | None = None
     cap_dose: Fraction | None = None
     cap_window: WindowCap | None = None
     cap_meal: Fraction | None = None
+    max_reduction: Fraction | None = None
+    reading_age: timedelta | None = None
+    ask_range: Fraction | None = None
     kitchen: Mapping[str, Fraction] = field(default_factory=dict)
     polyols: Mapping[str, Fraction] = field(default_factory=dict)
     avoid: tuple[str, ...] = ()
+    couple: Fraction | None = None
     since: Mapping[str, datetime] = field(default_factory=dict)
 
     NEEDED = (
@@ -77,6 +87,7 @@ class Settings:
         "factor",
         "target",
         "duration",
+        "active_shape",
         "active_rule",
         "pen_step",
         "rounding",
@@ -88,10 +99,24 @@ class Settings:
         """Names of the settings that a dose needs and that were not said."""
         return tuple(name for name in self.NEEDED if getattr(self, name) is None)
 
+    def by_time_of_day(self) -> tuple[str, ...]:
+        """Names of the settings that hold more than one value a day."""
+        named = {"ratio": self.ratio}
+        named |= {
+            name: found.schedule if found else None
+            for name, found in (("factor", self.factor), ("target", self.target))
+        }
+        return tuple(n for n, schedule in named.items() if schedule and len(schedule.entries) > 1)
+
     @property
     def untouched(self) -> bool:
         """True when none of the dose settings was ever said: the user only counts."""
         return len(self.missing()) == len(self.NEEDED)
+
+
+def span_of(minutes: Fraction) -> timedelta:
+    """A span of so many minutes, to the microsecond; no float is made of it."""
+    return timedelta(microseconds=round(minutes * 60_000_000))
 
 
 def _schedule(value: Mapping[str, Any]) -> Schedule:
@@ -108,8 +133,12 @@ def _one(name: str, value: Mapping[str, Any]) -> Any:
             return _schedule(value)
         case "factor" | "target":
             return GlucoseSchedule(value["unit"], _schedule(value))
-        case "duration":
-            return timedelta(minutes=float(Fraction(value["minutes"])))
+        case "duration" | "reading_age":
+            return span_of(Fraction(value["minutes"]))
+        case "active_shape":
+            return value["shape"]
+        case "max_reduction" | "ask_range":
+            return Fraction(value["share"])
         case "active_rule":
             return value["off"]
         case "pen_step" | "cap_dose":
@@ -117,11 +146,11 @@ def _one(name: str, value: Mapping[str, Any]) -> Any:
         case "rounding":
             return value["rule"]
         case "cap_window":
-            return WindowCap(
-                Fraction(value["units"]), timedelta(minutes=float(Fraction(value["minutes"])))
-            )
+            return WindowCap(Fraction(value["units"]), span_of(Fraction(value["minutes"])))
         case "avoid":
             return tuple(value["words"])
+        case "couple":
+            return Fraction(value["number"])
         case "cap_meal":
             return Fraction(value["grams"])
     raise ValueError(f"no setting is called {name}")

@@ -55,7 +55,7 @@ def as_json(reply: Reply, texts: Mapping[str, str] = TEXTS) -> dict[str, Json]:
         "text": spoken(reply, texts),
         "portions": [_portion(portion) for portion in reply.portions],
         "counted_carbs_g": number(reply.counted.value) if reply.counted else None,
-        "range_g": _range(reply.counted) if reply.counted else None,
+        "range_g": _range(ends) if (ends := reply.counted or reply.between) else None,
         "dose": _dose(reply.dose) if reply.dose else None,
         "rules": [
             {"rule": hit.rule, "message": spoken_line(hit.line, texts)} for hit in reply.rules

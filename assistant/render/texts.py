@@ -11,6 +11,10 @@ _PHRASES = {
     "setting-factor": "the correction factor",
     "setting-target": "the glucose target",
     "setting-duration": "how long your insulin lasts",
+    "setting-active_shape": "the shape on which active insulin falls",
+    "setting-max_reduction": "the most that a reduction may take off",
+    "setting-reading_age": "how long a reading counts",
+    "setting-ask_range": "the range that is asked about",
     "setting-active_rule": "what active insulin comes off",
     "setting-pen_step": "the steps of your pen",
     "setting-rounding": "how to round",
@@ -22,12 +26,21 @@ _PHRASES = {
     "form-factor": "the correction factor",
     "form-target": "the glucose target",
     "form-duration": "how long your insulin lasts",
+    "form-active_shape": "the shape on which active insulin falls",
+    "form-max_reduction": "the most that a reduction may take off",
+    "form-reading_age": "how long a reading counts",
+    "form-ask_range": "the range that is asked about",
+    "form-clock": "the clock of your times of day",
+    "reduction-activity": "for activity",
+    "reduction-illness": "for illness",
+    "reduction-other": "as you said",
     "form-active_rule": "what active insulin comes off",
     "form-pen": "the steps of your pen",
     "form-rounding": "how to round",
     "form-cap": "a cap",
     "form-policy": "how carbohydrate is counted",
     "form-kitchen": "a kitchen measure",
+    "form-couple": "how many a couple is",
     "form-glucose_unit": "your glucose unit",
     "form-polyol": "how a sugar alcohol counts",
     "form-avoid": "what you avoid",
@@ -58,6 +71,7 @@ _PHRASES = {
     "kitchen-pint": "pint",
     "kitchen-quart": "quart",
     "kitchen-gallon": "gallon",
+    "kitchen-vessel": "kitchen measure",
     "per-serving": "a serving",
     "per-100 g": "100 grams",
     "per-100 ml": "100 millilitres",
@@ -112,7 +126,20 @@ _DOSE = {
     "work-no-reading": "No correction: there is no glucose reading.",
     "work-no-correction": "No correction.",
     "work-no-active": "Active insulin: none in the journal.",
-    "work-active": "Of {taken} at {moment}, {left} is still active, on a straight line.",
+    "work-active-line": "Of {taken} at {moment}, {age} ago, {left} is still active, on a straight line.",
+    "work-active-curve": "Of {taken} at {moment}, {age} ago, {left} is still active, on the "
+    "two-compartment curve.",
+    "work-active-ahead": "{taken} at {moment} is dated after now, so all of it counts as active: {left}.",
+    "work-curve": "On the curve, 1 plus x, times e to the power of minus x, is left, with x such that "
+    "5 percent is left after {hours}. It counts on until {twice}, when almost nothing is left.",
+    "work-formula-correction": "The dose is carbohydrate divided by the ratio, plus glucose minus the "
+    "target divided by the correction factor. Active insulin comes off the correction only.",
+    "work-formula-whole": "The dose is carbohydrate divided by the ratio, plus glucose minus the "
+    "target divided by the correction factor, minus active insulin.",
+    "work-clock": "Your times of day go by the clock on which it is now {moment}.",
+    "work-since": "Settings used, the last of them said at {moment}: {settings}.",
+    "work-reduction": "Reduction {why}: {share} of {sum} is {off}. {sum} minus {off} is {exact}.",
+    "work-range-weigh": "Most of that range comes from {food}. Weigh it to narrow the range.",
     "work-active-correction": "Active insulin, {active} in all, comes off the correction only: "
     "{after} is left of it.",
     "work-active-floored": "Active insulin, {active} in all, comes off the correction only. It is "
@@ -176,17 +203,64 @@ _DOSE = {
     "care team told you, and call them or emergency help if you feel ill.",
     "rule-glucose-below-target": "Glucose is below the target, so the correction is negative: "
     "{correction}.",
+    "rule-clock-went-back": "The clock says {now}, but the journal has an entry at {moment}. With a "
+    "wrong clock active insulin is wrong, so no dose is suggested. Set the clock. If it is right now, "
+    'type "the clock is right".',
+    "rule-clock-changed": "The clock has moved since your times of day were set. Which clock do they go "
+    "by?",
+    "rule-glucose-old": "That reading is {age} old. By your own limit a reading counts for {limit}. "
+    "Measure again.",
+    "rule-reading-age-missing": "That reading is {age} old, and you have not said how long a reading "
+    "counts. Measure again, or type your own limit as in {sentence}.",
+    "rule-glucose-ahead": "That reading would be of {moment}, which is still to come. Type the time "
+    "again.",
+    "rule-meal-not-now": "That meal is at {moment}, more than {limit} away from now. A dose is only "
+    "worked out for a meal of now.",
+    "rule-same-meal-twice": "The same meal was counted at {moment}. Is this a second one?",
+    "rule-same-meal-again": "The same meal was counted at {moment} too. You said that this is right.",
+    "rule-reduction-no-bound": "You asked for {share} less, and no bound for reductions is set. Set the "
+    "one that your care team gave you, as in {sentence}.",
+    "rule-reduction-over-bound": "You asked for {share} less. Your bound for reductions is {bound}.",
+    "rule-activity-not-settled": "You mentioned activity. How much less insulin, as your care team "
+    'taught you? Type a percentage, as in "30% less", or "no reduction".',
+    "rule-activity": "Activity lowers glucose, at times for many hours after. Keep fast carbohydrate at "
+    "hand, and do as your care team taught you.",
+    "rule-illness": "When you are ill, your usual numbers may not hold. Never stop insulin. Test glucose "
+    "and ketones every 2 to 4 hours, follow your sick-day plan, and call your care team.",
+    "rule-alcohol": "Alcohol can lower glucose for many hours, also while you sleep. Eat with it, measure "
+    "before you sleep, and do as your care team taught you.",
+    "rule-high-fat-protein": "By their labels these foods have {fat} of fat and {protein} of protein. A "
+    "meal rich in fat or protein can raise glucose later and for longer. No units are added for it. Measure later, "
+    "and ask your care team.",
+    "rule-food-doubted": "The label of {foods} was saved although its carbohydrate or fibre does not fit "
+    'the rest of it. No dose is worked out from it. Check it and type "new label for" and the label.',
+    "rule-food-failed-check": "The label of {foods} was saved although its figures do not fit together.",
+    "rule-settings-changed": "Your numbers changed after that suggestion of {moment}. It did not know of "
+    "the change.",
+    "rule-raised-cap_dose": "Your cap at once was raised from {old} to {new} at {moment}.",
+    "rule-raised-cap_window": "Your cap over hours was raised from {old} in {old_hours} to {new} in "
+    "{hours} at {moment}.",
+    "rule-raised-cap_meal": "Your cap on a meal was raised from {old} to {new} at {moment}.",
+    "rule-raised-max_reduction": "Your bound for reductions was raised from {old} to {new} at {moment}.",
+    "rule-raised-reading_age": "How long a reading counts was raised from {old} to {new} at {moment}.",
+    "rule-raised-ask_range": "The range that is asked about was raised from {old} to {new} at {moment}.",
+    "rule-range-too-wide": "The range of the count is {range}, wider than the {share} at which you want to "
+    "be asked. Can you weigh or measure it?",
+    "rule-range-wide": "The range of the count is {range}, wider than the {share} that you set. You said "
+    "that the count is right.",
     "rule-range-moves-dose": "The range of the count moves the dose from {low} to {high}. Weigh or "
     "measure if you can.",
     "rule-rule-failed": "A safety rule could not be checked, so no dose is given. Please report this.",
     "treat-low-1": "Take 15 grams of fast carbohydrate, such as glucose tablets, juice or sugar, or "
     "what your care team told you.",
+    "treat-low-food": "By its label {amount} of your {food} has at least 15 grams of fast carbohydrate. The amount is rounded up.",
     "treat-low-2": "Wait 15 minutes and measure again.",
     "treat-low-3": "Still low? Repeat.",
     "treat-low-4": "Do not take insulin for the carbohydrate that treats the low.",
     "treat-low-5": "If you cannot swallow, are confused or may pass out, others must call emergency "
     "help and not give food or drink.",
     "say-setting": "To set {setting}, type your own figures as in {sentence}.",
+    "say-setting-of-two": "To set {setting}, type {sentence} or {other}, as your care team told you.",
     "settle-suggestion": "Type one of these first: {sentences}. Then type the meal again.",
     "open-suggestion": "A suggestion of {units} at {moment} is still open. Was it taken?",
 }
@@ -205,6 +279,13 @@ _QUESTIONS = {
     "choice-region": "{region}: {fibre}.",
     "choice-ounce-weight": "Ounces by weight.",
     "choice-ounce-fluid": "Fluid ounces.",
+    "choice-clock-new": "The clock of now, {offset}, on which it is {moment}.",
+    "choice-clock-old": "The earlier clock, {offset}, on which it is {moment}.",
+    "choice-dose-right": "Yes: {text}.",
+    "choice-dose-slip": "No, that was a slip: undo.",
+    "choice-same-meal-twice": "Yes, it is eaten again.",
+    "choice-range-too-wide": "No. Go on with this count.",
+    "choice-drop-meal": "Drop it. The meal is typed again.",
     "choice-yesterday": "It was yesterday.",
     "choice-policy-total": "Total carbohydrate: all of it.",
     "choice-policy-net": "Net carbohydrate: less fibre where it is inside, and less half of sugar "
@@ -227,6 +308,28 @@ _QUESTIONS = {
     "loose-joiner": "{said} joins nothing, so something may be missing. Nothing was counted. Type the "
     "whole meal again.",
     "ask-forget": "Take {food} out of the library? A meal that was counted is not changed by this.",
+    "ask-number-couple": "{said} is two for some people, and a few for others. How many do you mean? "
+    "Type 1 for two, or type the amount with its measure.",
+    "choice-couple": "{text}",
+    "ask-number-bound": "{said} is no exact amount. How much is it?",
+    "ask-spoon-letter": "{said} could be a tablespoon or a teaspoon. Which one?",
+    "ask-narrow": "{said} {food} is a range: the plate comes to {range} of carbohydrate. A dose needs one "
+    "amount. Type it, such as {readings}.",
+    "ask-two-amounts": "In {item} there are two amounts, and they do not come to the same. Which one shall I "
+    "count?",
+    "bracket-agrees": "{said} in brackets agrees with that.",
+    "bracket-used": "I counted the {said} in brackets.",
+    "bracket-unchecked": "I could not check {said} against the label.",
+    "ask-meal-time": "I cannot read the time in {said}. When is the meal?",
+    "reduction-twice": "Two reductions are said. Which one?",
+    "reduction-unclear": "I cannot read {said}. How many per cent less?",
+    "no-meal-to-change": "No meal of the last 30 minutes is there to change. Type the meal whole.",
+    "count-asked": "This is a count only. Nothing is kept as eaten, and no dose is worked out.",
+    "changed-after-dose": "{units} were taken for this meal {moment}. I do not work a dose out again.",
+    "changed-after-dose-next": "If you ate less, glucose may go low: measure more often, and ask your "
+    "care team. For more food, type only what is added.",
+    "portion-range": "{said}: {food}, {range} of carbohydrate.",
+    "about-widened": "About: I take {share} either way, so {range} of carbohydrate.",
     "ask-number-ordinal": "{said} could be a part, or one more of them. How much is it?",
     "figure-ordinal": "{said} is no clear number. Nothing was changed.",
     "ask-number-zero": "The amount in {item} is zero. How much is it?",
@@ -331,10 +434,11 @@ _QUESTIONS = {
     "ask-replace-schedule": "You have several times of day for {setting}. Replace them all with this one "
     "value?",
     "measure-of-what": "Say which food that is, as in the example.",
-    "ask-raise-cap": "This allows more insulin than before: {value} instead of {old}, for {setting}. "
-    "Did your care team agree?",
-    "ask-raise-window": "This can allow more insulin than before: {value} in {hours} instead of {old} "
-    "in {old_hours}. Did your care team agree?",
+    "ask-raise": "This would allow more than before: {new} instead of {old}, for {setting}. Nothing was "
+    "changed. If your care team agreed, type the whole sentence with its confirmation.",
+    "ask-raise-window": "This could allow more than before: {new} in {hours} instead of {old} in "
+    "{old_hours}. Nothing was changed. If your care team agreed, type the whole sentence with its "
+    "confirmation.",
     "too-long-duration": "{value} is longer than a day. Type the hours that your care team gave you.",
     "window-unclear": "Type the hours of the cap as a number, up to 24.",
     "no-rounding-up": "Rounding up is not offered, since it gives more insulin than the working.",
@@ -386,6 +490,10 @@ _FOODS = {
     "check-salt": "The label states {stated} of salt. From its sodium it should be {range}.",
     "ask-label-check": "The figures of {food} do not fit together. One may be copied wrongly. Compare "
     "with the pack. Save it as typed?",
+    "label-kept-doubted": "The carbohydrate or fibre is among them, so no dose will be worked out from this food.",
+    "food-fast": "{food} is told when your glucose is low.",
+    "food-not-fast": "{food} is no longer told when your glucose is low.",
+    "fast-unknown": "The label of {food} does not tell how much of it has 15 grams of fast carbohydrate. Nothing was changed.",
     "label-kept-unchecked": "Saved although its figures do not fit together. Each count from it will "
     "say so.",
     "avoid-hit": "{food} names {word}, which you avoid.",
@@ -500,8 +608,23 @@ _SETTINGS = {
     "set-factor-from": "Correction factor from {start} until {until}: {value}.",
     "set-target": "Target: {value}, all day.",
     "set-target-from": "Target from {start} until {until}: {value}.",
-    "set-duration": "Your insulin lasts {value}. I count what is active on a straight line over that "
-    "time: half is left at the middle.",
+    "set-duration": "Your insulin lasts {value}.",
+    "set-active_shape-line": "Active insulin falls in a straight line over the time that your insulin "
+    "lasts: half is left at the middle, none at the end.",
+    "set-active_shape-curve": "Active insulin follows the two-compartment curve of Hovorka and others, "
+    "2004. 5 percent is left after the time that your insulin lasts, and it counts on for twice that time.",
+    "set-max_reduction": "Reductions that you ask for may take off up to {value}.",
+    "set-reading_age": "A reading counts for {value}.",
+    "set-ask_range": "I ask you when the range of a count is wider than {value} of it.",
+    "too-large-max_reduction": "A reduction of {value} would leave no insulin. Nothing was changed.",
+    "too-large-ask_range": "{value} would never be asked about. Nothing was changed.",
+    "too-large-reading_age": "A reading cannot count for {value}. Nothing was changed.",
+    "clock-settled": "Your times of day go by the clock at {offset}. On it the time is now {moment}.",
+    "clock-unknown": "None of your times of day was set on that clock. Known are {known}. Nothing was "
+    "changed.",
+    "limit-raised": "This allows more than before. Your next three doses will remind you.",
+    "suggestion-before-setting": "The open suggestion of {units} at {moment} did not know of this. Say what "
+    "became of it, and type the meal again if it was not taken.",
     "set-active-correction": "Active insulin comes off the correction only.",
     "set-active-whole": "Active insulin comes off the whole dose.",
     "set-pen-step": "Your pen goes in steps of {step}.",
@@ -517,6 +640,11 @@ _SETTINGS = {
     "inside.",
     "set-glucose-unit": "Your glucose is in {unit}.",
     "set-kitchen": "Your {unit} holds {value}.",
+    "set-couple": "A couple means {number}.",
+    "couple-unusual": "A couple is two, or close to it. Type the number you mean.",
+    "couple-is": "{said} is {number}, as you said.",
+    "kitchen-not-own": "I know {said} as a measure of its own. I keep what your cup, spoon, bowl or mug "
+    "holds.",
     "set-polyol": "Of {name}, {share} counts as carbohydrate under net counting.",
     "set-avoid": "You avoid {words}. Foods whose label names them are told. A label that was typed "
     "without its ingredients cannot be checked.",
@@ -530,6 +658,13 @@ _EVENTS = {
     "dose-differs": "The suggestion was {units}. It is closed.",
     "dose-ten-times": "That is ten times away from the suggestion of {units}. If it is a slip, type "
     '"undo". If it was taken, ask your care team or emergency help what to do.',
+    "dose-settings-changed": "Your numbers changed after the suggestion of {units} was made.",
+    "ask-dose-right": "It is logged already. Were {units} really taken?",
+    "dose-stays": "The dose stays in the journal: {units} at {moment}.",
+    "dose-check-expired": "Your question about {said} is closed. That dose is in the journal. Do not type "
+    "it again.",
+    "clock-right": "Noted: the clock is right, and it is {moment}. Later entries in the journal were made "
+    "with a wrong clock. Their doses still count as active.",
     "dose-over-cap": "That is over your cap of {cap} at once. It is logged, since it is in the body. "
     "Watch your glucose and ask your care team.",
     "dose-before-suggestion": "That was before the suggestion of {units}, which did not know of it. "
@@ -560,6 +695,9 @@ _EVENTS = {
     "active-none": "No insulin is active, as far as the journal knows.",
     "active-no-duration": "I do not know how long your insulin lasts, so I cannot say what is active.",
     "active-line": "This is a straight line over {hours}. It counts only what you logged.",
+    "active-curve": "This is the two-compartment curve over {hours}. It counts only what you logged.",
+    "active-no-shape": "I do not know how active insulin falls over time, so I cannot say what is active. "
+    "Choose with your care team.",
     "today": "Today: {meals}, {counted} counted, {units} taken.",
     "today-nothing": "Nothing is logged today.",
     "today-meal": "At {moment}: {counted} from {said}.",
@@ -602,6 +740,11 @@ _HELP = {
     'unit".',
     "help-numbers-4": '"target 110 mg/dL" or "target 6 mmol/L".',
     "help-numbers-5": '"my insulin lasts 4 hours".',
+    "help-numbers-12": "These figures only show the form. Type your own.",
+    "help-numbers-10": '"active insulin falls in a straight line" or "active insulin follows the '
+    'two-compartment curve".',
+    "help-numbers-11": 'If you want: "reductions up to 50%", "a reading counts for 15 minutes", "ask me '
+    'when the range is wider than 20%".',
     "help-numbers-6": '"active insulin comes off the correction only" or "active insulin comes off '
     'the whole dose".',
     "help-numbers-7": '"my pen goes in half units, round down".',
@@ -609,7 +752,6 @@ _HELP = {
     'hours".',
     "help-numbers-9": '"count net carbohydrate", "count total carbohydrate" or "count fibre over '
     '5 g halved".',
-    "help-numbers-10": "These figures only show the form. Type your own.",
     "term-serving": "A serving is the amount that a label's figures are for. A pack often holds more "
     "than one (21 CFR 101.9(b) in the US).",
     "term-total": "Total carbohydrate on a US label is what is left after protein, fat, water and "
@@ -628,8 +770,8 @@ _HELP = {
     "care team sets it.",
     "term-factor": "The correction factor says how far 1 unit is expected to lower glucose. Your care "
     "team sets it.",
-    "term-active": "Active insulin is what earlier doses still have to do. Here it falls on a "
-    "straight line over the time that you set.",
+    "term-active": "Active insulin is what earlier doses still have to do. It falls over the "
+    "time that you set, in a straight line or on the two-compartment curve, as you chose.",
     "term-target": "The target is the glucose that a correction aims at. Your care team sets it.",
 }
 
@@ -642,6 +784,15 @@ _READING = {
     "word-courtesy": "{said} is courtesy.",
     "word-glucose": "{said} is a glucose reading.",
     "word-no-reading": "{said} says that there is no reading.",
+    "word-about": "{said} makes the amount less sure.",
+    "word-bound": "{said} makes the amount unclear.",
+    "word-time": "{said} is a time.",
+    "word-meal": "{said} names the meal.",
+    "word-less-insulin": "{said} is how much less insulin.",
+    "word-activity": "{said} tells of exercise.",
+    "word-illness": "{said} tells of illness.",
+    "word-change": "{said} changes the last meal.",
+    "word-count-only": "{said} asks for a count and no dose.",
     "word-confirmed": "{said} confirms an amount.",
     "read-open": "{said} is not complete: it needs an amount and a food.",
 }

@@ -56,6 +56,10 @@ class OwnQuestions:
         own = [k for k in found if k.event.kind != "question-asked" or k.turn <= self._last]
         return tuple(own[-last:])
 
+    def newest(self, after: int = 0) -> datetime | None:
+        """As Record.newest: every chat's."""
+        return self._record.newest(after)
+
 
 class Session:
     """Turns on one open store. turn and opening are the dialogue's; tests may give others."""

@@ -43,6 +43,8 @@ SELECT t.id, t.said_at, t.said_us, t.text, t.status, t.reply,
 FROM turns AS t
 """
 
+_NEWEST = f"{_TURN} WHERE t.id > ? ORDER BY t.said_us DESC LIMIT 1"
+
 _NO_LIMIT = -1
 _FIRST, _LAST = -(2**63), 2**63 - 1
 
@@ -90,6 +92,12 @@ class Journal:
         found.sort(key=lambda row: row[0])
         wanted = found if last is None else found[len(found) - min(limit, len(found)) :]
         return tuple(kept_of(row, self._home) for row in wanted)
+
+    def newest(self, after: int = 0) -> datetime | None:
+        """The latest time at which any turn past this number was said, undone or not; or None."""
+        with told(self._home):
+            row = self._connection.execute(_NEWEST, (after,)).fetchone()
+        return _turn_of(row, self._home).said_at if row else None
 
     def _rows(self, kind: str, since: datetime | None, limit: int) -> list[Row]:
         if since is None:
@@ -166,6 +174,12 @@ def last_turns(connection: sqlite3.Connection, home: Path, limit: int) -> tuple[
     """The last so many turns, oldest first."""
     rows = connection.execute(f"{_TURN} ORDER BY t.id DESC LIMIT ?", (max(limit, 0),)).fetchall()
     return tuple(_turn_of(row, home) for row in reversed(rows))
+
+
+def turn_of(connection: sqlite3.Connection, home: Path, number: int) -> TurnRow | None:
+    """The turn of this number, or None."""
+    row = connection.execute(f"{_TURN} WHERE t.id = ?", (number,)).fetchone()
+    return None if row is None else _turn_of(row, home)
 
 
 def page_of_turns(

@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from assistant.dialogue.events import Event, Undone
 from assistant.dialogue.record import Foods, Record
-from assistant.store import backups, database, journal, projection
+from assistant.store import backups, database, journal, past, projection
 from assistant.store.journal import Journal, TurnRow
 from assistant.store.library import Library
 from assistant.store.problems import StoreProblem, StoreWarning, told
@@ -135,6 +135,12 @@ class Store:
                 yield view
             finally:
                 self._roll_back()
+
+    @contextmanager
+    def before(self, turn: int) -> Iterator[past.Past]:
+        """What a past turn could read, and the turn itself. LookupError where there is none."""
+        with self._lock, told(self.home), past.before(self._connection, self.home, turn) as found:
+            yield found
 
     def history(self, limit: int) -> tuple[TurnRow, ...]:
         """The last so many turns, oldest first; their text is what was typed."""

@@ -41,12 +41,13 @@ RATIO = "my ratio is 1 unit per 10 g"
 FACTOR = "correction factor 45 mg/dL per unit"
 TARGET = "target 110 mg/dL"
 DURATION = "my insulin lasts 4 hours"
+SHAPE = "active insulin falls in a straight line"
 ACTIVE = "active insulin comes off the correction only"
 PEN = "my pen goes in half units, round down"
 CAP = "never more than 8 units at once"
 WINDOW = "never more than 15 units in 4 hours"
 NET = "count net carbohydrate"
-NUMBERS = (NET, RATIO, FACTOR, TARGET, DURATION, ACTIVE, PEN, CAP, WINDOW)
+NUMBERS = (NET, RATIO, FACTOR, TARGET, DURATION, SHAPE, ACTIVE, PEN, CAP, WINDOW)
 
 KEYS = {
     *("status", "text", "portions", "counted_carbs_g", "range_g", "dose", "rules", "question"),

@@ -1,7 +1,7 @@
 """The numbers from the care team: kept as said, asked about where unusual, never guessed."""
 
 import pytest
-from talk import CEREAL, NET, NUMBERS, RATIO, talking
+from talk import CEREAL, NET, NUMBERS, RATIO, SHAPE, talking
 
 
 def test_each_number_is_kept_and_shown(dosing):
@@ -16,7 +16,7 @@ def test_nothing_is_set_at_the_start(empty):
     found = empty.say("show my numbers")
     assert found.status == "answered"
     assert "numbers-missing" in found.codes
-    assert len(empty.settings().missing()) == 9
+    assert len(empty.settings().missing()) == 10
 
 
 UNUSUAL = (
@@ -82,7 +82,10 @@ def test_raising_a_cap_asks(dosing, text):
     before = dosing.settings()
     assert dosing.say(text).status == "asked"
     assert dosing.settings() == before
-    assert dosing.say("yes").status == "answered"
+    for answer in ("yes", "1", "ok", "the dose is right"):
+        dosing.say(answer)
+        assert dosing.settings() == before
+    assert dosing.say(f"{text}, confirmed with my care team").status == "answered"
     assert dosing.settings() != before
 
 
@@ -173,7 +176,7 @@ def test_a_first_value_for_part_of_a_day_is_not_taken_for_the_whole_day(empty):
 )
 def test_a_schedule_that_is_not_clear_is_asked(empty, text):
     assert empty.say(text).status == "asked"
-    assert len(empty.settings().missing()) == 9
+    assert len(empty.settings().missing()) == 10
 
 
 def test_a_glucose_figure_without_a_unit_is_asked_once(empty):
@@ -278,7 +281,12 @@ def test_a_sentence_that_goes_wrong_changes_nothing(dosing, text):
 def test_in_mmol_the_whole_talk_works(tmp_path):
     numbers = (
         *(NET, "my ratio is 1 unit per 10 g", "correction factor 2.5 mmol/L per unit"),
-        *("target 6", "my insulin lasts 4 hours", "active insulin comes off the correction only"),
+        *(
+            "target 6",
+            "my insulin lasts 4 hours",
+            SHAPE,
+            "active insulin comes off the correction only",
+        ),
         *("my pen goes in half units, round down", "never more than 8 units at once"),
         "never more than 15 units in 4 hours",
     )

@@ -12,6 +12,7 @@ import grammar
 from assistant.counting.facts import FIBRE_INSIDE
 from assistant.counting.policy import POLICIES
 from assistant.dialogue.explain import GLOSSARY
+from assistant.dosing.limits import LIMITS
 from assistant.dosing.rules import all_rules
 from assistant.dosing.settings import Settings
 from assistant.render.texts import TEXTS
@@ -93,6 +94,7 @@ WHYS = ("comma", "range", "zero", "negative", "zero-denominator", "odd", "huge")
 FORMS = (
     *("ratio", "factor", "target", "duration", "active_rule", "pen", "rounding", "cap", "policy"),
     *("kitchen", "glucose_unit", "took"),
+    *("active_shape", "max_reduction", "reading_age", "ask_range", "clock"),
 )
 
 
@@ -102,7 +104,13 @@ FORMS = (
         {
             *(f"rule-{rule.id}" for rule in all_rules()),
             *("rule-rule-failed", "per-None"),
-            *(f"setting-{name}" for name in (*Settings.NEEDED, "cap_meal", "kitchen")),
+            *(f"set-active_shape-{shape}" for shape in ("line", "curve")),
+            *(f"work-active-{shape}" for shape in ("line", "curve")),
+            *(f"active-{shape}" for shape in ("line", "curve")),
+            *(f"reduction-{why}" for why in ("activity", "illness", "other")),
+            *(f"set-{name}" for name in LIMITS),
+            *(f"choice-{rule}" for rule in ("same-meal-twice", "range-too-wide")),
+            *(f"setting-{name}" for name in (*Settings.NEEDED, *LIMITS, "kitchen")),
             *(f"say-{name}" for name in ("setting",)),
             *(f"figure-{why}" for why in WHYS),
             *(f"ask-number-{why}" for why in (*WHYS, "vague", "part-of-what")),

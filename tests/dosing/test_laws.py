@@ -19,11 +19,11 @@ from strategies import (
     schedules,
 )
 
-from assistant.dosing.active import Taken, active
+from assistant.dosing.active import Taken, active, share_left
 from assistant.dosing.review import Asks, Refusal, Suggestion, review
 from assistant.dosing.rules import all_rules, is_low
 from assistant.dosing.settings import GlucoseSchedule, Schedule
-from assistant.dosing.working import Facts, round_dose, work_out
+from assistant.dosing.working import Facts, Reduction, round_dose, work_out
 from assistant.values import MG_DL_PER_MMOL_L, Glucose, Ranged
 
 RULES = all_rules()
@@ -65,6 +65,31 @@ def test_more_active_insulin_is_never_more_insulin(facts: Facts, units: Fraction
     assert more.exact <= less.exact
     assert more.rounded <= less.rounded
     assert more.active_total >= less.active_total
+
+
+@given(dose_facts(), fractions("0", "0.99"), fractions("0", "0.99"))
+def test_a_larger_reduction_is_never_more_insulin(facts: Facts, one: Fraction, other: Fraction):
+    small, large = sorted((one, other))
+    none = work_out(facts)
+    less = work_out(replace(facts, reduction=Reduction(small, "other")))
+    least = work_out(replace(facts, reduction=Reduction(large, "illness")))
+    assert least.exact <= less.exact <= none.exact
+    assert least.rounded <= less.rounded <= none.rounded
+    assert less.unreduced == none.exact
+    assert less.taken_off == max(Fraction(0), none.exact) * small
+
+
+@given(dose_facts())
+def test_a_later_moment_never_leaves_more_of_a_dose(facts: Facts):
+    assert facts.settings.duration is not None
+    assert facts.settings.active_shape is not None
+    for dose in facts.doses:
+        shares = [
+            share_left(facts.now - dose.at + step, facts.settings.duration,
+                       facts.settings.active_shape)
+            for step in (timedelta(0), timedelta(microseconds=1), timedelta(hours=1))
+        ]  # fmt: skip
+        assert 1 >= shares[0] >= shares[1] >= shares[2] >= 0
 
 
 @given(dose_facts(), st.integers(1, 480))
@@ -178,7 +203,8 @@ def test_the_order_of_the_doses_changes_nothing(facts: Facts):
 @given(st.data())
 def test_active_insulin_is_never_negative_nor_more_than_was_taken(data: st.DataObject):
     doses = data.draw(doses_before(NOW))
-    for left in active(doses, NOW, timedelta(minutes=data.draw(st.integers(1, 1440)))):
+    shape = data.draw(st.sampled_from(["line", "curve"]))
+    for left in active(doses, NOW, timedelta(minutes=data.draw(st.integers(1, 1440))), shape):
         assert 0 < left.units <= left.taken.units
 
 

@@ -7,9 +7,10 @@ from fractions import Fraction
 import pytest
 from strategies import NOW, ago, invented_facts, invented_settings
 
+from assistant.dosing.limits import LIMITS
 from assistant.dosing.rules import Case, Finding, OpenSuggestion, all_rules, is_low
 from assistant.dosing.settings import Settings, WindowCap
-from assistant.dosing.working import Facts, NoReading, work_out
+from assistant.dosing.working import Facts, NoReading, Raised, Reduction, work_out
 from assistant.values import Amount, Glucose, Listed, Moment, Phrase, Ranged
 
 OPEN = OpenSuggestion(Fraction(3), Moment(NOW, NOW))
@@ -48,7 +49,20 @@ class Example:
     name: str = ""
 
 
+def read_ago(settings: Settings, **age: float) -> Facts:
+    """A reading that was taken so long ago."""
+    return invented_facts(glucose="120", settings=settings, glucose_at=NOW - timedelta(**age))
+
+
+def less(share: str) -> Reduction:
+    """A reduction that was stated."""
+    return Reduction(Fraction(share), "activity")
+
+
 HALF = Fraction(1, 2)
+LIMIT = invented_settings(reading_age=timedelta(minutes=15))
+BOUND = invented_settings(max_reduction=HALF)
+ASKED = invented_settings(ask_range=Fraction(1, 5))
 EXAMPLES = [
     Example(
         "settings-missing", "refuse",
@@ -174,6 +188,135 @@ EXAMPLES = [
     Example(
         "glucose-below-target", "caution",
         case(invented_facts(glucose="119.9")), case(invented_facts(glucose="120")),
+    ),
+    # Times. The reading's limit is the user's; 15 minutes for the meal and 2 for the clock are
+    # common practice, no source.
+    Example(
+        "glucose-old", "refuse",
+        case(read_ago(LIMIT, minutes=15, seconds=1)), case(read_ago(LIMIT, minutes=15)),
+    ),
+    Example(
+        "reading-age-missing", "refuse",
+        case(read_ago(invented_settings(), minutes=1)), case(read_ago(LIMIT, minutes=1)),
+    ),
+    Example(
+        "reading-age-missing", "refuse",
+        case(read_ago(invented_settings(), seconds=1)), case(read_ago(invented_settings())),
+        "a reading of now has no age",
+    ),
+    Example(
+        "glucose-ahead", "refuse",
+        case(read_ago(LIMIT, seconds=-1)), case(read_ago(LIMIT)),
+    ),
+    Example(
+        "meal-not-now", "refuse",
+        case(invented_facts(glucose="120", meal_at=NOW + timedelta(minutes=15, seconds=1))),
+        case(invented_facts(glucose="120", meal_at=NOW + timedelta(minutes=15))), "ahead",
+    ),
+    Example(
+        "meal-not-now", "refuse",
+        case(invented_facts(glucose="120", meal_at=NOW - timedelta(minutes=15, seconds=1))),
+        case(invented_facts(glucose="120", meal_at=NOW - timedelta(minutes=15))), "behind",
+    ),
+    Example(
+        "clock-went-back", "refuse",
+        case(invented_facts(glucose="120", newest=NOW + timedelta(minutes=2, seconds=1))),
+        case(invented_facts(glucose="120", newest=NOW + timedelta(minutes=2))),
+    ),
+    Example(
+        "clock-changed", "ask",
+        case(invented_facts(glucose="120", clocks=(120, 60))), case(invented_facts(glucose="120")),
+    ),
+    Example(
+        "same-meal-twice", "ask",
+        case(invented_facts(glucose="120", same_meal_at=NOW)),
+        case(invented_facts(glucose="120", same_meal_at=NOW, confirmed=True)),
+    ),
+    Example(
+        "same-meal-again", "caution",
+        case(invented_facts(glucose="120", same_meal_at=NOW, confirmed=True)),
+        case(invented_facts(glucose="120", confirmed=True)),
+    ),
+    # What the day holds.
+    Example(
+        "reduction-no-bound", "refuse",
+        case(invented_facts(glucose="120", reduction=less("1/100"))),
+        case(invented_facts(glucose="120", reduction=less("0"))),
+    ),
+    Example(
+        "reduction-over-bound", "refuse",
+        case(invented_facts(glucose="120", settings=BOUND, reduction=less("51/100"))),
+        case(invented_facts(glucose="120", settings=BOUND, reduction=less("50/100"))),
+    ),
+    Example(
+        "activity-not-settled", "ask",
+        case(invented_facts(glucose="120", activity=True)),
+        case(invented_facts(glucose="120", activity=True, reduction=less("0"))),
+    ),
+    Example(
+        "activity", "caution",
+        case(invented_facts(glucose="120", activity=True, reduction=less("0"))),
+        case(invented_facts(glucose="120")),
+    ),
+    Example(
+        "illness", "caution",
+        case(invented_facts(glucose="120", illness=True)), case(invented_facts(glucose="120")),
+    ),
+    Example(
+        "alcohol", "caution",
+        case(invented_facts(glucose="120", alcohol=True)), case(invented_facts(glucose="120")),
+    ),
+    # 40 g of fat needed 6 per cent more insulin, 60 g 21 (Diabetes Care 2020;43:59); 40 g of
+    # protein from memory.
+    Example(
+        "high-fat-protein", "caution",
+        case(invented_facts(glucose="120", fat=Fraction("40.1"))),
+        case(invented_facts(glucose="120", fat=Fraction(40), protein=Fraction(40))), "fat",
+    ),
+    Example(
+        "high-fat-protein", "caution",
+        case(invented_facts(glucose="120", protein=Fraction("40.1"))),
+        case(invented_facts(glucose="120", fat=None, protein=None)), "protein",
+    ),
+    # The record.
+    Example(
+        "settings-changed", "caution",
+        case(invented_facts(glucose="120"), replace(OPEN, settings_changed=True)),
+        case(invented_facts(glucose="120"), OPEN),
+    ),
+    Example(
+        "food-doubted", "refuse",
+        case(invented_facts(glucose="120", unchecked=("puzzle",), doubted=("puzzle",))),
+        case(invented_facts(glucose="120", unchecked=("puzzle",))),
+    ),
+    Example(
+        "food-failed-check", "caution",
+        case(invented_facts(glucose="120", unchecked=("puzzle",))),
+        case(invented_facts(glucose="120", unchecked=("puzzle",), doubted=("puzzle",))),
+    ),
+    *(
+        Example(
+            f"raised-{name}", "caution",
+            case(invented_facts(glucose="120", raised=(Raised(name, HALF, Fraction(1), NOW),))),
+            case(invented_facts(glucose="120", raised=(Raised("other", HALF, HALF, NOW),))),
+        )
+        for name in LIMITS
+    ),
+    # 45 to 55 around 50 is a fifth of it.
+    Example(
+        "range-too-wide", "ask",
+        case(invented_facts(counted("44.9", "50", "55"), "120", ASKED)),
+        case(invented_facts(counted("45", "50", "55"), "120", ASKED)),
+    ),
+    Example(
+        "range-too-wide", "ask",
+        case(invented_facts(counted("40", "50", "60"), "120", ASKED)),
+        case(invented_facts(counted("40", "50", "60"), "120", ASKED, confirmed=True)), "confirmed",
+    ),
+    Example(
+        "range-wide", "caution",
+        case(invented_facts(counted("44.9", "50", "55"), "120", ASKED, confirmed=True)),
+        case(invented_facts(counted("45", "50", "55"), "120", ASKED, confirmed=True)),
     ),
     Example(
         "range-moves-dose", "caution",

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from grammar.nodes import Number, Unclear
+from grammar.nodes import Number, Span, Unclear
 from grammar.numbers import HUGE, read_number
 
 CLEAR = (
@@ -102,12 +102,6 @@ UNCLEAR = (
     ("10,25", "comma"),
     ("1.500", "point"),
     ("12.000", "point"),
-    ("2-3", "range"),
-    ("2–3", "range"),
-    ("2 — 3", "range"),
-    ("2 to 3", "range"),
-    ("2 or 3", "range"),
-    ("1.5-2.5", "range"),
     ("0", "zero"),
     ("0.0", "zero"),
     ("0/5", "zero"),
@@ -179,9 +173,22 @@ def test_a_comma_offers_what_it_could_be():
     assert read_number("1,500").readings == ("1500", "1.500")
 
 
-def test_a_range_offers_both_ends():
-    assert read_number("2-3").readings == ("2", "3")
-    assert read_number("1.5 to 2").readings == ("1.5", "2")
+@pytest.mark.parametrize(
+    ("said", "low", "high"),
+    [
+        ("2-3", 2, 3), ("2–3", 2, 3), ("2 — 3", 2, 3), ("2 to 3", 2, 3), ("2 or 3", 2, 3),
+        ("1.5-2.5", Fraction(3, 2), Fraction(5, 2)), ("1.5 to 2", Fraction(3, 2), 2),
+        ("two or three", 2, 3), ("2 or three", 2, 3), ("between 2 and 3", 2, 3),
+        ("1/2 to 1", Fraction(1, 2), 1), ("½ to 1 1/2", Fraction(1, 2), Fraction(3, 2)),
+    ],
+)  # fmt: skip
+def test_a_range_keeps_both_ends(said, low, high):
+    assert read_number(said) == Span(Fraction(low), Fraction(high), said)
+
+
+@pytest.mark.parametrize("said", ["3-2", "2-2", "three to two", "1 to 1/2"])
+def test_a_range_that_does_not_rise_is_unclear(said):
+    assert read_number(said).why == "range"
 
 
 def test_the_largest_portion_is_just_below_huge():
@@ -191,7 +198,9 @@ def test_the_largest_portion_is_just_below_huge():
 
 def sound(said):
     found = read_number(said)
-    assert isinstance(found, Number | Unclear)
+    assert isinstance(found, Number | Span | Unclear)
+    if isinstance(found, Span):
+        assert 0 < found.low < found.high < HUGE
     if isinstance(found, Number):
         assert 0 < found.value < HUGE
     assert found.said == said

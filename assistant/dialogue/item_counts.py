@@ -1,0 +1,166 @@
+"""One food of a phrase, counted: its amount weighed against its label, or what has to be asked."""
+
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from assistant.counting.facts import FoodFacts
+from assistant.counting.policy import Counted, Policy, Unknown, count_reference
+from assistant.counting.portions import TOLERANCE, Need, Weighed, weigh
+from assistant.dialogue import amount_questions
+from assistant.dialogue import meal_questions as questions
+from assistant.dialogue.label_explained import avoided
+from assistant.dialogue.meal_lines import between, portion_lines
+from assistant.dialogue.outcome import Ask, caution, fact
+from assistant.dialogue.plates import Plate
+from assistant.dialogue.replies import Line, Portion
+from assistant.dialogue.resolve import Found, Meaning
+from assistant.dialogue.state import Context
+from assistant.values import Amount, Name, Ranged, Said
+from grammar.amounts import ABOUT_SHARE
+from grammar.nodes import Item, Number, Span, Unclear, Unstated
+
+
+@dataclass(frozen=True, slots=True)
+class CountedItem:
+    """One food as counted, its lines, and whether its amount is still a range."""
+
+    portion: Portion
+    lines: tuple[Line, ...]
+    factor: Fraction
+    open: bool = False
+
+
+def count_item(found: Found, policy: Policy, ctx: Context) -> CountedItem | Ask:
+    """One food, counted; or what has to be asked."""
+    found, told = _remembered(found, ctx)
+    item, facts = found.item, found.food.facts
+    if isinstance(item.quantity, Unstated):
+        return questions.how_much(ctx, found)
+    if isinstance(item.quantity, Unclear):
+        return amount_questions.unclear(ctx, item)
+    if item.measure is not None and item.measure.kind == "letter":
+        return amount_questions.which_spoon(ctx, item)
+    weighed = _weighed(found, ctx)
+    if isinstance(weighed, Ask):
+        return weighed
+    counted = count_reference(facts, policy, ctx.settings.polyols)
+    if isinstance(counted, Unknown):
+        return questions.unknown_figure(ctx, found, counted)
+    total, widened = _total(item, counted, weighed.factor)
+    portion = Portion(
+        item.said, facts.name, weighed.quantity, weighed.unit.removeprefix("label "),
+        weighed.grams, weighed.millilitres, total,
+    )  # fmt: skip
+    if isinstance(item.quantity, Span) and item.quantity.middle is None:
+        line = Line("portion", "portion-range",
+                    {"said": Said(item.said), "food": Name(facts.name), "range": between(total)})  # fmt: skip
+        return CountedItem(portion, (line,), weighed.factor, open=True)
+    warned = avoided(facts, ctx.settings.avoid)
+    lines = (
+        *warned,
+        *portion_lines(item.said, facts, weighed, counted, total),
+        *widened,
+        *told,
+        *_bracket_lines(found, ctx, weighed),
+    )
+    return CountedItem(portion, lines, weighed.factor)
+
+
+def _remembered(found: Found, ctx: Context) -> tuple[Found, tuple[Line, ...]]:
+    """ "a couple", where the user once said how many that is."""
+    quantity, couple = found.item.quantity, ctx.settings.couple
+    if couple is None or not isinstance(quantity, Unclear) or quantity.why != "couple":
+        return found, ()
+    item = replace(found.item, quantity=Number(couple, quantity.said))
+    line = fact("couple-is", said=Said(quantity.said), number=Amount(couple, ""))
+    return replace(found, item=item), (line,)
+
+
+def _weigh(found: Found, item: Item, ctx: Context) -> Weighed | Need:
+    quantity = item.quantity
+    assert isinstance(quantity, Number | Span)
+    if isinstance(quantity, Number):
+        value = quantity.value
+    else:
+        value = quantity.low if quantity.middle is None else quantity.middle
+    return weigh(found.food.facts, value, item.measure, item.name, ctx.settings.kitchen)
+
+
+def _second(found: Found, ctx: Context) -> Weighed | Need | None:
+    """The amount in brackets, weighed; None where there is none."""
+    also = found.item.also
+    if also is None or not isinstance(also.quantity, Number):
+        return None
+    inner = replace(found.item, quantity=also.quantity, measure=also.measure, also=None)
+    return _weigh(found, inner, ctx)
+
+
+def _weighed(found: Found, ctx: Context) -> Weighed | Ask:
+    """The portion. A second amount in brackets has to come to the same."""
+    item = found.item
+    first = _weigh(found, item, ctx)
+    if item.also is None:
+        return questions.missing_measure(ctx, found, first) if isinstance(first, Need) else first
+    second = _second(found, ctx)
+    if second is None or not isinstance(item.quantity, Number):
+        return amount_questions.two_amounts(ctx, found)
+    if isinstance(first, Need):
+        if isinstance(second, Need):
+            return questions.missing_measure(ctx, found, first)
+        one = item.quantity.value == 1
+        return second if one else amount_questions.two_amounts(ctx, found)
+    if isinstance(second, Weighed):
+        low, high = sorted((first.factor, second.factor))
+        if high > low * (1 + TOLERANCE):
+            return amount_questions.two_amounts(ctx, found)
+    return first
+
+
+def _bracket_lines(found: Found, ctx: Context, used: Weighed) -> tuple[Line, ...]:
+    """What became of an amount in brackets."""
+    also = found.item.also
+    if also is None:
+        return ()
+    second = _second(found, ctx)
+    if not isinstance(second, Weighed):
+        return (caution("bracket-unchecked", said=Said(also.said)),)
+    code = "bracket-used" if second.unit == used.unit else "bracket-agrees"
+    return (fact(code, said=Said(also.said)),)
+
+
+def _total(item: Item, counted: Counted, factor: Fraction) -> tuple[Ranged, tuple[Line, ...]]:
+    """What the portion counts, with the range of its amount, and a line that says so."""
+    total = counted.result.times(factor)
+    quantity = item.quantity
+    if not isinstance(quantity, Span):
+        return total, ()
+    if quantity.middle is None:  # factor is of the low end
+        high = counted.result.times(factor * quantity.high / quantity.low)
+        middle = (total.value + high.value) / 2
+        return Ranged(middle, total.low, high.high), ()
+    wide = Ranged(
+        total.value,
+        total.low * quantity.low / quantity.middle,
+        total.high * quantity.high / quantity.middle,
+    )
+    share = Amount(ABOUT_SHARE * 100, "percent")
+    return wide, (Line("working", "about-widened", {"share": share, "range": between(wide)}),)
+
+
+def count_meaning(meaning: Meaning, policy: Policy, ctx: Context) -> Plate | Ask:
+    """A whole reading, counted; or the first thing that has to be asked."""
+    portions: list[Portion] = []
+    lines: list[Line] = []
+    still: list[Found] = []
+    parts: list[tuple[FoodFacts, Fraction]] = []
+    for found in meaning:
+        result = count_item(found, policy, ctx)
+        if isinstance(result, Ask):
+            return questions.after(result, tuple(lines))
+        portions.append(result.portion)
+        lines.extend(result.lines)
+        parts.append((found.food.facts, result.factor))
+        if result.open:
+            still.append(found)
+    counted = sum((p.counted for p in portions), Ranged.exactly(Fraction(0)))
+    return Plate(tuple(portions), tuple(lines), counted, tuple(still), tuple(parts))

@@ -1,0 +1,36 @@
+"""The meal that was just said: what "it", "the same" and "another" refer to."""
+
+from datetime import datetime, timedelta
+
+from assistant.dialogue.events import DoseTaken, MealCounted
+from assistant.dialogue.record import Kept
+from assistant.dialogue.state import Context
+from assistant.dosing.active import Taken
+
+JUST = timedelta(minutes=30)
+"""How long a meal can be changed by a few words (common practice, no source)."""
+
+
+def meals_since(ctx: Context, since: datetime | None = None) -> tuple[Kept, ...]:
+    """Meals that stand, oldest first: a meal that another one replaced is left out."""
+    meals = ctx.record.events(("meal-counted",), since=since)
+    replaced = {k.event.replaces for k in meals if isinstance(k.event, MealCounted)}
+    return tuple(k for k in meals if k.turn not in replaced)
+
+
+def last_meal(ctx: Context) -> Kept | None:
+    """The last meal that was counted, if it was today and within JUST."""
+    meals = meals_since(ctx, ctx.now - JUST)
+    if not meals:
+        return None
+    last = meals[-1]
+    same_day = last.said_at.astimezone(ctx.now.tzinfo).date() == ctx.now.date()
+    return last if same_day and last.said_at <= ctx.now else None
+
+
+def dose_since(ctx: Context, meal: Kept) -> Taken | None:
+    """The insulin that was told after this meal."""
+    for kept in reversed(ctx.record.events(("dose-taken",), since=meal.said_at)):
+        if isinstance(kept.event, DoseTaken) and kept.turn > meal.turn:
+            return Taken(kept.event.units, kept.event.taken_at)
+    return None

@@ -1,0 +1,167 @@
+"""What a phrase says around its foods: glucose, times, less insulin, exercise, illness."""
+
+import re
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from fractions import Fraction
+from typing import Literal
+
+from assistant.dialogue.glucose import settle
+from assistant.dialogue.happened import HalfDay, Later, ask_half, moment_of
+from assistant.dialogue.outcome import Ask, Outcome
+from assistant.dialogue.state import Context
+from assistant.dosing.working import NoReading, NotGiven, Reading, Reduction
+from assistant.values import Said
+from grammar.nodes import Clause, Number, Phrase
+from grammar.statements import When, read_when
+
+
+@dataclass(frozen=True, slots=True)
+class Around:
+    """The clauses of one phrase, settled. Times are None where none was said."""
+
+    reading: Reading
+    glucose_at: datetime | None = None
+    meal_at: datetime | None = None
+    reduction: Reduction | None = None
+    activity: bool = False
+    illness: bool = False
+    count_only: bool = False
+    replaces: bool = False
+
+
+def said_around(ctx: Context, phrase: Phrase) -> Around | Ask | Outcome:
+    """All clauses of the phrase, or the first question that they lead to."""
+    kinds = {clause.kind for clause in phrase.clauses}
+    reading = _reading(ctx, phrase)
+    if isinstance(reading, Ask):
+        return reading
+    glucose_at = _glucose_at(ctx, phrase)
+    if isinstance(glucose_at, Ask | Outcome):
+        return glucose_at
+    meal_at = _meal_at(ctx, phrase)
+    if isinstance(meal_at, Ask):
+        return meal_at
+    reduction = _reduction(phrase)
+    if isinstance(reduction, Ask):
+        return reduction
+    return Around(
+        reading,
+        glucose_at,
+        meal_at,
+        reduction,
+        activity="activity" in kinds,
+        illness="ill" in kinds,
+        count_only="count-only" in kinds,
+        replaces="replaces" in kinds,
+    )
+
+
+def _of_kinds(phrase: Phrase, *kinds: str) -> list[Clause]:
+    return [clause for clause in phrase.clauses if clause.kind in kinds]
+
+
+def _reading(ctx: Context, phrase: Phrase) -> Reading | Ask:
+    said = _of_kinds(phrase, "glucose", "no-reading", "low-said", "high-said")
+    if not said:
+        return NotGiven()
+    if len(said) > 1:
+        return Ask("glucose-figure", "glucose-twice", hint=("glucose 162 mg/dL",))
+    clause = said[0]
+    if clause.kind == "low-said":
+        return Ask("glucose-figure", "glucose-in-words")
+    if clause.kind == "high-said":
+        return Ask("glucose-figure", "meter-high")
+    if clause.kind == "no-reading" or clause.value is None:
+        return NoReading()
+    before, after = ctx.text[: clause.start], ctx.text[clause.end :]
+    unit: Literal["mg/dL", "mmol/L"] | None = None
+    if clause.unit:
+        unit = "mg/dL" if clause.unit == "mg/dL" else "mmol/L"
+    return settle(
+        clause.value, unit, ctx.settings, lambda figure: f"{before}glucose {figure}{after}"
+    )
+
+
+def _whens(phrase: Phrase) -> tuple[list[Clause], list[Clause]]:
+    """Times right behind a glucose figure are of the reading; all others are of the meal."""
+    ends = [c.end for c in _of_kinds(phrase, "glucose")]
+    of_reading: list[Clause] = []
+    of_meal: list[Clause] = []
+    for clause in _of_kinds(phrase, "when"):
+        behind = any(not phrase.text[end : clause.start].strip() for end in ends
+                     if end <= clause.start)  # fmt: skip
+        (of_reading if behind else of_meal).append(clause)
+    return of_reading, of_meal
+
+
+def _unread_time(clause: Clause) -> Ask:
+    return Ask("time", "ask-meal-time", {"said": Said(clause.said)}, unread=(clause.said,),
+               hint=("at 12:30", "10 minutes ago"))  # fmt: skip
+
+
+def _glucose_at(ctx: Context, phrase: Phrase) -> datetime | Ask | Outcome | None:
+    clauses, _ = _whens(phrase)
+    if not clauses:
+        return None
+    when = read_when(clauses[0].said)
+    if when is None or len(clauses) > 1:
+        return _unread_time(clauses[-1])
+    at = moment_of(when, ctx.now)
+    if isinstance(at, HalfDay):
+        return ask_half(ctx, at)
+    if isinstance(at, Later):  # the rules tell what is wrong with a reading that is to come
+        return ctx.now.replace(hour=at.minute // 60, minute=at.minute % 60, second=0, microsecond=0)
+    return at
+
+
+def _meal_at(ctx: Context, phrase: Phrase) -> datetime | Ask | None:
+    """The time said with the meal; of a time of day, the nearest one."""
+    _, clauses = _whens(phrase)
+    if not clauses:
+        return None
+    when = read_when(clauses[0].said)
+    if when is None or len(clauses) > 1:
+        return _unread_time(clauses[-1])
+    return _nearest(when, ctx.now)
+
+
+def _nearest(when: When, now: datetime) -> datetime:
+    if when.ago is not None:
+        return now - timedelta(seconds=float(when.ago * 60))
+    assert when.minute is not None
+    midnight = now.replace(hour=0, minute=0, second=0, microsecond=0)
+    step = 12 if when.twelve else 24
+    times = [midnight + timedelta(minutes=when.minute, hours=h) for h in range(-24, 49, step)]
+    return min(times, key=lambda at: abs(at - now))
+
+
+_NOTHING_OFF = re.compile(r"no\s+reduction", re.I)
+
+
+def _reduction(phrase: Phrase) -> Reduction | Ask | None:
+    said = _of_kinds(phrase, "less")
+    if not said:
+        return None
+    clause = said[0]
+    if len(said) > 1:
+        return Ask("reduction", "reduction-twice", hint=("30% less",))
+    kinds = {c.kind for c in phrase.clauses}
+    why: Literal["activity", "illness", "other"] = "other"
+    if "activity" in kinds:
+        why = "activity"
+    elif "ill" in kinds:
+        why = "illness"
+    if _NOTHING_OFF.search(clause.said):
+        return Reduction(Fraction(0), why)
+    value = clause.value
+    figure = Fraction(0) if _zero(clause) else value.value if isinstance(value, Number) else None
+    if figure is None or figure >= 100:
+        return Ask("reduction", "reduction-unclear", {"said": Said(clause.said)},
+                   unread=(clause.said,), hint=("30% less",))  # fmt: skip
+    return Reduction(figure / 100, why)
+
+
+def _zero(clause: Clause) -> bool:
+    """ "0% less": a stated nought."""
+    return re.match(r"0+(\.0+)?\s*(%|per)", clause.said) is not None
