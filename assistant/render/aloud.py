@@ -55,9 +55,14 @@ _VULGAR = MappingProxyType({"½": (1, 2), "¼": (1, 4), "¾": (3, 4), "⅓": (1,
 _COUNTS = ("", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 _WORDED = MappingProxyType(
     {
-        **{(1, 3): "one third", (2, 3): "two thirds", (1, 6): "one sixth", (5, 6): "five sixths"},
-        **{(1, 8): "one eighth", (3, 8): "three eighths"},
-        **{(5, 8): "five eighths", (7, 8): "seven eighths"},
+        (1, 3): "one third",
+        (2, 3): "two thirds",
+        (1, 6): "one sixth",
+        (5, 6): "five sixths",
+        (1, 8): "one eighth",
+        (3, 8): "three eighths",
+        (5, 8): "five eighths",
+        (7, 8): "seven eighths",
     }
 )
 """Parts that two decimals do not hold. Three decimals could be taken for thousands."""
@@ -145,7 +150,7 @@ def aloud(text: str) -> str:
     >>> aloud("serving 1/2 cup (40 g)")
     'serving 0.5 cup (40 grams)'
     """
-    said = text
+    said = one_line(text)
     for pattern, put in _rules():
         said = pattern.sub(put, said)
     return without_signs(said)

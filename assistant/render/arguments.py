@@ -148,7 +148,9 @@ def fill(
     template = texts[line.code]
     if form == "spoken":
         template = _QUOTED.sub(lambda match: f'"{aloud(match[1])}"', template)
-    return template.format_map({name: say(arg) for name, arg in line.args.items()})
+    said = {name: say(arg) for name, arg in line.args.items()}
+    text = template.format_map(said)
+    return f"{texts['list-line'].format_map(said)} {text}" if "line_of" in said else text
 
 
 def sentence(line: Line, form: Form, texts: Mapping[str, str] = TEXTS) -> str:
@@ -171,7 +173,7 @@ def choice_opening(number: int, choice: Choice | None, text: str, form: Form = "
     word = one_line(choice.word)
     return (
         str(number)
-        if text.casefold().startswith(word.casefold())
+        if text.casefold().startswith((word.casefold(), aloud(word).casefold()))
         else f"{number} or {quoted(word, form)}"
     )
 

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from dataclasses import replace
 
+from assistant.dialogue.manners import Manner
 from assistant.dialogue.replies import Reply
 from assistant.shell.options import Options
 from assistant.shell.voice import Voice, voice_for
@@ -16,13 +17,16 @@ def ask(options: Options, world: World) -> int:
     voice = voice_for(options, world)
     with session_for(options, world, voice) as session:
         if options.from_input:
-            return each_line(world, voice, session.say)
+            return each_line(world, voice, session.say, session.manner)
         reply = session.say(options.text)
+        voice.follow(session.manner())
         voice.reply(reply)
         return EXIT[reply.status]
 
 
-def each_line(world: World, voice: Voice, say: Callable[[str], Reply]) -> int:
+def each_line(
+    world: World, voice: Voice, say: Callable[[str], Reply], manner: Callable[[], Manner]
+) -> int:
     """One turn a line, replies in order; 1 if any turn failed. A blank line is a turn too."""
     from assistant.shell.session import problem_sentence
     from assistant.store.problems import StoreProblem
@@ -38,6 +42,7 @@ def each_line(world: World, voice: Voice, say: Callable[[str], Reply]) -> int:
             voice.trouble(problem_sentence(problem))
         else:
             failed = failed or reply.status == "failed"
+            voice.follow(manner())
             voice.reply(reply)
     return 1 if failed else 0
 

@@ -3,6 +3,7 @@
 from fractions import Fraction
 
 import pytest
+
 from assistant.render.sighted import sighted
 
 GRANOLA = (

@@ -90,5 +90,7 @@ def test_spoken__a_quantity_is_figure_space_word(value: Fraction, unit: str) -> 
 def test_catalogue__has_no_noise(code: str) -> None:
     fields = dict.fromkeys(re.findall(r"\{(\w+)\}", CATALOGUE[code]), Name("x"))
     said = spoken(Reply("answered", (Line("answer", code, fields),)))
-    assert not NOISE & set(said), said
-    assert not STUMBLES.search(said), said
+    typed_at_the_shell = re.match(r"shell-(arg|topic|needs|not)", code)
+    allowed = set("_=+") if typed_at_the_shell else set()
+    assert not (NOISE - allowed) & set(said), said
+    assert typed_at_the_shell or not STUMBLES.search(said), said
