@@ -20,7 +20,7 @@ UNIT_NAMES = {
     **dict.fromkeys(("kcal", "cal"), "kcal"),
     "kj": "kJ",
     "iu": "IU",
-    "ml": "ml",
+    **dict.fromkeys(("ml", "millilitre", "millilitres", "milliliter", "milliliters"), "ml"),
     "cl": "cl",
     "l": "l",
     "kg": "kg",

@@ -11,6 +11,7 @@ from grammar.label_nodes import PerKind, ServingSize
 from grammar.label_parts import read_size
 from grammar.label_rows import Row, may_lack_figure, read_row
 from grammar.label_segments import Notes, Segment, end_of, start_of
+from grammar.label_tokens import MASS
 from grammar.label_words import ENERGY, ENERGY_KCAL, nutrient_name
 
 State = Literal["packaged", "prepared"]
@@ -115,11 +116,11 @@ def _basis(item: Segment, said: str, after: Segment | None, notes: Notes) -> Hea
     assert item.head is not None
     notes.use([item.head])
     head = Head("serving", None, item.start, end_of(item.head))
-    if re.search(r"100\s*(?:g|gram|grams|ml)\Z", said):
-        head.per = "100 ml" if said.endswith("ml") else "100 g"
+    if hundred := re.search(r"100\s*(g|gram|grams|ml|millilit(?:re|er)s?)\Z", said):
+        head.per = "100 ml" if hundred[1].startswith("m") else "100 g"
     elif re.search(r"per\s+(?:container|package|packet|pack)", said):
         head.per = "pack"
-    elif found := re.search(rf"([0-9.,]+\s*(?:g|grams?|ml))\s+{_SERVE}", item.head, re.IGNORECASE):
+    elif found := re.search(rf"([0-9.,]+\s*{MASS})\s+{_SERVE}", item.head, re.IGNORECASE):
         start = item.start + found.start(1)
         mass = Token("FIGURE", found[1], start_pos=start, end_pos=start + len(found[1]))
         head.size = read_size([mass], start, notes)

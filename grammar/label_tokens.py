@@ -19,14 +19,17 @@ NUM = r"(?:[0-9]++(?:[.,][0-9]++)*+|\.[0-9]++)"
 _VULGAR = "½⅓⅔¼¾⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞"
 FRAC = rf"(?:(?:[0-9]+[^\S\n]+)?[0-9]+{_H}[/⁄]{_H}[0-9]++|[0-9]*{_H}[{_VULGAR}])"
 _ANY = rf"(?:{FRAC}|{NUM})"
-UNITS = r"(?:grams?|gm|kg|g|milligrams?|mg|mcg|[µμ]g|ug|kJ|kcal|cal(?!\.?\s+from)|IU|ml|cl|l)"
+UNITS = (
+    r"(?:grams?|gm|kg|g|milligrams?|mg|mcg|[µμ]g|ug|kJ|kcal|cal(?!\.?\s+from)|IU|ml|"
+    r"millilit(?:re|er)s?|cl|l)"
+)
 _BELOW = r"(?:(?:contains\s+)?less\s+than\s*|(?:contains\s+)?<\s*)?"
 _OF_VITAMIN = rf"(?:{_H}(?:DFE|RAE|NE)\b)?"  # "mcg DFE", "mcg RAE", "mg NE": 21 CFR 101.9(c)(8)
 FIGURE = rf"{_BELOW}{NUM}{_H}{UNITS}{_OF_VITAMIN}{END}"
 _ABOUT = r"(?:(?:about|approx(?:\.|imately)?|around)\s*)?"
 _PACK_WORD = r"(?:container|package|packet|pack|box|bag|bottle|can|carton|tub|jar|pouch)"
 _SERVE = r"(?:serving|serve|portion)"
-_MASS = r"(?:g|grams?|ml)"
+MASS = r"(?:g|grams?|ml|millilit(?:re|er)s?)"
 
 _COUNT = (
     rf"(?:(?:this\s+)?pack(?:age|et)?\s+contains\s+)?{_ABOUT}{_ANY}(?:{_H}[-–]{_H}{_ANY})?\s+"
@@ -35,14 +38,14 @@ _COUNT = (
     rf"(?>{_ANY})(?!{_H}(?:{UNITS}\b|[%/]))"
 )
 _BASIS = (
-    rf"(?:(?:amount|quantity)\s*)?(?:per|/)\s*100\s*{_MASS}{END}(?!\s+{_SERVE})"
-    rf"|per\s+{NUM}\s*{_MASS}\s+{_SERVE}{END}"
+    rf"(?:(?:amount|quantity)\s*)?(?:per|/)\s*100\s*{MASS}{END}(?!\s+{_SERVE})"
+    rf"|per\s+{NUM}\s*{MASS}\s+{_SERVE}{END}"
     rf"|(?:(?:amount|quantity)\s*)?(?:per\s*|/\s*){_SERVE}{END}"
     rf"|(?:amount\s*)?per\s+(?:container|package|packet|pack){END}"
 )
 _BARE_BASIS = (
-    rf"100\s*{_MASS}{END}(?!\s+{_SERVE})"
-    rf"|{NUM}\s*{_MASS}\s+{_SERVE}{END}(?!\s+size)(?!\s*(?:[:=(]\s*)?[0-9])"
+    rf"100\s*{MASS}{END}(?!\s+{_SERVE})"
+    rf"|{NUM}\s*{MASS}\s+{_SERVE}{END}(?!\s+size)(?!\s*(?:[:=(]\s*)?[0-9])"
 )
 _PLACE = (
     r"(?:US|U\.S\.|USA|American|EU|European|UK|British|Canadian|Canada|CA|Australian|Australia|"

@@ -7,6 +7,7 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from assistant.dialogue import first_run
 from assistant.dialogue.events import QuestionAsked
 from assistant.dialogue.replies import Choice, Question, Slot
 from assistant.dialogue.sentence_parts import ANSWER
@@ -22,10 +23,13 @@ from grammar.words import name_key
 _YES = {"yes", "y", "yeah", "yep", "ok", "okay", "sure"}
 _NO = {"no", "n", "nope"}
 _NUMBERED = re.compile(
-    r"(?:(?:number|choice|option)\s+)?(?P<always>always\s+)?(?P<number>\d{1,2})"
+    r"(?:(?:number|choice|option)\s+)?(?P<always>always\s+)?(?:(?P<number>\d{1,2})|"
+    r"(?P<word>one|two|three|four|five|six|seven|eight|nine))"
     r"(?P<behind>\s+always)?",
     re.I,
 )
+_WORDS = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
+_NUMBER_WORDS = {word: at for at, word in enumerate(_WORDS, start=1)}
 _FIGURE = r"\d+(?:[.,]\d+)?(?:\s+\d+/\d+)?|\d+/\d+|\.\d+"
 _GRAMS = re.compile(rf"(?P<n>{_FIGURE})\s*(?:g|gr|grams?|grammes?)?", re.I)
 _VOLUME = re.compile(rf"(?P<n>{_FIGURE})\s*(?P<u>ml|mls|millilit(?:re|er)s?|cl|dl|l)?", re.I)
@@ -67,7 +71,11 @@ def answer_to(ctx: Context, *, sentence: bool) -> Answer | OutOfRange | None:
     if chosen is not None:
         return chosen
     if question.slot is not None and not (sentence and question.slot.accepts in _FREE):
-        texts = _fill(ctx, question.slot, said)
+        texts = (
+            first_run.fill(question.slot, said, sentence=sentence)
+            if question.slot.accepts.startswith(first_run.KIND)
+            else _fill(ctx, question.slot, said)
+        )
         if texts:
             return Answer(texts)
     return None
@@ -91,7 +99,7 @@ def _chosen(question: Question, said: str) -> Answer | OutOfRange | None:
     match = _NUMBERED.fullmatch(said)
     if match is None:
         return None
-    number = int(match["number"])
+    number = int(match["number"]) if match["number"] else _NUMBER_WORDS[match["word"].casefold()]
     if not 1 <= number <= len(choices):
         return OutOfRange(len(choices))
     choice = choices[number - 1]

@@ -3,9 +3,9 @@
 from assistant.dialogue import meal_questions as questions
 from assistant.dialogue.clocks import clock_question, clocks
 from assistant.dialogue.meal_questions import bare
-from assistant.dialogue.sentence_parts import ANSWER
 from assistant.dialogue.outcome import Ask, choice
 from assistant.dialogue.replies import Line, Slot
+from assistant.dialogue.sentence_parts import ANSWER
 from assistant.dialogue.state import Context
 from assistant.dosing.rules import Finding
 

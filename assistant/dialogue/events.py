@@ -184,6 +184,24 @@ class Undone:
     kind: Literal["undone"] = "undone"
 
 
+@dataclass(frozen=True, slots=True)
+class MannerSaid:
+    """How answers are given from now on (see manners.py); it touches no figure."""
+
+    name: str
+    value: str
+    kind: Literal["manner-said"] = "manner-said"
+
+
+@dataclass(frozen=True, slots=True)
+class ListShown:
+    """A list that was told up to a line; sentence asks for it again, and is '' at its end."""
+
+    sentence: str
+    told: int
+    kind: Literal["list-shown"] = "list-shown"
+
+
 Event = (
     FoodSaved
     | MeasureSaved
@@ -204,4 +222,6 @@ Event = (
     | QuestionAsked
     | QuestionClosed
     | Undone
+    | MannerSaid
+    | ListShown
 )

@@ -25,6 +25,7 @@ from assistant.dialogue.meal_lines import (
 from assistant.dialogue.meal_questions import OTHER_SENTENCES, SETTING_SENTENCES
 from assistant.dialogue.naming import one_food
 from assistant.dialogue.outcome import Ask, Outcome, answer, answered, ask, fact, next_step
+from assistant.dialogue.paging import PAGE, page
 from assistant.dialogue.record import Kept
 from assistant.dialogue.replies import Line
 from assistant.dialogue.state import Context
@@ -155,7 +156,7 @@ def _today_lines(ctx: Context) -> tuple[list[tuple[datetime, Line]], Fraction, F
     return sorted(lines, key=lambda pair: pair[0]), counted, taken, len(meals)
 
 
-def today(ctx: Context) -> Outcome:
+def today(ctx: Context, start: int = 0) -> Outcome:
     """Meals, doses and readings since midnight, in order of time; dropped meals do not count."""
     lines, counted, units, meals = _today_lines(ctx)
     if not lines:
@@ -163,7 +164,10 @@ def today(ctx: Context) -> Outcome:
     total = answer("today", meals=Amount(Fraction(meals), "meal"), counted=grams(counted),
                    units=Amount(units, "unit"))  # fmt: skip
     data = {"meals": meals, "counted_carbs_g": counted, "units": units}
-    return answered(total, *(line for _, line in lines), facts={"today": data})
+    rows = [line for _, line in lines]
+    if len(rows) > PAGE:
+        return page(total, rows, "today", start, {"today": data})
+    return answered(total, *rows, facts={"today": data})
 
 
 def how_much(ctx: Context, said: FoodSentence) -> Outcome:

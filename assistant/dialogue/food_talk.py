@@ -23,6 +23,7 @@ from assistant.dialogue.outcome import (
     next_step,
     yes_no,
 )
+from assistant.dialogue.paging import PAGE, page
 from assistant.dialogue.state import Context
 from assistant.values import Amount, Arg, Listed, Name, Said
 from grammar.foods import FoodSentence, unquoted
@@ -238,14 +239,18 @@ def like(ctx: Context, said: FoodSentence) -> Outcome:
     )  # fmt: skip
 
 
-def list_foods(ctx: Context) -> Outcome:
-    """ "foods"."""
-    names = ctx.foods.names(200)
+def list_foods(ctx: Context, start: int = 0) -> Outcome:
+    """ "foods": few in one sentence, many line by line from start on."""
+    names = ctx.foods.names()
     if not names:
         return answered(
             answer("no-foods"),
             next_step("new food oat cereal: US label, serving 1/2 cup (40 g), carbohydrate 27 g"),
         )
+    if len(names) > PAGE:
+        head = answer("foods-many", count=Amount(Fraction(len(names)), "food"))
+        rows = [fact("list-food", food=Name(n)) for n in names]
+        return page(head, rows, "foods", start, {"foods": list(names)})
     return answered(
         answer("foods", count=Amount(Fraction(len(names)), "food"),
                foods=Listed(tuple(Name(n) for n in names))),

@@ -6,9 +6,9 @@ so the guide needs no memory of its own, and ends in an ordinary "new food" sent
 
 import re
 
-from assistant.dialogue.sentence_parts import ANSWER
 from assistant.dialogue.outcome import Ask, choice
 from assistant.dialogue.replies import Slot
+from assistant.dialogue.sentence_parts import ANSWER
 from assistant.values import Name, Phrase
 
 START = re.compile(

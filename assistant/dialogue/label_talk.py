@@ -5,9 +5,8 @@ from dataclasses import replace
 from assistant.counting.checks import Finding, against_like, check, doubts_carbohydrate
 from assistant.counting.facts import FoodFacts, Measure
 from assistant.counting.labels import LabelProblem, facts_from_label
-from assistant.dialogue import food_lines
+from assistant.dialogue import food_lines, label_region
 from assistant.dialogue.events import AliasSaved, Event, FoodSaved
-from assistant.dialogue.sentence_parts import ANSWER
 from assistant.dialogue.naming import MAX_NAME, bad_name
 from assistant.dialogue.outcome import (
     Ask,
@@ -21,9 +20,10 @@ from assistant.dialogue.outcome import (
     yes_no,
 )
 from assistant.dialogue.replies import Slot
+from assistant.dialogue.sentence_parts import ANSWER
 from assistant.dialogue.state import Context
 from assistant.values import Arg, Listed, Name, Phrase, Said
-from grammar.foods import FoodSentence, unquoted
+from grammar.foods import FoodSentence, read_food_sentence, unquoted
 from grammar.label_nodes import LabelReading
 from grammar.labels import read_label
 from grammar.words import name_key
@@ -45,7 +45,7 @@ def new_food(ctx: Context, said: FoodSentence) -> Outcome:
         return problem
     facts = facts_from_label(name, reading)
     if isinstance(facts, LabelProblem):
-        return ask(label_problem(ctx, name, facts), ctx.text)
+        return _problem(ctx, label_problem(ctx, name, facts))
     like = (f for n in ctx.foods.near(name) for f in ctx.foods.exact(name_key(n)))
     others = (f.facts for f in like if name_key(f.facts.name) != name_key(name))
     findings = (*check(facts), *against_like(facts, others))
@@ -90,6 +90,15 @@ def new_food(ctx: Context, said: FoodSentence) -> Outcome:
 def _failed(found: Finding) -> str:
     """The code of a failed check; of a daily value also the nutrient, since it matters which."""
     return f"{found.code} {found.nutrient}" if found.code == "daily-value" else found.code
+
+
+def _problem(ctx: Context, wanted: Ask) -> Outcome:
+    """The question of a label that makes no food; its law may be settled by the user's setting."""
+    chosen = label_region.chosen(ctx, wanted.choices) if wanted.kind == "region" else None
+    said = read_food_sentence(chosen.texts[0]) if chosen else None
+    if chosen is None or said is None:
+        return ask(wanted, ctx.text)
+    return label_region.told(ctx, new_food(replace(ctx, text=chosen.texts[0]), said))
 
 
 def _kept_measures(old: FoodFacts, new: FoodFacts) -> tuple[Measure, ...]:

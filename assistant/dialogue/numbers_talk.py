@@ -299,6 +299,9 @@ def _single_lines(ctx: Context) -> list[Line]:
         lines.append(answer(f"set-policy-{s.policy}"))
     if s.glucose_unit:
         lines.append(answer("set-glucose-unit", unit=Phrase(f"unit-{s.glucose_unit}")))
+    if s.label_region:
+        region = Phrase(f"region-{s.label_region}")
+        lines.append(answer("set-label_region", region=region))
     return lines + _own_lines(s)
 
 

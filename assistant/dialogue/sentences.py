@@ -5,17 +5,21 @@ from dataclasses import replace
 
 from assistant.dialogue import (
     explain,
+    first_run,
     food_talk,
     gap,
     happened,
     label_guide,
     label_talk,
+    manners,
+    nearest,
     numbers_talk,
+    paging,
 )
+from assistant.dialogue.changes import change
 from assistant.dialogue.events import (
     LowFelt,
 )
-from assistant.dialogue.changes import change
 from assistant.dialogue.lows import treat_low
 from assistant.dialogue.meals import meal
 from assistant.dialogue.outcome import (
@@ -35,7 +39,7 @@ from grammar.labels import looks_like_label
 from grammar.statements import Misread, Statement, read_statement
 
 _COMMANDS = {
-    "why": ("why", "why that", "explain", "full working", "show the working", "how"),
+    "why": ("why", "why that", "explain", "show the working", "how"),
     "today": ("today", "show today", "what did i eat today"),
     "active": (
         "what is active now", "what is active", "active insulin", "what insulin is active",
@@ -49,12 +53,18 @@ _COMMANDS = {
                 "show my settings", "numbers",
                 "what is missing", "whats missing", "what's missing", "what is missing?"),
     "question": ("question", "what was the question", "repeat"),
-    "help": ("help", "what can i say", "what can i type", "?", "help me"),
+    "help": ("help", "?", "help me"),
     "help-labels": ("help labels", "help label", "help foods", "help food"),
     "help-numbers": ("help numbers", "help settings"),
+    "help-meals": ("help meals", "help meal", "help a meal"),
+    "help-chat": ("help chat", "help answers", "help screen reader"),
     "yes": ("yes", "y", "no", "n", "ok", "okay"),
     "took": ("took", "taken"),
     "dose-right": ("the dose is right", "that dose is right"),
+    "manner": tuple(manners.SENTENCES),
+    "more": ("more", "more please", "next lines", "go on"),
+    "set-up": ("set up", "setup", "set me up", "set it up", "start over with set up"),
+    "can-say": ("what can i say", "what can i type", "what now"),
     "clock-right": ("the clock is right", "my clock is right"),
     "complete": ("the record is complete", "record is complete", "my record is complete"),
 }  # fmt: skip
@@ -68,37 +78,42 @@ def command_of(text: str) -> str | None:
 
 
 def _run_command(ctx: Context, command: str) -> Outcome:
-    match command:
-        case "why":
-            return explain.why(ctx)
-        case "today":
-            return explain.today(ctx)
-        case "active":
-            return explain.what_is_active(ctx)
-        case "cancel":
-            return happened.cancel(ctx)
-        case "not-taken":
-            return happened.not_taken(ctx)
-        case "undo":
-            return happened.undo(ctx)
-        case "numbers":
-            return numbers_talk.show(ctx)
-        case "yes":
-            return _yes_to_nothing(ctx)
-        case "question":
-            return answered(answer("no-question-open"))
-        case "dose-right":
-            return happened.dose_right(ctx)
-        case "clock-right":
-            return happened.clock_right(ctx)
-        case "complete":
-            return gap.complete(ctx)
-        case "took":
-            return plain(replace(ctx, text="I took it"))
+    runs = {
+        "why": explain.why,
+        "today": explain.today,
+        "active": explain.what_is_active,
+        "cancel": happened.cancel,
+        "not-taken": happened.not_taken,
+        "undo": happened.undo,
+        "numbers": numbers_talk.show,
+        "yes": _yes_to_nothing,
+        "dose-right": happened.dose_right,
+        "clock-right": happened.clock_right,
+        "complete": gap.complete,
+        "manner": manners.said,
+        "more": _more,
+        "set-up": first_run.talk,
+        "can-say": nearest.what_now,
+    }
+    if command == "question":
+        return answered(answer("no-question-open"))
+    if command == "took":
+        return plain(replace(ctx, text="I took it"))
+    if command in runs:
+        return runs[command](ctx)
     return answered(*(Line("fact", f"{command}-{n}") for n in range(1, _HELP_LINES[command] + 1)))
 
 
-_HELP_LINES = {"help": 8, "help-labels": 8, "help-numbers": 12}
+def _more(ctx: Context) -> Outcome:
+    """The lines of the last list that were not told yet."""
+    rest = paging.rest_of(ctx)
+    if rest is None:
+        return answered(answer("nothing-more"))
+    lists = {"foods": food_talk.list_foods, "today": explain.today}
+    return lists[rest.sentence](ctx, rest.told)
+
+
+_HELP_LINES = {"help": 9, "help-labels": 8, "help-numbers": 12, "help-meals": 6, "help-chat": 6}
 
 
 _FEELS_LOW = re.compile(
@@ -178,7 +193,7 @@ def _early(ctx: Context) -> Outcome | None:
         return ask(guided, ctx.text)
     if guided is not None:
         return plain(replace(ctx, text=guided))
-    special = _special(ctx) or food_talk.barcode(ctx)
+    special = first_run.early(ctx) or _special(ctx) or food_talk.barcode(ctx)
     if special:
         return special
     turn_said = re.fullmatch(r"\s*undo\s+turn\s+(\d{1,12})\s*", ctx.text, re.I)
@@ -209,7 +224,8 @@ def plain(ctx: Context) -> Outcome:
     term = explain.glossary(ctx.text) or _change(ctx)
     if term is not None:
         return term
-    return meal(ctx) or ask(Ask("unread", "phrase-no-food", hint=("help",)), ctx.text)
+    found = meal(ctx) or ask(Ask("unread", "phrase-no-food", hint=("help",)), ctx.text)
+    return nearest.with_forms(ctx, found)
 
 
 def _about_food(ctx: Context, said: FoodSentence) -> Outcome | None:

@@ -4,7 +4,7 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 from fractions import Fraction
 
-from assistant.dialogue import happened
+from assistant.dialogue import explain, first_run, happened
 from assistant.dialogue.asking import Answer, OutOfRange, answer_to
 from assistant.dialogue.events import (
     Event,
@@ -66,9 +66,7 @@ def turn(record: Record, foods: Foods, text: str, now: datetime) -> Outcome:
     if isinstance(given, OutOfRange):
         return _still_open(
             ctx,
-            Line(
-                "answer", "choice-out-of-range", {"count": Amount(Fraction(given.count), "choice")}
-            ),
+            Line("answer", "choice-out-of-range", {"count": Amount(Fraction(given.count), "")}),
         )
     if isinstance(given, Answer):
         return _said_in_turn(ctx, given.texts)
@@ -78,8 +76,8 @@ def turn(record: Record, foods: Foods, text: str, now: datetime) -> Outcome:
     return _with_open_question(ctx, outcome) if ctx.question is not None else outcome
 
 
-LABEL_KINDS = frozenset({"label", "label-name", "region", "replace"})
-"""Questions about a label wait for a day; all others concern what is on the plate now."""
+LABEL_KINDS = frozenset({"label", "label-name", "region", "replace", first_run.KIND})
+"""Questions about a label, and those of the first talk, wait for a day; all others concern what is on the plate now."""
 
 
 def _expired(ctx: Context) -> bool:
@@ -123,6 +121,9 @@ def _said_in_turn(ctx: Context, texts: tuple[str, ...]) -> Outcome:
         outcome = plain(context(record, foods, text, ctx.now))
         events.extend(outcome.events)
         if outcome.reply.status != "answered":
+            kept = events[: len(events) - len(outcome.events)]
+            outcome = first_run.going_on(outcome, texts[position + 1 :])
+            events = [*kept, *outcome.events]
             break
         if position < len(texts) - 1:
             before.extend(
@@ -131,12 +132,16 @@ def _said_in_turn(ctx: Context, texts: tuple[str, ...]) -> Outcome:
                 if line.role in {"answer", "caution"}
             )
     lines = (*_read_as(texts[-1]), *outcome.reply.lines, *before)
+    if first_run.is_step(texts[-1]):  # what was set first, then the next question
+        lines = (*before, *outcome.reply.lines)
     return Outcome(replace(outcome.reply, lines=lines), tuple(events))
 
 
 def _read_as(text: str) -> tuple[Line, ...]:
     """What an answer was taken to mean; a whole label is not read back."""
     if len(text) >= 160 or "\n" in text or text.startswith("label guide "):
+        return ()
+    if first_run.is_step(text):
         return ()
     return (fact("read-as", said=Said(text)),)
 
@@ -153,6 +158,9 @@ def _with_open_question(ctx: Context, outcome: Outcome) -> Outcome:
     kinds = {e.kind for e in outcome.events}
     event = ctx.question.event
     assert isinstance(event, QuestionAsked)
+    if event.question.kind == first_run.KIND and _unread(outcome):
+        forms = (line for line in outcome.reply.lines if line.code == "nearest-forms")
+        return _still_open(ctx, fact("setup-unfit", said=Said(ctx.text)), *forms)
     moved_on = bool(
         kinds & {"question-asked", "meal-counted", "dose-refused", "dose-suggested", "undone"}
     )
@@ -174,14 +182,23 @@ def _with_open_question(ctx: Context, outcome: Outcome) -> Outcome:
     if moved_on:
         dropped = fact("question-dropped", said=Said(ctx.asked_text))
         lines = (dropped, *outcome.reply.lines)
+        if first_run.is_step(ctx.asked_text) and first_run.is_step(ctx.text):
+            lines = outcome.reply.lines  # the talk goes on; nothing is lost
         return Outcome(replace(outcome.reply, lines=lines), (QuestionClosed(), *outcome.events))
     if (
         not about_label
-        and event.question.kind in {"measure", "label", "policy"}
+        and event.question.kind in {"measure", "label", "policy", first_run.KIND}
         and any(isinstance(e, _FREEING) for e in outcome.events)
     ):
         return _then_again(ctx, outcome)
     return _waiting(ctx, outcome)
+
+
+def _unread(outcome: Outcome) -> bool:
+    """Nothing was understood and nothing is kept: an answer that went wrong, not a new sentence."""
+    question = outcome.reply.question
+    unclear = question is not None and question.kind in {"name", "unread", "misread", "number"}
+    return unclear and all(e.kind == "question-asked" for e in outcome.events)
 
 
 def _then_again(ctx: Context, outcome: Outcome) -> Outcome:
@@ -195,6 +212,8 @@ def _then_again(ctx: Context, outcome: Outcome) -> Outcome:
         fact(line.code, **line.args) for line in outcome.reply.lines if line.role == "answer"
     )
     lines = (*_read_as(text), *again.reply.lines, *told)
+    if first_run.is_step(text):
+        lines = (*told, *again.reply.lines)
     return Outcome(replace(again.reply, lines=lines), (*events, *again.events))
 
 
@@ -214,8 +233,18 @@ def _still_open(ctx: Context, *before: Line) -> Outcome:
     return Outcome(Reply("asked", lines, question=question))
 
 
+def _active_now(ctx: Context) -> tuple[Line, ...]:
+    """How much insulin is active, where the journal knows of any."""
+    told = explain.what_is_active(ctx).reply
+    if not told.facts.get("active_units"):
+        return ()
+    return tuple(line for line in told.lines if line.code == "active-total")
+
+
 def opening(record: Record, foods: Foods, now: datetime) -> Reply:
-    """What the chat says at its start: an open suggestion, an open question, and nothing else."""
+    """What the chat says at its start, and nothing else: an open suggestion, insulin that is
+    active now, an open question.
+    """
     ctx = context(record, foods, "", now)
     lines: list[Line] = []
     waiting = ctx.open_suggestion()
@@ -227,6 +256,7 @@ def opening(record: Record, foods: Foods, now: datetime) -> Reply:
         lines.append(next_step("took it", "not taken", "cancel"))
     if ctx.record_gap():
         lines.append(Line("caution", "rule-record-gap"))
+    lines.extend(_active_now(ctx))
     if ctx.question is not None and isinstance(ctx.question.event, QuestionAsked):
         lines.append(fact("question-waits", said=Said(ctx.asked_text)))
         lines.append(ctx.question.event.question.asked)

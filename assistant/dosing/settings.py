@@ -62,6 +62,7 @@ class Settings:
 
     policy: Policy | None = None
     glucose_unit: GlucoseUnit | None = None
+    label_region: str | None = None
     ratio: Schedule | None = None
     factor: GlucoseSchedule | None = None
     target: GlucoseSchedule | None = None
@@ -127,6 +128,8 @@ def _one(name: str, value: Mapping[str, Any]) -> Any:
     match name:
         case "policy":
             return value["policy"]
+        case "label_region":
+            return value["region"]
         case "glucose_unit":
             return value["unit"]
         case "ratio":

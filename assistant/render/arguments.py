@@ -1,12 +1,13 @@
 """The arguments of a line as text, in the written and in the spoken form."""
 
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 from datetime import timedelta
 from fractions import Fraction
-from types import MappingProxyType
 
 from assistant.dialogue.replies import Choice, Line, Reply
+from assistant.render.aloud import MONTHS, aloud, one_line, without_signs
 from assistant.render.texts import TEXTS
 from assistant.render.units import Form, unit_words
 from assistant.values import (
@@ -21,43 +22,10 @@ from assistant.values import (
     Said,
     Typed,
 )
-from grammar.words import printable
 
 LONGEST_QUOTE = 200
 """Characters of the user's own words that a reply repeats before it cuts, visibly."""
-
-_SIGN_WORDS = MappingProxyType(
-    {
-        '"': " ",
-        "%": " percent ",
-        "&": " and ",
-        "+": " plus ",
-        "=": " equals ",
-        "<": " below ",
-        ">": " above ",
-        "#": " number ",
-        "*": " star ",
-        "|": " bar ",
-        "~": " tilde ",
-        "/": " slash ",
-        "\\": " backslash ",
-        "_": " ",
-        "^": " ",
-        "`": "'",
-        "½": " one half ",
-        "¼": " one quarter ",
-        "¾": " three quarters ",
-        "×": " times ",
-        "÷": " divided by ",
-        "±": " plus or minus ",
-        "≤": " at most ",
-        "≥": " at least ",
-        "≈": " about ",
-        "…": " ",
-        "•": " ",
-    }
-)
-"""Signs that a screen reader drops or renames (accessibility notes): names say them in words."""
+CUT_OFF = " and so on"
 
 
 def figure(value: Fraction, places: int) -> tuple[str, bool, Fraction]:
@@ -102,34 +70,19 @@ def between(arg: Between, form: Form) -> str:
     return about + _with_unit(figures, arg.unit, high_shown, form)
 
 
-def one_line(text: str) -> str:
-    """The text without control characters, on one line."""
-    return " ".join(printable(text).split())
-
-
-def quoted(text: str) -> str:
-    """Words in double quotes, cut visibly past LONGEST_QUOTE characters."""
+def quoted(text: str, form: Form = "sighted") -> str:
+    """Words in double quotes, cut visibly past LONGEST_QUOTE characters; for the ear in words."""
     cleaned = one_line(text).replace('"', "'")
-    if len(cleaned) > LONGEST_QUOTE:
-        cleaned = cleaned[:LONGEST_QUOTE] + " ..."
-    return f'"{cleaned}"'
+    cut = len(cleaned) > LONGEST_QUOTE
+    cleaned = cleaned[:LONGEST_QUOTE]
+    if form == "spoken":
+        return f'"{aloud(cleaned)}"' + (CUT_OFF if cut else "")
+    return f'"{cleaned}{" ..." if cut else ""}"'
 
 
 def in_words(text: str) -> str:
     """A name for the ear: signs become words, drawings go, letters of every script stay."""
-    spoken = "".join(_SIGN_WORDS.get(c, " " if _is_drawing(c) else c) for c in one_line(text))
-    return " ".join(spoken.split())
-
-
-def _is_drawing(character: str) -> bool:
-    """Arrows, boxes, blocks, shapes, ticks and braille patterns."""
-    code = ord(character)
-    return (
-        0x2190 <= code <= 0x21FF
-        or 0x2500 <= code <= 0x25FF
-        or 0x2713 <= code <= 0x2718
-        or 0x2800 <= code <= 0x28FF
-    )
+    return without_signs(text)
 
 
 def moment(arg: Moment) -> str:
@@ -145,23 +98,7 @@ def moment(arg: Moment) -> str:
         return f"{clock} yesterday"
     if at.date() == arg.today.date() + timedelta(days=1):
         return f"{clock} tomorrow"
-    return f"{clock} on {at.day} {_MONTHS[at.month - 1]} {at.year}"
-
-
-_MONTHS = (
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-)
+    return f"{clock} on {at.day} {MONTHS[at.month - 1]} {at.year}"
 
 
 def listed(items: tuple[Arg, ...], say: Callable[[Arg], str]) -> str:
@@ -181,7 +118,7 @@ def argument(arg: Arg, form: Form, texts: Mapping[str, str] = TEXTS) -> str:
         case Between():
             return between(arg, form)
         case Said(text) | Typed(text):
-            return quoted(text)
+            return quoted(text, form)
         case Name(text):
             return in_words(text) if form == "spoken" else one_line(text)
         case Moment():
@@ -194,21 +131,31 @@ def argument(arg: Arg, form: Form, texts: Mapping[str, str] = TEXTS) -> str:
             return listed(items, lambda item: argument(item, form, texts))
 
 
+_QUOTED = re.compile(r'"([^"{}]*)"')
+"""A sentence to type that stands in a text of the catalogue itself."""
+
 ArgumentText = Callable[[Arg], str]
 
 
-def fill(line: Line, say: ArgumentText, texts: Mapping[str, str] = TEXTS) -> str:
+def fill(
+    line: Line, say: ArgumentText, texts: Mapping[str, str] = TEXTS, form: Form = "sighted"
+) -> str:
     """The line's sentence with its arguments, each put into words by say.
 
     A code or a field that the catalogue lacks is a bug and raises KeyError; session.py renders
     before it commits, so such a turn fails as a whole and leaves nothing half said.
     """
-    return texts[line.code].format_map({name: say(arg) for name, arg in line.args.items()})
+    template = texts[line.code]
+    if form == "spoken":
+        template = _QUOTED.sub(lambda match: f'"{aloud(match[1])}"', template)
+    said = {name: say(arg) for name, arg in line.args.items()}
+    text = template.format_map(said)
+    return f"{texts['list-line'].format_map(said)} {text}" if "line_of" in said else text
 
 
 def sentence(line: Line, form: Form, texts: Mapping[str, str] = TEXTS) -> str:
     """The line's sentence in one form."""
-    text = fill(line, lambda arg: argument(arg, form, texts), texts)
+    text = fill(line, lambda arg: argument(arg, form, texts), texts, form)
     return "A" + text[1:] if text.startswith("about ") else text
 
 
@@ -219,15 +166,15 @@ def cautioned(line: Line, text: str) -> str:
     return f"Caution: {text}"
 
 
-def choice_opening(number: int, choice: Choice | None, text: str) -> str:
+def choice_opening(number: int, choice: Choice | None, text: str, form: Form = "sighted") -> str:
     """'1' or '1 or "yes"': what may be typed, the word only where the text does not show it."""
     if choice is None or choice.word is None:
         return str(number)
     word = one_line(choice.word)
     return (
         str(number)
-        if text.casefold().startswith(word.casefold())
-        else f"{number} or {quoted(word)}"
+        if text.casefold().startswith((word.casefold(), aloud(word).casefold()))
+        else f"{number} or {quoted(word, form)}"
     )
 
 

@@ -17,7 +17,7 @@ def spoken(reply: Reply, texts: Mapping[str, str] = TEXTS) -> str:
         if line.role == "choice":
             choice = choices[number] if number < len(choices) else None
             number += 1
-            text = f"Choice {choice_opening(number, choice, text)}: {text}"
+            text = f"Choice {choice_opening(number, choice, text, 'spoken')}: {text}"
         parts.append(text)
     return "\n".join(parts)
 

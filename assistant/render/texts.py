@@ -1,10 +1,15 @@
-"""Every sentence that the assistant says, by code. No other file holds a sentence for the user.
+"""Every sentence that the assistant says, by code. No other room holds a sentence for the user.
+
+The first talk and the shell have theirs in talk_texts.py and shell_texts.py, which are part of TEXTS.
 
 {name} is an argument of the line; how it is written or spoken is up to the renderer. Short
 sentences, plain words; the same text serves eye and ear.
 """
 
 from collections.abc import Mapping
+
+from assistant.render.shell_texts import SHELL_TEXTS
+from assistant.render.talk_texts import TALK_TEXTS
 
 _PHRASES = {
     "setting-ratio": "the insulin-to-carb ratio",
@@ -737,7 +742,7 @@ _HELP = {
     'rice and bread", "what is net carbohydrate".',
     "help-5": 'See and change: "show my numbers", "foods", "show oat cereal", "undo".',
     "help-6": 'Drop what is open: "cancel".',
-    "help-7": 'More: "help labels", "help numbers".',
+    "help-7": 'More: "help meals", "help labels", "help numbers", "help chat".',
     "help-8": "I suggest and never decide. Your care team's word comes first.",
     "help-labels-1": "Say which law the label follows: US, Canadian, EU, UK, Australian, New Zealand "
     "or Japanese label. It decides whether fibre is inside the carbohydrate.",
@@ -826,4 +831,6 @@ TEXTS: Mapping[str, str] = {
     **_EVENTS,
     **_HELP,
     **_READING,
+    **TALK_TEXTS,
+    **SHELL_TEXTS,
 }

@@ -1,12 +1,13 @@
 """The chat: greets, reads, says, shows, until the person leaves."""
 
+from collections.abc import Callable
 from pathlib import Path
 
 from assistant.shell import words
 from assistant.shell.history import TypedLines
 from assistant.shell.one_turn import each_line
 from assistant.shell.options import Options, home_of
-from assistant.shell.readers import Reader, editing_reader, plain_reader
+from assistant.shell.readers import ByMode, Reader
 from assistant.shell.session import Session, opened, problem_sentence
 from assistant.shell.voice import Voice, voice_for
 from assistant.shell.world import World
@@ -19,45 +20,47 @@ def chat_or_lines(options: Options, world: World) -> int:
     folder = home_of(options, world)
     with opened(folder, options, voice) as session:
         if not world.typed_by_hand:
-            return each_line(world, voice, session.say)
-        greet(options, voice)
+            return each_line(world, voice, session.say, session.manner)
+        greet(options, voice, new=session.is_new())
         show_open(session, voice)
-        return chat(session, voice, reader_for(folder, session, voice))
+        return by_hand(folder, session, voice)
 
 
-def greet(options: Options, voice: Voice) -> None:
-    """One line of what this is and one of care, before anything is typed."""
-    if options.spoken:
-        voice.tell(words.SPOKEN_ON.format(how=options.spoken))
-    voice.tell(words.GREETING)
-    voice.tell(words.CARE)
-    voice.tell(words.HOW)
+def greet(options: Options, voice: Voice, *, new: bool = False) -> None:
+    """How spoken mode was turned on; in a new folder what this is, one caution, and what to type."""
+    if voice.mode == "spoken":
+        voice.tell(words.say("spoken-on", how=options.spoken or words.say("spoken-saved")))
+    if new:
+        voice.tell(words.say("greeting"))
+        voice.tell(words.say("care"))
+        voice.tell(words.say("first-step"))
 
 
-def reader_for(folder: Path, session: Session, voice: Voice) -> Reader:
-    """The line editor for the eye; plain input for the ear and for dumb terminals."""
-    typed = TypedLines(folder / "history")
-    if voice.mode == "spoken" or voice.world.plain_terminal:
-        return plain_reader(typed, voice.line)
-    return editing_reader(typed, session.food_names)
+def by_hand(folder: Path, session: Session, voice: Voice) -> int:
+    """The chat with a person at the keys: the line editor for the eye, plain input for the ear."""
+    typed = TypedLines(folder / "history", lambda: session.manner().history)
+    typed.settle()
+    return chat(session, voice, ByMode(typed, session.food_names, voice), typed.settle)
 
 
 def show_open(session: Session, voice: Voice) -> None:
-    """The suggestion or the question that was left open, if there is one."""
+    """What is open or active in this folder, if anything is."""
     left_open = session.opening()
     if left_open.lines:
         voice.chat_gap()
         voice.reply(left_open)
 
 
-def chat(session: Session, voice: Voice, reader: Reader) -> int:
-    """The loop itself. 0 when the person leaves."""
+def chat(
+    session: Session, voice: Voice, reader: Reader, settle: Callable[[], None] = lambda: None
+) -> int:
+    """The loop itself. 0 when the person leaves. settle runs after each turn."""
     voice.chat_gap()
     while True:
         try:
             text = reader.read()
         except KeyboardInterrupt:
-            voice.tell(words.CLEARED)
+            voice.tell(words.say("cleared"))
             continue
         except EOFError:
             voice.line("")
@@ -65,8 +68,9 @@ def chat(session: Session, voice: Voice, reader: Reader) -> int:
         if text.strip().casefold() in words.LEAVING:
             break
         _one(session, voice, text)
+        settle()
         voice.chat_gap()
-    voice.tell(words.GOODBYE)
+    voice.tell(words.say("goodbye"))
     return 0
 
 
@@ -74,10 +78,12 @@ def _one(session: Session, voice: Voice, text: str) -> None:
     """One turn of the chat; a store that fails is told, and the chat goes on."""
     voice.chat_gap()
     try:
-        voice.reply(session.say(text))
+        reply = session.say(text)
+        voice.follow(session.manner())
+        voice.reply(reply)
         for warning in session.look_after():
             voice.trouble(warning)
     except KeyboardInterrupt:
-        voice.tell(words.STOPPED)
+        voice.tell(words.say("stopped"))
     except StoreProblem as problem:
         voice.trouble(problem_sentence(problem))

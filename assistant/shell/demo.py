@@ -7,7 +7,7 @@ from tempfile import mkdtemp
 
 from assistant.render.spoken import spoken
 from assistant.shell import words
-from assistant.shell.chat import chat, greet, reader_for, show_open
+from assistant.shell.chat import by_hand, greet, show_open
 from assistant.shell.one_turn import each_line
 from assistant.shell.options import Options
 from assistant.shell.session import Session, opened
@@ -63,27 +63,27 @@ def demo(options: Options, world: World) -> int:
         earlier = session.earlier(10_000)
         seeded = set(DEMO_LINES) <= set(earlier)
         if earlier and not seeded:
-            voice.trouble(words.DEMO_FOREIGN.format(folder=folder))
+            voice.trouble(words.say("demo-foreign", folder=folder))
             return 1
         if not seeded and (fault := seed(session)):
             voice.trouble(fault)
             return 1
-        voice.tell(words.DEMO_INVENTED)
-        voice.tell(words.DEMO_AGAIN.format(program=_program(), folder=folder))
+        voice.tell(words.say("demo-invented"))
+        voice.tell(words.say("demo-again", program=_program(), folder=folder))
         if seeded:
-            voice.tell(words.DEMO_SEEDED)
+            voice.tell(words.say("demo-seeded"))
         else:
-            voice.gap()
-            voice.line(words.PROMPT + DEMO_PHRASE)
-            voice.gap()
+            voice.chat_gap()
+            voice.line(words.say("prompt") + DEMO_PHRASE)
+            voice.chat_gap()
             voice.reply(session.say(DEMO_PHRASE))
-        voice.gap()
+        voice.chat_gap()
         if not world.typed_by_hand:
-            return each_line(world, voice, session.say)
-        greet(options, voice)
+            return each_line(world, voice, session.say, session.manner)
+        greet(options, voice, new=not seeded)
         if seeded:
             show_open(session, voice)
-        return chat(session, voice, reader_for(folder, session, voice))
+        return by_hand(folder, session, voice)
 
 
 def seed(session: Session) -> str | None:
@@ -91,5 +91,5 @@ def seed(session: Session) -> str | None:
     for line in DEMO_LINES:
         reply = session.say(line)
         if reply.status != "answered":
-            return words.DEMO_FAILED.format(said=line) + "\n" + spoken(reply)
+            return words.say("demo-failed", said=line) + "\n" + spoken(reply)
     return None

@@ -48,7 +48,7 @@ class EditingReader:
         self._names = names
         self._words = _Words()
         self._session: PromptSession[str] = PromptSession(
-            words.PROMPT,
+            words.say("prompt"),
             history=_Kept(typed),
             completer=self._words,
             complete_while_typing=True,

@@ -2,6 +2,8 @@
 
 import json
 import os
+from collections.abc import Callable
+from contextlib import suppress
 from pathlib import Path
 
 LONGEST = 1000
@@ -13,8 +15,9 @@ MOST_BYTES = 1 << 20
 class TypedLines:
     """The history file. It is made with mode 0600, for it holds what a person ate and took."""
 
-    def __init__(self, path: Path) -> None:
+    def __init__(self, path: Path, wanted: Callable[[], bool] = lambda: True) -> None:
         self._path = path
+        self._wanted = wanted
 
     def load(self) -> list[str]:
         """Oldest first. A line that cannot be read is left out; no file is no history."""
@@ -26,7 +29,7 @@ class TypedLines:
 
     def add(self, text: str) -> None:
         """Appends one entry. History is a convenience: a folder that refuses it is no error."""
-        if not text.strip():
+        if not text.strip() or not self._wanted():
             return
         row = json.dumps(text) + "\n"
         try:
@@ -36,6 +39,12 @@ class TypedLines:
                 file.write(row)
         except OSError:
             return
+
+    def settle(self) -> None:
+        """Removes what was kept, where the person does not want it kept."""
+        if not self._wanted():
+            with suppress(OSError):
+                self._path.unlink(missing_ok=True)
 
 
 def _end_of(path: Path) -> bytes:

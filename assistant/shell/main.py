@@ -129,7 +129,7 @@ def _sentence(fault: Exception) -> str:
 
     if isinstance(fault, StoreProblem):
         return problem_sentence(fault)
-    return words.EDGE_FAILURE.format(fault=type(fault).__name__)
+    return words.say("edge-failure", fault=type(fault).__name__)
 
 
 def _let_go_of_pipe() -> None:

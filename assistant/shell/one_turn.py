@@ -4,6 +4,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from assistant.dialogue.manners import Manner
 from assistant.dialogue.replies import Reply
 from assistant.shell.options import Options
 from assistant.shell.voice import Voice, voice_for
@@ -20,10 +21,11 @@ def ask(options: Options, world: World) -> int:
     voice = voice_for(options, world)
     with session_for(options, world, voice) as session:
         if options.from_input:
-            code = each_line(world, voice, session.say)
+            code = each_line(world, voice, session.say, session.manner)
             _look_after(session, world)
             return code
         reply = session.say(options.text)
+        voice.follow(session.manner())
         voice.reply(reply)
         _look_after(session, world)
         return EXIT[reply.status]
@@ -42,7 +44,9 @@ def _look_after(session: "Session", world: World) -> None:
         world.stderr.write(f"{sentence}\n")
 
 
-def each_line(world: World, voice: Voice, say: Callable[[str], Reply]) -> int:
+def each_line(
+    world: World, voice: Voice, say: Callable[[str], Reply], manner: Callable[[], Manner]
+) -> int:
     """One turn a line, replies in order; 1 if any turn failed. A blank line is a turn too."""
     from assistant.shell.session import problem_sentence
     from assistant.store.problems import StoreProblem
@@ -58,6 +62,7 @@ def each_line(world: World, voice: Voice, say: Callable[[str], Reply]) -> int:
             voice.trouble(problem_sentence(problem))
         else:
             failed = failed or reply.status == "failed"
+            voice.follow(manner())
             voice.reply(reply)
     return 1 if failed else 0
 

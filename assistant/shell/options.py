@@ -51,9 +51,9 @@ def time_with_offset(text: str) -> datetime:
     try:
         at = datetime.fromisoformat(text)
     except ValueError:
-        raise ValueError(words.NOT_A_TIME) from None
+        raise ValueError(words.say("not-a-time")) from None
     if at.tzinfo is None:
-        raise ValueError(words.NEEDS_OFFSET)
+        raise ValueError(words.say("needs-offset"))
     return at
 
 

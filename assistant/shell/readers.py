@@ -6,6 +6,7 @@ from typing import Protocol
 from assistant.shell import words
 from assistant.shell.history import TypedLines
 from assistant.shell.pasted import collected, starts_label
+from assistant.shell.voice import Voice
 
 
 class Reader(Protocol):
@@ -43,13 +44,37 @@ class PlainReader:
         return text
 
     def _text(self) -> str:
-        text = self._ask(words.PROMPT)
+        text = self._ask(words.say("prompt"))
         if not starts_label(text):
             return text
         if not self._told:
-            self._tell(words.COLLECTING)
+            self._tell(words.say("collecting"))
             self._told = True
-        return collected(text, lambda: self._ask(words.MORE), self._more_waits)
+        return collected(text, lambda: self._ask(words.say("more")), self._more_waits)
+
+
+class ByMode:
+    """Reads as the mode is now: with the line editor for the eye, plainly for the ear.
+
+    "speak plainly" changes it in the middle of a chat, so each reader is made when it is needed.
+    """
+
+    def __init__(
+        self, typed: TypedLines, names: Callable[[], tuple[str, ...]], voice: Voice
+    ) -> None:
+        self._typed, self._names, self._voice = typed, names, voice
+        self._made: dict[bool, Reader] = {}
+
+    def read(self) -> str:
+        """As Reader.read."""
+        plain = self._voice.mode == "spoken" or self._voice.world.plain_terminal
+        if plain not in self._made:
+            self._made[plain] = (
+                plain_reader(self._typed, self._voice.line)
+                if plain
+                else editing_reader(self._typed, self._names)
+            )
+        return self._made[plain].read()
 
 
 def plain_reader(typed: TypedLines, tell: Callable[[str], None]) -> PlainReader:

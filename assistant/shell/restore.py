@@ -36,10 +36,10 @@ def offer(problem: StoreProblem) -> tuple[str, ...]:
     if problem.code not in recovery.MENDABLE:
         return ()
     copy = recovery.newest(problem.path)
-    nothing = words.OFFER_NOTHING.format(restore=typed(problem.path, recovery.NOTHING))
+    nothing = words.say("offer-nothing", restore=typed(problem.path, recovery.NOTHING))
     if copy is None:
-        return (words.OFFER_NONE, nothing)
-    told = words.OFFER.format(last=moment(copy.last_said), restore=typed(problem.path, copy.name))
+        return (words.say("offer-none"), nothing)
+    told = words.say("offer", last=moment(copy.last_said), restore=typed(problem.path, copy.name))
     return (told, nothing)
 
 
@@ -53,25 +53,25 @@ def restore(options: Options, world: World) -> int:
         rows = recovery.copies(folder)
         for copy in rows:
             voice.line(
-                words.RESTORE_ROW.format(
+                words.say("restore-row",
                     name=copy.name, turns=copy.turns, last=moment(copy.last_said),
                     restore=typed(folder, copy.name),
                 )
             )  # fmt: skip
         if not rows:
-            voice.line(words.RESTORE_NONE.format(folder=folder))
+            voice.line(words.say("restore-none", folder=folder))
         return 0
     name = " ".join(options.rest)
     if recovery.is_sound(folder):
-        voice.trouble(words.RESTORE_SOUND)
+        voice.trouble(words.say("restore-sound"))
         return 1
     done = recovery.restore(folder, name, options.clock())
     if done is None:
-        voice.trouble(words.RESTORE_UNKNOWN.format(name=name, folder=folder))
+        voice.trouble(words.say("restore-unknown", name=name, folder=folder))
         return 1
     names = ", ".join(path.name for path in done.kept)
     if names:
-        voice.line(words.RESTORE_KEPT.format(names=names))
+        voice.line(words.say("restore-kept", names=names))
     voice.reply(_marked(folder, options, f"restore {name}", done))
     return 0
 

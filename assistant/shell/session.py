@@ -9,6 +9,7 @@ from datetime import datetime
 from pathlib import Path
 from types import MappingProxyType
 
+from assistant.dialogue.manners import Manner, manner_of
 from assistant.dialogue.outcome import Outcome
 from assistant.dialogue.record import Foods, Kept, Record
 from assistant.dialogue.replies import Line, Reply
@@ -140,6 +141,18 @@ class Session:
         except Exception:
             return ()
 
+    def manner(self) -> Manner:
+        """How answers are to be given in this folder; as if never said where it cannot be read."""
+        try:
+            with self._store.reading() as (record, _):
+                return manner_of(record)
+        except Exception:
+            return Manner()
+
+    def is_new(self) -> bool:
+        """True where nothing was ever said in this folder."""
+        return not self._store.history(1)
+
     def earlier(self, limit: int) -> list[str]:
         """What was typed in this folder, the last so many turns."""
         return [row.text for row in self._store.history(limit)]
@@ -168,7 +181,9 @@ def opened(folder: Path, options: Options, voice: Voice) -> Iterator[Session]:
     try:
         for warning in store.warnings:
             voice.world.stderr.write(f"{warning}\n")
-        yield Session(store, options.clock)
+        session = Session(store, options.clock)
+        voice.follow(session.manner())
+        yield session
     finally:
         store.close()
 
@@ -182,9 +197,11 @@ def session_for(options: Options, world: World, voice: Voice) -> Iterator[Sessio
 
 def problem_sentence(problem: StoreProblem) -> str:
     """One sentence for a store that cannot be used: the folder, the reason, and what to do."""
-    advice = words.ADVICE.get(problem.code, words.GENERAL_ADVICE)
-    told = words.STORE_PROBLEM.format(
-        folder=problem.path, detail=str(problem.detail).rstrip(".") + ".", advice=advice
+    told = words.say(
+        "store-problem",
+        folder=problem.path,
+        detail=str(problem.detail).rstrip(".") + ".",
+        advice=words.advice(problem.code),
     )
     from assistant.shell.restore import offer
 

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from typing import Literal
 
+from assistant.dialogue.manners import Manner
 from assistant.dialogue.replies import Reply
 from assistant.shell.options import Options
 from assistant.shell.world import World
@@ -12,10 +13,18 @@ Mode = Literal["json", "spoken", "sighted"]
 
 @dataclass(slots=True)
 class Voice:
-    """Writes to the world's streams in one mode."""
+    """Writes to the world's streams in one mode. chosen: this run named the mode, so it stays."""
 
     world: World
     mode: Mode = "sighted"
+    chosen: bool = False
+    short: bool = False
+
+    def follow(self, manner: Manner) -> None:
+        """Takes on the manner that was said in this folder. What this run named wins."""
+        self.short = manner.short
+        if not self.chosen:
+            self.mode = manner.form or "sighted"
 
     def reply(self, reply: Reply) -> None:
         """One reply, then a flush, so that a reader behind a pipe hears it now."""
@@ -23,7 +32,12 @@ class Voice:
             from assistant.render.as_json import as_json, one_line_json
 
             self.line(one_line_json(as_json(reply)))
-        elif self.mode == "spoken":
+            return
+        if self.short:
+            from assistant.render.short import shortened
+
+            reply = shortened(reply)
+        if self.mode == "spoken":
             from assistant.render.spoken import spoken
 
             self.line(spoken(reply))
@@ -38,7 +52,7 @@ class Voice:
         self.world.stdout.flush()
 
     def tell(self, sentence: str) -> None:
-        """A sentence of the shell's own, wrapped for the eye between words."""
+        """A sentence of the shell's own: in words for the ear, wrapped for the eye."""
         if self.mode == "sighted" and not self.world.plain_terminal:
             from assistant.render.sighted import wrap
 
@@ -46,8 +60,8 @@ class Voice:
         self.line(sentence)
 
     def gap(self) -> None:
-        """An empty line between the replies of one run; JSON has none."""
-        if self.mode != "json":
+        """An empty line between the replies of one run; JSON has none, and no reader hears one."""
+        if self.mode == "sighted" or (self.mode == "spoken" and not self.world.stdout.isatty()):
             self.line("")
 
     def chat_gap(self) -> None:
@@ -69,5 +83,7 @@ def voice_for(options: Options, world: World) -> Voice:
     """The voice that the command line and the environment ask for."""
     if options.json:
         world.as_utf8()
-        return Voice(world, "json")
-    return Voice(world, "spoken" if options.spoken else "sighted")
+        return Voice(world, "json", chosen=True)
+    if options.spoken:
+        return Voice(world, "spoken", chosen=True)
+    return Voice(world)

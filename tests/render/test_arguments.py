@@ -134,7 +134,8 @@ def test_times_and_lists(form) -> None:
 @pytest.mark.parametrize("form", ["sighted", "spoken"])
 @pytest.mark.parametrize("kind", [Said, Typed])
 def test_quoted_words(kind, form) -> None:
-    assert argument(kind("2 x 3 = <6>"), form) == '"2 x 3 = <6>"'
+    shown = {"sighted": "2 x 3 = <6>", "spoken": "2 times 3 equals below 6 above"}
+    assert argument(kind("2 x 3 = <6>"), form) == f'"{shown[form]}"'
     assert argument(kind('say "x"\nnow\x1b[2J'), form) == "\"say 'x' now\""
 
 
@@ -151,7 +152,7 @@ def test_quoted__cuts_only_past_200() -> None:
         ("crème brûlée", "crème brûlée"),
         ("ご飯", "ご飯"),
         ("bread <thin>", "bread below thin above"),
-        ("½ fat cheese", "one half fat cheese"),
+        ("½ fat cheese", "0.5 fat cheese"),
         ("a → b ─ c ✓", "a b c"),
     ],
 )

@@ -15,11 +15,12 @@ from assistant.render.texts import TEXTS as CATALOGUE
 from assistant.render.units import UNITS
 from assistant.values import Amount, Between, Listed, Name, Said, Typed
 
+STUMBLES = re.compile(
+    r"\d ?(?:g|ml|kg|mg|oz|u)\b|\d ?[-–:/] ?\d(?!\d)|\bm(?:g|mol)/|(?<!\w)-\d|(?<!\d)\.\d"
+)
+"""Written forms that a voice says wrong: a unit's letter, a range by dash, a fraction by slash."""
+
 NOISE = set("=<>*/|#~%&+\\_^`→←×÷±≤≥≈…•½¼¾✓✗") | {chr(c) for c in range(0x2500, 0x2600)}
-
-
-def outside_quotes(text: str) -> str:
-    return re.sub(r'"[^"\n]*"', "", text)
 
 
 def test_spoken__keeps_the_order_of_the_reply() -> None:
@@ -28,7 +29,7 @@ def test_spoken__keeps_the_order_of_the_reply() -> None:
         "1.5 servings is 60 grams.",
         "In all 41.1 grams.",
         "41.1 grams divided by 10 grams per unit is 4.11 units.",
-        'Caution: Check "this = that".',
+        'Caution: Check "this equals that".',
         "5 units suggested.",
         'Type "took 5 units".',
     ]
@@ -63,11 +64,11 @@ arguments = st.one_of(
 
 
 @given(st.lists(arguments, min_size=1, max_size=4))
-def test_spoken__no_noise_outside_quotes(args: list) -> None:
+def test_spoken__no_noise_inside_or_outside_quotes(args: list) -> None:
     line = Line("answer", "x", {"a": Listed(tuple(args))})
     said = spoken(Reply("answered", (line,)), {"x": "Here is {a}."})
     assert "\n" not in said
-    assert not NOISE & set(outside_quotes(said))
+    assert not NOISE & set(said)
     assert not re.search(r"[\x00-\x1f\x7f-\x9f]", said)
     assert not re.search(r"(?<![\w.-])-\d", re.sub(r'"[^"]*"', "", _without_names(said, args)))
 
@@ -87,5 +88,9 @@ def test_spoken__a_quantity_is_figure_space_word(value: Fraction, unit: str) -> 
 
 @pytest.mark.parametrize("code", sorted(CATALOGUE))
 def test_catalogue__has_no_noise(code: str) -> None:
-    template = re.sub(r"\{\w+\}", "", CATALOGUE[code])
-    assert not NOISE & set(outside_quotes(template)), template
+    fields = dict.fromkeys(re.findall(r"\{(\w+)\}", CATALOGUE[code]), Name("x"))
+    said = spoken(Reply("answered", (Line("answer", code, fields),)))
+    typed_at_the_shell = re.match(r"shell-(arg|topic|needs|not)", code)
+    allowed = set("_=+") if typed_at_the_shell else set()
+    assert not (NOISE - allowed) & set(said), said
+    assert typed_at_the_shell or not STUMBLES.search(said), said
