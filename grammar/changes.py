@@ -28,10 +28,12 @@ class Change:
 
 _MEAL = r"(?P<meal>breakfast|lunch|dinner|supper|brunch|snack)"
 _DAY = r"(?:(?P<day>yesterday|today|this\s+morning)(?:['’]?s)?)"
+_HAVING = r"(?:i\s*['’]?\s*m\s+having\s+)?(?:the\s+)?"
 _SHARE = (
     r"(?P<share>(?:about\s+)?(?:(?:a|one|two|three|four|five)\s+)?"
     r"(?:half|third|thirds|quarter|quarters|fifth|fifths)|\d+\s*/\s*\d+|\d{1,2}\s*(?:%|percent|per\s+cent)|[½⅓⅔¼¾])"
 )
+_END = r"(?:[,]?\s+(?:please|thanks|instead))?\s*[.!]*\s*"
 _FORMS: tuple[tuple[Form, str], ...] = (
     ("instead", r"(?:no[,.]?\s+|sorry[,.]?\s+|oops[,.]?\s+|wait[,.]?\s+)*"
                 r"(?:please\s+)?(?:make\s+(?:that|it|this)|change\s+(?:that|it)\s+to|i\s+meant|"
@@ -48,14 +50,15 @@ _FORMS: tuple[tuple[Form, str], ...] = (
     ("part", r"(?:i\s+)?(?:only\s+)?(?:ate|had|finished|drank|managed)\s+(?:only\s+)?" + _SHARE
              + r"(?:\s+(?:of\s+)?(?:it|that|the\s+meal|the\s+(?P<words>.+?)))?"),
     ("part", r"only\s+" + _SHARE + r"(?:\s+of\s+(?:it|that))?"),
-    ("again-of", r"(?:i\s*['’]?\s*m\s+having\s+)?(?:the\s+)?same\s+(?:as|like)\s+(?:for\s+)?(?:my\s+)?"
-                 r"(?:" + _DAY + r"(?:\s+(?:at\s+|for\s+)?" + _MEAL + r")?|" + _MEAL.replace("meal", "other")
+    ("again-of", _HAVING + r"same\s+(?:as|like)\s+(?:for\s+)?(?:my\s+)?"
+                 r"(?:" + _DAY + r"(?:\s+(?:at\s+|for\s+)?" + _MEAL + r")?|"
+                 + _MEAL.replace("meal", "other")
                  + r"(?:\s+" + _DAY.replace("day>", "when>") + r")?)"),
-    ("again", r"(?:i\s*['’]?\s*m\s+having\s+)?(?:the\s+)?same(?:\s+(?:again|as\s+before|as\s+last\s+time|meal|"
+    ("again", _HAVING + r"same(?:\s+(?:again|as\s+before|as\s+last\s+time|meal|"
               r"thing)(?:\s+again)?)"),
     ("again", r"(?:and\s+)?(?:the\s+)?same\s+again|again|repeat\s+(?:that|the\s+last)\s+meal"),
-    ("another", r"(?:and\s+|plus\s+|also\s+|add\s+)?(?:another|(?P<count>one|two|three|1|2|3)\s+more)\s+"
-                r"(?:(?P<words>.+))"),
+    ("another", r"(?:and\s+|plus\s+|also\s+|add\s+)?(?:another|(?P<count>one|two|three|[123])\s+more)"
+                r"\s+(?P<words>.+)"),
     ("add", r"(?:and|plus|also|with|add|as\s+well\s+as|\+|&)\s+(?:also\s+)?(?P<words>.+)"),
 )  # fmt: skip
 

@@ -146,7 +146,7 @@ def _same_food(ctx: Context, a: str, b: str) -> bool:
     return bool(first & {f.food_id for f in ctx.foods.exact(name_key(b))})
 
 
-def _which(ctx: Context, said: Subject, items: list[Item], put: Callable[[Item], str]) -> Outcome:
+def _which(ctx: Context, items: list[Item], put: Callable[[Item], str]) -> Outcome:
     """Several foods may be meant: each is a choice."""
     choices = tuple(
         choice("choice-text", put(item), text=Said(item.name or item.said)) for item in items
@@ -185,7 +185,7 @@ def _instead(ctx: Context, said: Subject, words: str) -> Again | Outcome:
 
         if len(items) == 1 and items[0].name:
             return _whole(ctx, said, renamed(items[0]).removeprefix(PREFIX))
-        return _which(ctx, said, [i for i in items if i.name], renamed)
+        return _which(ctx, [i for i in items if i.name], renamed)
     return _new_amount(ctx, said, item, words)
 
 
@@ -205,7 +205,7 @@ def _new_amount(ctx: Context, said: Subject, new: Item, words: str) -> Again | O
             return _whole(ctx, said, put(alike[0]))
     if len(items) == 1:
         return _whole(ctx, said, put(items[0]))
-    return _which(ctx, said, items, lambda i: _prefixed(said, put(i)))
+    return _which(ctx, items, lambda i: _prefixed(said, put(i)))
 
 
 def _prefixed(said: Subject, text: str) -> str:
@@ -243,7 +243,7 @@ def _without(ctx: Context, said: Subject, words: str) -> Again | Outcome | None:
     """ "no milk after all": the food leaves the sentence, with the joiner before or behind it."""
     found = _named(ctx, said, words)
     if len(found) > 1:
-        return _which(ctx, said, found, lambda i: _prefixed(said, _cut(said, i)))
+        return _which(ctx, found, lambda i: _prefixed(said, _cut(said, i)))
     if not found:
         return _no_such(ctx, said, words)
     if len(said.phrase.pieces) == 1:

@@ -194,7 +194,7 @@ def is_step(text: str) -> bool:
 
 
 def going_on(outcome: Outcome, rest: tuple[str, ...]) -> Outcome:
-    """A setting's own question ("that is unusual, is it right?"), whose answers go on with the talk.
+    """A setting's own question ("that is unusual, is it right?"), whose answers go on.
 
     After "no" nothing is set, so the talk asks the same again.
     """

@@ -38,7 +38,7 @@ from assistant.dosing.review import Asks, Refusal, Suggestion, review
 from assistant.dosing.rules import all_rules, is_low
 from assistant.dosing.working import Facts, NotGiven
 from assistant.values import Amount, Arg, Glucose, Name, Said, decimal_text
-from grammar.nodes import Complaint
+from grammar.nodes import Complaint, Phrase
 from grammar.phrases import loose_joiner, read_phrase
 
 _LOWS = frozenset({"glucose-low", "glucose-was-low", "low-was-felt"})
@@ -108,26 +108,34 @@ def _meal(ctx: Context) -> Outcome | None:
         if ctx.text.count("\n") >= 2:
             return ask(questions.unreadable_paste(resolved), ctx.text)
         return ask(questions.unknown_name(ctx, resolved), ctx.text)
-    policy = ctx.settings.policy
-    if policy is None:
-        return ask(_policy_question(ctx), ctx.text)
-    plates = [count_meaning(m, policy, ctx) for m in resolved.meanings]
-    first = plates[0]
-    if (len(plates) > 1 and not _same(plates)) or resolved.cut:
-        return ask(questions.which_meaning(ctx, phrase, resolved.meanings, plates), ctx.text)
-    if isinstance(first, Ask):
-        return ask(first, ctx.text)
-    if first.open:
-        return ask(amount_questions.narrow(ctx, first), ctx.text)
-    odd = questions.implausible(ctx, first.portions)
-    if odd:
-        return ask(odd, ctx.text)
+    plate = _plate(ctx, phrase, resolved)
+    if isinstance(plate, Ask):
+        return ask(plate, ctx.text)
     around = said_around(ctx, phrase)
     if isinstance(around, Ask):
         return ask(around, ctx.text)
     if isinstance(around, Outcome):
         return around
-    return _dose(ctx, first, around)
+    return _dose(ctx, plate, around)
+
+
+def _plate(ctx: Context, phrase: Phrase, resolved: Resolved) -> Plate | Ask:
+    """The one plate that the words mean, counted through; or what has to be asked."""
+    policy = ctx.settings.policy
+    if policy is None:
+        return _policy_question(ctx)
+    plates = [count_meaning(m, policy, ctx) for m in resolved.meanings]
+    first = plates[0]
+    if (len(plates) > 1 and not _same(plates)) or resolved.cut:
+        return questions.which_meaning(ctx, phrase, resolved.meanings, plates)
+    if isinstance(first, Ask):
+        return first
+    if first.open:
+        return amount_questions.narrow(ctx, first)
+    odd = questions.implausible(ctx, first.portions)
+    if odd:
+        return odd
+    return first
 
 
 def _same(plates: list[Plate | Ask]) -> bool:

@@ -77,7 +77,8 @@ def turn(record: Record, foods: Foods, text: str, now: datetime) -> Outcome:
 
 
 LABEL_KINDS = frozenset({"label", "label-name", "region", "replace", first_run.KIND})
-"""Questions about a label, and those of the first talk, wait for a day; all others concern what is on the plate now."""
+"""Questions about a label, and those of the first talk, wait for a day; all others concern what
+is on the plate now."""
 
 
 def _expired(ctx: Context) -> bool:

@@ -124,7 +124,7 @@ def _schedule(value: Mapping[str, Any]) -> Schedule:
     return Schedule(tuple((int(m), Fraction(v)) for m, v in value["from"]))
 
 
-def _one(name: str, value: Mapping[str, Any]) -> Any:
+def _one(name: str, value: Mapping[str, Any]) -> Any:  # noqa: C901, PLR0912 - one case a setting
     match name:
         case "policy":
             return value["policy"]

@@ -36,6 +36,7 @@ def lines(parts: Sequence[str] = ()) -> Iterator[str]:
 
     each: dict[str, Callable[[], Iterable[str]]] = {
         "reading": _reading,
+        "phrases": _phrases,
         "library": bench_library.lines,
         "journal": bench_journal.lines,
     }
@@ -48,14 +49,29 @@ def lines(parts: Sequence[str] = ()) -> Iterator[str]:
             yield from part()
 
 
+PHRASES = 2000
+"""Made phrases that one run of the benchmark tries."""
+
+
+def _phrases() -> list[str]:
+    from assistant.shell.phrase_trials import trials
+
+    found = trials(PHRASES, seed=20260302)
+    return [
+        f"made phrases tried {found.tried}: answered right {found.right}, asked {found.asked}, "
+        f"answered wrong {found.wrong}",
+        f"of these, plain phrases {found.plain_tried}: answered right {found.plain_right}",
+    ]
+
+
 def _reading() -> list[str]:
     from assistant.shell.label_trials import TRIALS, detection
     from grammar.labels import read_label
     from grammar.phrases import _parser, read_phrase
 
     parser = _parser()
-    bare = rounds(lambda: parser.parse(PHRASE, start="start"), 100)
-    phrase = rounds(lambda: read_phrase(PHRASE), 100)
+    bare = rounds(lambda: parser.parse(PHRASE), 100)
+    phrase = rounds(lambda: read_phrase.__wrapped__(PHRASE), 100)
     label = rounds(lambda: read_label(LABEL), 20)
     ratios = [p / b for p, b in zip(phrase, bare, strict=True)]
     label_ratios = [x / b for x, b in zip(label, bare, strict=True)]
