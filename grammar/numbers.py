@@ -120,6 +120,8 @@ def _words(text: str, said: str) -> Quantity:
             if whole_said is None:
                 return Unclear("odd", said)
             whole, lead = whole_said, lead[cut + 1 :]
+        if not lead and words[-1].endswith("s"):
+            return Unclear("odd", said)  # "quarters": how many?
         top = 1 if lead in ([], ["a"], ["an"]) else _cardinal(lead)
         if top is None or top == 0:
             return Unclear("odd", said)

@@ -11,9 +11,10 @@ from datetime import timedelta
 from fractions import Fraction
 
 from assistant.dialogue.events import DoseRefused, DoseSuggested, MealCounted, QuestionAsked
-from assistant.dialogue.last_meal import JUST, dose_since, last_meal, meals_since
+from assistant.dialogue.last_meal import FRESH, JUST, dose_since, last_meal, meals_since
 from assistant.dialogue.outcome import Ask, Outcome, ask, choice
 from assistant.dialogue.record import Kept
+from assistant.dialogue.resolve import Resolved, resolve
 from assistant.dialogue.state import Context
 from assistant.values import Amount, Listed, Name, Said, decimal_text
 from grammar.changes import Change, read_change
@@ -22,6 +23,7 @@ from grammar.numbers import read_number
 from grammar.phrases import read_phrase
 from grammar.words import name_key
 
+_READINGS = frozenset({"glucose", "no-reading"})
 PREFIX = "change the last meal to: "
 
 
@@ -32,6 +34,7 @@ class Subject:
     text: str
     phrase: Phrase
     counted: Kept | None
+    items: tuple[Item, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,24 +82,60 @@ def _subject(ctx: Context) -> Subject | None:
     """The open question's sentence; else the last meal, counted or refused, within JUST."""
     if ctx.question is not None and isinstance(ctx.question.event, QuestionAsked):
         if ctx.question.event.question.kind in _MEAL_QUESTIONS:
-            return _said(ctx.asked_text, None)
+            return _said(ctx, _fresh(ctx.asked_text, ctx, ctx.question), None)
         return None
     meal = last_meal(ctx)
     refused = ctx.record.events(("dose-refused",), since=ctx.now - JUST, last=1)
     if refused and (meal is None or refused[-1].turn > meal.turn):
         event = refused[-1].event
         assert isinstance(event, DoseRefused)
-        return _said(event.said, None)
+        since = ctx.record.events(("dose-taken",), since=ctx.now - 2 * JUST)
+        if meal is not None or since:
+            return None  # a dose may stand for part of that plate: it has to be typed whole
+        return _said(ctx, _fresh(event.said, ctx, refused[-1]), None)
     if meal is None or not isinstance(meal.event, MealCounted):
         return None
-    return _said(meal.event.said, meal)
+    return _said(ctx, _fresh(meal.event.said, ctx, meal), meal)
 
 
-def _said(text: str, counted: Kept | None) -> Subject | None:
+def _said(ctx: Context, text: str, counted: Kept | None) -> Subject | None:
     phrase = read_phrase(text)
     if isinstance(phrase, Complaint) or not phrase.pieces:
         return None
-    return Subject(text, phrase, counted)
+    found = resolve(phrase, ctx.foods)
+    if isinstance(found, Resolved) and len(found.meanings) == 1:
+        items = tuple(each.item for each in found.meanings[0])
+    else:
+        items = tuple(piece[0] for piece in phrase.pieces)
+    if not any(item.name for item in items):
+        return None
+    return Subject(text, phrase, counted, items)
+
+
+def _fresh(text: str, ctx: Context, kept: Kept) -> str:
+    """The sentence without a glucose figure that is not of now any more, and without its times."""
+    phrase = read_phrase(text)
+    if isinstance(phrase, Complaint):
+        return text
+    timed = any(c.kind == "when" for c in phrase.clauses)
+    if ctx.now - kept.said_at <= FRESH and not timed:
+        return text
+    return _without_clauses(phrase, frozenset({"glucose", "no-reading", "when"}))
+
+
+def _without_clauses(phrase: Phrase, kinds: frozenset[str]) -> str:
+    """The text without these clauses and the joiners before them."""
+    text = phrase.text
+    for clause in sorted(phrase.clauses, key=lambda c: -c.start):
+        if clause.kind not in kinds:
+            continue
+        start = clause.start
+        for word in reversed([w for w in phrase.words if w.end <= clause.start]):
+            if word.role != "joiner":
+                break
+            start = word.start
+        text = text[:start].rstrip() + text[clause.end :]
+    return text.strip().lstrip(",;. ")
 
 
 def _whole(ctx: Context, said: Subject, text: str, addition: str | None = None) -> Again | Outcome:
@@ -131,7 +170,7 @@ def _whole(ctx: Context, said: Subject, text: str, addition: str | None = None) 
 
 
 def _items(said: Subject) -> tuple[Item, ...]:
-    return tuple(piece[0] for piece in said.phrase.pieces)
+    return said.items
 
 
 def _put(said: Subject, item: Item, words: str) -> str:
@@ -148,9 +187,7 @@ def _same_food(ctx: Context, a: str, b: str) -> bool:
 
 def _which(ctx: Context, items: list[Item], put: Callable[[Item], str]) -> Outcome:
     """Several foods may be meant: each is a choice."""
-    choices = tuple(
-        choice("choice-text", put(item), text=Said(item.name or item.said)) for item in items
-    )
+    choices = tuple(choice("choice-text", put(item), text=Said(item.said)) for item in items)
     return ask(Ask("change", "ask-which-food", {"said": Said(ctx.text)}, choices=choices,
                    hint=("cancel",)), ctx.text)  # fmt: skip
 
@@ -204,8 +241,37 @@ def _new_amount(ctx: Context, said: Subject, new: Item, words: str) -> Again | O
         if len(alike) == 1:
             return _whole(ctx, said, put(alike[0]))
     if len(items) == 1:
-        return _whole(ctx, said, put(items[0]))
+        doubt = _which_amount(ctx, said, items[0], new, words)
+        return doubt or _whole(ctx, said, put(items[0]))
     return _which(ctx, items, lambda i: _prefixed(said, put(i)))
+
+
+def _which_amount(ctx: Context, said: Subject, old: Item, new: Item, words: str) -> Outcome | None:
+    """ "make it two" after 60 g: two grams, or two times 60 g? A figure far off is asked."""
+    if new.measure is not None or old.measure is None or old.measure.kind not in _METRIC:
+        return None
+    if not isinstance(new.quantity, Number) or not isinstance(old.quantity, Number):
+        return None
+    share = new.quantity.value / old.quantity.value
+    if Fraction(1, 5) <= share <= 5 and any(c.isdigit() for c in words):
+        return None
+    figure = decimal_text(new.quantity.value)
+    texts = (f"{figure} {old.measure.said}", _amount_times(old, figure))
+    choices = tuple(
+        choice("choice-text", _prefixed(said, _put(said, old, f'{t} "{old.name}"')), text=Said(t))
+        for t in texts
+    )
+    return ask(Ask("change", "ask-which-food", {"said": Said(ctx.text)}, choices=choices,
+                   hint=("cancel",)), ctx.text)  # fmt: skip
+
+
+_METRIC = frozenset({"mass", "volume", "oz", "kitchen"})
+
+
+def _amount_times(old: Item, figure: str) -> str:
+    assert isinstance(old.quantity, Number)
+    assert old.measure is not None
+    return f"{figure} x {decimal_text(old.quantity.value)} {old.measure.said}"
 
 
 def _prefixed(said: Subject, text: str) -> str:
@@ -218,7 +284,7 @@ def _figure_of_what(
     ctx: Context, said: Subject, items: list[Item], put: Callable[[Item], str], words: str
 ) -> Outcome:
     """ "I meant 150", where a glucose figure was said too: the amount, or the glucose?"""
-    choices = [choice("choice-text", _prefixed(said, put(i)), text=Said(i.name)) for i in items]
+    choices = [choice("choice-text", _prefixed(said, put(i)), text=Said(i.said)) for i in items]
     for clause in said.phrase.clauses:
         if clause.kind == "glucose":
             text = said.text[: clause.start] + f"glucose {words}" + said.text[clause.end :]
@@ -298,6 +364,11 @@ def _times(item: Item, share: Fraction) -> str:
 def _another(ctx: Context, said: Subject, read: Change) -> Again | Outcome:
     """ "another slice", "and another apple", "one more serving of the oat cereal"."""
     words, count = read.parts["words"], read.parts.get("count", "1")
+    counted = _STATED.match(words)
+    if counted and "count" in read.parts:
+        return _not_one(ctx, ctx.text)  # "two more 1/2 slices"
+    if counted:
+        return _another_amount(ctx, said, words)
     number = read_number(count)
     assert isinstance(number, Number)
     figure = decimal_text(number.value)
@@ -320,8 +391,31 @@ def _another(ctx: Context, said: Subject, read: Change) -> Again | Outcome:
     return _added(ctx, said, f"{figure} {words}")
 
 
+_STATED = re.compile(r"[\d.½⅓⅔¼¾]|(half|an?|one|two|three|four|five|six)(?!\w)", re.I)
+
+
+def _another_amount(ctx: Context, said: Subject, words: str) -> Again | Outcome:
+    """ "another 100 ml", "another half slice": the amount is said; the food is found by it."""
+    new = read_phrase(words)
+    if isinstance(new, Complaint) or len(new.pieces) != 1 or new.clauses:
+        return _added(ctx, said, words)
+    item = new.pieces[0][0]
+    if item.name or item.measure is None:
+        return _added(ctx, said, words)
+    alike = [
+        i for i in _items(said) if i.measure is not None and i.measure.unit == item.measure.unit
+    ]
+    if len(alike) != 1:
+        return _no_such(ctx, said, words)
+    return _added(ctx, said, f'{words} "{alike[0].name}"')
+
+
 def _added(ctx: Context, said: Subject, words: str) -> Again | Outcome:
     """More food on the same plate."""
+    more = read_phrase(words)
+    if not isinstance(more, Complaint) and any(c.kind in _READINGS for c in more.clauses):
+        text = _without_clauses(said.phrase, _READINGS)  # the newer reading stands
+        said = _said(ctx, text, said.counted) or said
     at = max(i.end for i in _items(said))
     text = said.text[:at] + f", {words}" + said.text[at:]
     return _whole(ctx, said, text, addition=words)
@@ -363,3 +457,20 @@ def _foods_of(meal: Kept) -> str:
     event = meal.event
     assert isinstance(event, MealCounted)
     return ", ".join(p.said for p in event.portions)
+
+
+def leave_out_or_forget(ctx: Context) -> Outcome | None:
+    """ "forget milk", just after a meal with milk: the meal, or the library?"""
+    read = read_change(ctx.text)
+    if read is None or read.form != "without":
+        return None
+    words = read.parts["words"]
+    said = _subject(ctx)
+    if said is None or not _named(ctx, said, words) or words.casefold().startswith("food "):
+        return None
+    choices = (
+        choice("choice-leave-out", f"no {words} after all", word="meal", food=Name(words)),
+        choice("choice-forget-food", f"forget the food {words}", word="library", food=Name(words)),
+    )
+    return ask(Ask("change", "ask-leave-out-or-forget", {"said": Said(ctx.text)}, choices=choices,
+                   hint=("cancel",)), ctx.text)  # fmt: skip

@@ -16,7 +16,7 @@ from assistant.dialogue import (
     numbers_talk,
     paging,
 )
-from assistant.dialogue.changes import change
+from assistant.dialogue.changes import change, leave_out_or_forget
 from assistant.dialogue.events import (
     LowFelt,
 )
@@ -36,6 +36,8 @@ from assistant.values import Amount, Said
 from grammar.changes import read_change
 from grammar.foods import FoodSentence, read_food_sentence
 from grammar.labels import looks_like_label
+from grammar.nodes import Complaint
+from grammar.phrases import read_phrase
 from grammar.statements import Misread, Statement, read_statement
 
 _COMMANDS = {
@@ -213,11 +215,15 @@ def plain(ctx: Context) -> Outcome:
     statement = _statement_in(ctx.text)
     if "\n" in ctx.text.strip() or statement is None:
         about_food = read_food_sentence(ctx.text)
+        if about_food is not None and about_food.form == "forget":
+            which = leave_out_or_forget(ctx)
+            if which is not None:
+                return which
         if about_food is not None:
             outcome = _about_food(ctx, about_food)
             if outcome is not None:
                 return outcome
-        if looks_like_label(ctx.text):
+        if looks_like_label(ctx.text) and not _says_glucose(ctx.text):
             return label_talk.pasted_label(ctx)
     if statement is not None:
         return _statement(ctx, statement)
@@ -234,6 +240,12 @@ def _about_food(ctx: Context, said: FoodSentence) -> Outcome | None:
     if said.form == "compare":
         return explain.compare(ctx, said)
     return food_talk.handle(ctx, said)
+
+
+def _says_glucose(text: str) -> bool:
+    """A meal with "blood sugar 100 mg/dL" is no label, which never tells that."""
+    phrase = read_phrase(text)
+    return not isinstance(phrase, Complaint) and any(c.kind == "glucose" for c in phrase.clauses)
 
 
 def stands_alone(text: str) -> bool:

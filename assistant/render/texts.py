@@ -335,6 +335,13 @@ _QUESTIONS = {
     "reduction-twice": "Two reductions are said. Which one?",
     "reduction-unclear": "I cannot read {said}. How many per cent less?",
     "read-change": "I read that as {said}.",
+    "ask-lead-or-name": "{said} is a food in your library, and its first words could be courtesy. Which do "
+    "you mean?",
+    "count-only-dose-words": "No dose is worked out, since no numbers from your care team are set. What you "
+    'said of exercise, illness or less insulin changes no count. Type "help numbers" to see how.',
+    "ask-leave-out-or-forget": "By {said}, do you mean the last meal or the library?",
+    "choice-leave-out": "Leave {food} out of the last meal.",
+    "choice-forget-food": "Take {food} out of the library.",
     "no-meal-before": "No meal of the last two days is in your journal.",
     "no-meal-that-day": "No meal of that day is in your journal.",
     "ask-which-meal": "Which meal do you mean by {said}?",
