@@ -57,8 +57,8 @@ _FORMS: tuple[tuple[Form, str], ...] = (
     ("again", _HAVING + r"same(?:\s+(?:again|as\s+before|as\s+last\s+time|meal|"
               r"thing)(?:\s+again)?)"),
     ("again", r"(?:and\s+)?(?:the\s+)?same\s+again|again|repeat\s+(?:that|the\s+last)\s+meal"),
-    ("another", r"(?:and\s+|plus\s+|also\s+|add\s+)?(?:another|(?P<count>one|two|three|[123])\s+more)"
-                r"\s+(?P<words>.+)"),
+    ("another", r"(?:and\s+|plus\s+|also\s+|add\s+)?"
+                r"(?:another|(?P<count>one|two|three|[123])\s+more)\s+(?P<words>.+)"),
     ("add", r"(?:and|plus|also|with|add|as\s+well\s+as|\+|&)\s+(?:also\s+)?(?P<words>.+)"),
 )  # fmt: skip
 
