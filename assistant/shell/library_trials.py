@@ -81,9 +81,10 @@ def _names(count: int, seed: int) -> Iterator[str]:
 
 
 def _facts(name: str, chance: random.Random) -> FoodFacts:
+    most = {"carbohydrate": (100, 600), "fibre": (0, 80), "fat": (0, 150), "protein": (0, 150)}
     nutrients = {
-        name: Nutrient(Fraction(chance.randrange(0, 900), 10), "g", decimals=1)
-        for name in ("carbohydrate", "fibre", "fat", "protein")
+        nutrient: Nutrient(Fraction(chance.randint(*tenths), 10), "g", decimals=1)
+        for nutrient, tenths in most.items()
     }
     measure = Measure(Fraction(1), "cup", Fraction(chance.randrange(30, 300)))
     return FoodFacts(name, "US", "100 g", nutrients, extra=(measure,), source="invented")

@@ -90,6 +90,8 @@ def _code_of_sqlite(fault: sqlite3.Error) -> Code:
     if extended is None:
         return "cannot-read"
     primary = extended & 0xFF
+    if extended == sqlite3.SQLITE_IOERR_SHMSIZE:  # no room for the index of the log
+        return "disk-full"
     if primary == sqlite3.SQLITE_IOERR:
         return "cannot-read" if extended in _READING_FAILED else "cannot-write"
     if primary == sqlite3.SQLITE_ERROR and "no such" in str(fault):

@@ -285,6 +285,23 @@ def test_a_full_disk(small, prepared):
         assert len(active) == number + 1  # the first dose, and each that was acknowledged
 
 
+def test_a_full_disk_as_the_folder_is_opened(small, prepared):
+    home = small / "home"
+    home.mkdir(0o700)
+    shutil.copy(prepared / "countaloud.db", home)
+    with open(small / "filler", "wb", buffering=0) as file:
+        try:
+            while file.write(b"x" * 1024):
+                pass
+        except OSError:
+            pass
+    reply, _ = ask(home, MEAL)
+    assert (reply["status"], reply["dose"]) == ("failed", None)
+    assert "no room left" in reply["text"]
+    (small / "filler").unlink()
+    assert ask(home, MEAL)[0]["dose"]["suggested_units"] == 4
+
+
 def test_a_damaged_record_is_told_offered_and_put_back(folder):
     assert ask(folder, "took 4 units at 11:00")[0]["status"] == "answered"
     ask(folder, "today", at="2026-03-03T08:00:00+00:00")  # the first opening of a day: a backup
