@@ -8,7 +8,6 @@ SHELL_TEXTS: Mapping[str, str] = {
     "shell-care": "Caution: check each figure before you use it, and follow your care team where it "
     "says otherwise.",
     "shell-first-step": 'Type "set up" to begin, "help" for what can be said, or "bye" to leave.',
-    "shell-how": 'Type a sentence about food, "help" for what can be said, or "bye" to leave.',
     "shell-prompt": "Food or question: ",
     "shell-more": "More of the label: ",
     "shell-collecting": 'Go on with the label; an empty line or the word "end" finishes it.',
@@ -19,8 +18,7 @@ SHELL_TEXTS: Mapping[str, str] = {
     "shell-spoken-saved": 'your sentence "speak plainly"; "show it for the eye" turns it off',
     # The command line
     "shell-about": "Counts the carbohydrate in a typed sentence about food, shows its working, and "
-    "suggests or refuses an insulin dose within the limits set with a care team. Without a command "
-    "it opens the chat.",
+    "suggests or refuses an insulin dose within the limits set with a care team.",
     "shell-exits": "Exit codes: 0 answered, 3 a question was asked, 4 refused, 2 wrong usage, 1 "
     'failure. With "-" for the text: 0, or 1 if a turn failed.',
     "shell-commands": "Commands",
@@ -40,7 +38,10 @@ SHELL_TEXTS: Mapping[str, str] = {
     "shell-arg-topic": "a command, or one of: {topics}",
     "shell-arg-shell": "the shell: {shells}",
     "shell-arg-which": "reply or read; without it, reply",
-    "shell-cmd-ask": "one turn: the reply to a sentence, which is kept in the journal",
+    "shell-arg-part": "reading, phrases, library or journal; without it, all of them",
+    "shell-arg-day": 'a backup by its day, or "nothing" to begin anew; without it, the backups are listed',
+    "shell-cmd-restore": "the backups; with a day, puts one in place of a damaged record",
+    "shell-cmd-ask": "the reply to one sentence, which is kept in the journal",
     "shell-cmd-read": "only how the words of a sentence are read; nothing is kept",
     "shell-cmd-demo": "a first look, with an invented person, foods and numbers",
     "shell-cmd-bench": "speeds as ratios, and how many slips on labels are caught",

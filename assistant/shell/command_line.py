@@ -5,8 +5,11 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
+from typing import Any, NoReturn
 
+from assistant.shell import manual
 from assistant.shell.options import Options, spoken_by, time_with_offset
+from assistant.shell.words import say
 from assistant.shell.world import World
 
 Run = Callable[[Options, World], int]
@@ -14,66 +17,78 @@ Run = Callable[[Options, World], int]
 
 @dataclass(frozen=True, slots=True)
 class Command:
-    """One command: its name, what it does, the function that runs it, and its own arguments."""
+    """One command: its name, the function that runs it, and what it takes.
+
+    takes: "text" for a sentence and --json; the name of one optional word ("TOPIC"); or nothing.
+    """
 
     name: str
-    summary: str
     run: Run
-    arguments: Callable[[ArgumentParser], None] = lambda _: None
+    takes: str = ""
+
+    @property
+    def summary(self) -> str:
+        """What it does, in a line."""
+        return say(f"cmd-{self.name}")
+
+    @property
+    def told(self) -> tuple[tuple[str, str], ...]:
+        """Its own words and options -> what each is."""
+        match self.takes:
+            case "text":
+                return (("TEXT", say("arg-text")), ("--json", say("arg-json")))
+            case "TOPIC":
+                return (("TOPIC", say("arg-topic", topics=", ".join(manual.TOPICS))),)
+            case "SHELL":
+                return (("SHELL", say("arg-shell", shells=", ".join(manual.SHELLS))),)
+            case "WHICH":
+                return (("WHICH", say("arg-which")),)
+            case "PART":
+                return (("PART", say("arg-part")),)
+            case "DAY":
+                return (("DAY", say("arg-day")), ("--json", say("arg-json")))
+        return ()
 
 
-def text_arguments(parser: ArgumentParser) -> None:
-    """TEXT or '-', and --json: the arguments of 'ask' and 'read'."""
-    parser.add_argument("--json", action="store_true", help="one JSON object a turn")
-    parser.add_argument(
-        "text", nargs="+", metavar="TEXT", help='the sentence; "-" takes one a line from input'
-    )
+class _Parser(ArgumentParser):
+    """A parser whose help is the manual's, and whose complaint is one sentence."""
+
+    told = ""
+
+    def format_help(self) -> str:
+        """The manual's words."""
+        return self.told
+
+    def error(self, message: str) -> NoReturn:
+        """Tells the problem on standard error and ends with 2."""
+        self.exit(2, say("usage-wrong", problem=message.rstrip(".")) + "\n")
 
 
 def parser_of(commands: Sequence[Command]) -> ArgumentParser:
     """The parser for these commands."""
-    parser = ArgumentParser(
-        prog="countaloud",
-        allow_abbrev=False,
-        description="Counts the carbohydrate in a typed sentence about food, shows its working, "
-        "and suggests or refuses an insulin dose within the limits set with a care team. "
-        "Without a command it opens the chat.",
-        epilog="Exit: 0 answered, 3 a question was asked, 4 refused, 2 wrong usage, 1 failure; "
-        'with "-": 0, or 1 if a turn failed.',
-    )
+    parser = _Parser(prog="countaloud", allow_abbrev=False)
+    parser.told = manual.overview(commands)
     _shared(parser, home=None, at=None, spoken=False)
     under = parser.add_subparsers(dest="command", metavar="COMMAND")
     for command in commands:
-        own = under.add_parser(
-            command.name, help=command.summary, description=command.summary, allow_abbrev=False
-        )
+        own = under.add_parser(command.name, allow_abbrev=False)
+        own.told = manual.of_command(command)
         _shared(own, home=SUPPRESS, at=SUPPRESS, spoken=SUPPRESS)
-        command.arguments(own)
+        if command.takes == "text":
+            own.add_argument("--json", action="store_true")
+            own.add_argument("text", nargs="+", metavar="TEXT")
+        elif command.takes:
+            own.add_argument("rest", nargs="?", metavar=command.takes)
+            if command.takes == "DAY":
+                own.add_argument("--json", action="store_true")
     return parser
 
 
-def _shared(parser: ArgumentParser, **defaults: object) -> None:
+def _shared(parser: ArgumentParser, **defaults: Any) -> None:
     """The options of every command. SUPPRESS keeps what stood before the command."""
-    parser.add_argument(
-        "--home",
-        type=Path,
-        metavar="DIR",
-        default=defaults["home"],
-        help="the data folder (or COUNTALOUD_HOME)",
-    )
-    parser.add_argument(
-        "--at",
-        type=_time,
-        metavar="TIME",
-        default=defaults["at"],
-        help="the clock for this run: ISO 8601 with offset",
-    )
-    parser.add_argument(
-        "--spoken",
-        action="store_true",
-        default=defaults["spoken"],
-        help="plain sentences for a screen reader (or COUNTALOUD_SPOKEN)",
-    )
+    parser.add_argument("--home", type=Path, metavar="DIR", default=defaults["home"])
+    parser.add_argument("--at", type=_time, metavar="TIME", default=defaults["at"])
+    parser.add_argument("--spoken", action="store_true", default=defaults["spoken"])
 
 
 def _time(text: str) -> datetime:
@@ -86,11 +101,12 @@ def _time(text: str) -> datetime:
 def options_of(parsed: Namespace, world: World) -> Options:
     """The parsed command line as Options. Several words of TEXT are one sentence."""
     text: list[str] = getattr(parsed, "text", [])
+    rest: str | None = getattr(parsed, "rest", None)
     return Options(
         home=parsed.home,
         at=parsed.at,
         spoken=spoken_by(parsed.spoken, world),
         json=getattr(parsed, "json", False),
         text=" ".join(text),
-        rest=tuple(getattr(parsed, "rest", ())),
+        rest=(rest,) if rest else (),
     )

@@ -2,11 +2,10 @@
 
 import os
 import sys
-from argparse import ArgumentParser
 from collections.abc import Sequence
 
-from assistant.shell import words
-from assistant.shell.command_line import Command, options_of, parser_of, text_arguments
+from assistant.shell import manual, words
+from assistant.shell.command_line import Command, options_of, parser_of
 from assistant.shell.options import Options
 from assistant.shell.world import World
 
@@ -41,21 +40,55 @@ def _restore(options: Options, world: World) -> int:
     return restore(options, world)
 
 
-def _restore_arguments(parser: ArgumentParser) -> None:
-    from assistant.shell.restore import arguments
-
-    arguments(parser)
-
-
-def _help(_: Options, world: World) -> int:
-    world.stdout.write(parser_of(COMMANDS).format_help())
+def _help(options: Options, world: World) -> int:
+    """The manual: all of it in short, or one command or topic. 2 for a topic that is none."""
+    wanted = options.rest[0] if options.rest else ""
+    command = next((c for c in COMMANDS if c.name == wanted), None)
+    if not wanted:
+        world.stdout.write(manual.overview(COMMANDS))
+    elif command is not None:
+        world.stdout.write(manual.of_command(command))
+    elif wanted in manual.TOPICS:
+        world.stdout.write(manual.topic(wanted))
+    else:
+        topics = ", ".join((*(c.name for c in COMMANDS), *manual.TOPICS))
+        return _wrong(words.say("no-topic", topic=wanted, topics=topics), world)
     return 0
 
 
-def _bench_arguments(parser: ArgumentParser) -> None:
-    parser.add_argument(
-        "rest", nargs="*", metavar="PART", help="reading, library or journal; without it all"
-    )
+def _schema(options: Options, world: World) -> int:
+    """Prints the JSON schema of a reply, or of what 'read' gives."""
+    import json
+
+    from assistant.render.schema import MODELS, schema_of
+
+    which = options.rest[0] if options.rest else "reply"
+    if which not in MODELS:
+        return _wrong(words.say("no-topic", topic=which, topics=", ".join(MODELS)), world)
+    world.stdout.write(json.dumps(schema_of(which), indent=2) + "\n")
+    return 0
+
+
+def _completion(options: Options, world: World) -> int:
+    """Prints the completion script of a shell."""
+    shell = options.rest[0] if options.rest else "bash"
+    if shell not in manual.SHELLS:
+        return _wrong(words.say("no-topic", topic=shell, topics=", ".join(manual.SHELLS)), world)
+    after = {
+        "ask": ("--json",),
+        "read": ("--json",),
+        "help": (*(c.name for c in COMMANDS), *manual.TOPICS),
+        "schema": ("reply", "read"),
+        "completion": manual.SHELLS,
+    }
+    world.stdout.write(manual.completion(COMMANDS, after))
+    return 0
+
+
+def _wrong(sentence: str, world: World) -> int:
+    """Wrong usage, told in a sentence."""
+    world.stderr.write(sentence + "\n")
+    return 2
 
 
 def _bench(options: Options, world: World) -> int:
@@ -68,24 +101,14 @@ def _bench(options: Options, world: World) -> int:
 
 
 COMMANDS = (
-    Command(
-        "ask", "one turn: the reply to TEXT, which is kept in the journal", _ask, text_arguments
-    ),
-    Command("read", "only how the words of TEXT are read; nothing is kept", _read, text_arguments),
-    Command("demo", "a first look, with an invented person, foods and numbers", _demo),
-    Command(
-        "bench",
-        "speeds as ratios, and how many slips on labels are caught (takes minutes)",
-        _bench,
-        _bench_arguments,
-    ),
-    Command(
-        "restore",
-        "the backups; with a day, puts one in place of a damaged record",
-        _restore,
-        _restore_arguments,
-    ),
-    Command("help", "this text", _help),
+    Command("ask", _ask, "text"),
+    Command("read", _read, "text"),
+    Command("demo", _demo),
+    Command("bench", _bench, "PART"),
+    Command("restore", _restore, "DAY"),
+    Command("schema", _schema, "WHICH"),
+    Command("completion", _completion, "SHELL"),
+    Command("help", _help, "TOPIC"),
 )
 """Every command; without one the chat opens."""
 

@@ -1,7 +1,6 @@
 """'restore': the backups of a damaged or missing record, and putting one back by its name."""
 
 import shlex
-from argparse import ArgumentParser
 from datetime import datetime
 from pathlib import Path
 
@@ -11,14 +10,6 @@ from assistant.shell.options import Options, home_of
 from assistant.shell.world import World
 from assistant.store import recovery
 from assistant.store.problems import StoreProblem
-
-
-def arguments(parser: ArgumentParser) -> None:
-    """The day of a backup, or "nothing" to begin anew; without it the backups are listed."""
-    parser.add_argument("--json", action="store_true", help="one JSON object")
-    parser.add_argument(
-        "rest", nargs="*", metavar="DAY", help=f'a backup by its day, or "{recovery.NOTHING}"'
-    )
 
 
 def typed(folder: Path, name: str) -> str:

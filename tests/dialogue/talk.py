@@ -16,6 +16,7 @@ from pathlib import Path
 from assistant.dialogue.replies import Reply
 from assistant.dialogue.turn import opening, turn
 from assistant.render.as_json import as_json, one_line_json
+from assistant.render.schema import ReplyObject
 from assistant.render.sighted import sighted
 from assistant.render.spoken import spoken
 from assistant.render.texts import TEXTS
@@ -105,6 +106,7 @@ def told(reply: Reply) -> Told:
             }, shown
     data = json.loads(one_line_json(as_json(reply)))
     assert set(data) == KEYS
+    ReplyObject.model_validate(data)  # the published schema
     assert all(set(portion) == PORTION_KEYS for portion in data["portions"])
     assert data["dose"] is None or set(data["dose"]) == DOSE_KEYS
     assert data["question"] is None or set(data["question"]) == {"text", "choices"}
