@@ -21,6 +21,10 @@ _EVENTS = (
     "SELECT id, turn, kind, data, said_at, said_us, food, undoes FROM events WHERE turn < ?"
     " ORDER BY id"
 )
+_SETTINGS = (
+    "SELECT s.topic, s.event FROM settings_said AS s JOIN events AS e ON e.id = s.event"
+    " WHERE e.turn < ?"
+)
 _FOODS = "SELECT DISTINCT food FROM events WHERE food IS NOT NULL ORDER BY food"
 
 
@@ -49,6 +53,10 @@ def before(connection: sqlite3.Connection, home: Path, turn: int) -> Iterator[Pa
             "INSERT INTO events (id, turn, kind, data, said_at, said_us, food, undoes)"
             " VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
             connection.execute(_EVENTS, (turn,)),
+        )
+        memory.executemany(
+            "INSERT INTO settings_said (topic, event) VALUES (?, ?)",
+            connection.execute(_SETTINGS, (turn,)),
         )
         for (food,) in memory.execute(_FOODS).fetchall():
             projection.rebuild(memory, home, food, 0)

@@ -115,6 +115,8 @@ STRATEGIES = {
     "record-complete": st.builds(ev.RecordComplete),
     "question-asked": st.builds(ev.QuestionAsked, texts, questions),
     "question-closed": st.builds(ev.QuestionClosed),
+    "list-shown": st.builds(ev.ListShown, texts, st.integers(0, 1000)),
+    "manner-said": st.builds(ev.MannerSaid, texts, texts),
     "undone": st.builds(ev.Undone, st.integers(1, 10**9)),
 }
 NEEDS_FOOD = {"measure-saved", "alias-saved", "food-forgotten"}

@@ -25,6 +25,7 @@ NUMBERS = (
     "correction factor 45 mg/dL per unit",
     "target 110 mg/dL",
     "my insulin lasts 4 hours",
+    "active insulin falls in a straight line",
     "active insulin comes off the correction only",
     "my pen goes in half units, round down",
     "never more than 8 units at once",
@@ -209,14 +210,14 @@ def test_two_chats_see_each_others_doses_before_they_suggest(folder):
         assert (waiting["status"], waiting["dose"]) == ("refused", None)
         assert [rule["rule"] for rule in waiting["rules"]] == ["unconfirmed-suggestion"]
         assert first.say("took 4 units at 12:00")["status"] == "answered"
-        # 4 units taken now are all active: the correction of 2 units comes to nothing, 2.1 remain
-        after = second.say(MEAL)["dose"]
-        assert (after["active_units"], after["suggested_units"]) == (4, 2)
-        assert second.say("took 2 units at 12:00")["status"] == "answered"
-        assert first.say("what is active now")["facts"]["active_units"] == 6
+        # 4 units taken now are all active: the correction of 2 units comes to nothing, 4.2 remain
+        after = second.say("2 servings of oat cereal, glucose 200")["dose"]
+        assert (after["active_units"], after["suggested_units"]) == (4, 4)
+        assert second.say("took 3 units at 12:00")["status"] == "answered"
+        assert first.say("what is active now")["facts"]["active_units"] == 7
         # a cap that one chat lowers binds the other at once
         assert second.say("never more than 1 unit at once")["status"] == "answered"
-        capped = first.say(MEAL)
+        capped = first.say("3 servings of oat cereal, glucose 200")
         assert [rule["rule"] for rule in capped["rules"]] == ["over-dose-cap"]
         assert capped["dose"] is None
 
