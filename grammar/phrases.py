@@ -169,7 +169,8 @@ class _Reader:
     def _times_behind(tokens: list[Token]) -> tuple[int, Quantity | None]:
         """ "rye bread x2", "30 g rye bread x 2": how many times, and the tokens before it."""
         behind = len(tokens) > 2 and tokens[-2].type == "TIMES" and tokens[-1].type in NUMBERS
-        if behind and tokens[-3].type not in NUMBERS:  # "2 x 3" is an amount of its own
+        named = len(tokens) > 3 and tokens[-3].type == "SPELT_PART"  # "60 ml half and half x3"
+        if behind and (named or tokens[-3].type not in NUMBERS):  # "2 x 3" is an amount itself
             return len(tokens) - 2, read_number(str(tokens[-1]))
         return len(tokens), None
 

@@ -15,7 +15,7 @@ from assistant.dialogue.state import Context
 from assistant.values import Name, Said, Typed
 from grammar.labels import looks_like_label
 from grammar.measures import find_measure
-from grammar.nodes import Complaint, Number
+from grammar.nodes import Complaint, Number, Span
 from grammar.numbers import read_number
 from grammar.phrases import read_phrase
 from grammar.words import name_key
@@ -124,7 +124,7 @@ def _amount(said: str) -> str | None:
     if isinstance(phrase, Complaint) or len(phrase.pieces) != 1 or phrase.clauses:
         return None
     item = phrase.pieces[0][0]
-    return said if isinstance(item.quantity, Number) and not item.name else None
+    return said if isinstance(item.quantity, Number | Span) and not item.name else None
 
 
 def _fill(ctx: Context, slot: Slot, said: str) -> tuple[str, ...] | None:

@@ -83,7 +83,8 @@ def _subject(ctx: Context) -> Subject | None:
     if ctx.question is not None and isinstance(ctx.question.event, QuestionAsked):
         if ctx.question.event.question.kind in _MEAL_QUESTIONS:
             return _said(ctx, _fresh(ctx.asked_text, ctx, ctx.question), None)
-        return None
+        if ctx.question.event.question.kind not in {"change", "undo"}:
+            return None
     meal = last_meal(ctx)
     refused = ctx.record.events(("dose-refused",), since=ctx.now - JUST, last=1)
     if refused and (meal is None or refused[-1].turn > meal.turn):

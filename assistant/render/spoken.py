@@ -4,6 +4,7 @@ from collections.abc import Mapping
 
 from assistant.dialogue.replies import Line, Reply
 from assistant.render.arguments import cautioned, choice_opening, sentence, with_choices
+from assistant.render.breath import breaths
 from assistant.render.texts import TEXTS
 
 
@@ -18,7 +19,7 @@ def spoken(reply: Reply, texts: Mapping[str, str] = TEXTS) -> str:
             choice = choices[number] if number < len(choices) else None
             number += 1
             text = f"Choice {choice_opening(number, choice, text, 'spoken')}: {text}"
-        parts.append(text)
+        parts.extend(breaths(text))
     return "\n".join(parts)
 
 

@@ -15,7 +15,9 @@ import pytest
 from listening import Listening, reader_or_reason, sentences
 from shell_stand_ins import PROGRAM
 
+from assistant.dialogue.manners import manner_of
 from assistant.dialogue.turn import turn
+from assistant.render.short import shortened
 from assistant.render.spoken import spoken
 from assistant.store.store import Store
 
@@ -33,6 +35,7 @@ NUMBERS = (
     "correction factor 45 mg/dL per unit",
     "target 110 mg/dL",
     "my insulin lasts 4 hours",
+    "active insulin falls in a straight line",
     "active insulin comes off the correction only",
     "my pen goes in half units, round down",
     "never more than 8 units at once",
@@ -124,6 +127,40 @@ def test_a_dose_is_spoken_once_with_its_cautions_and_nothing_while_typing(listen
     assert said[-1] == PROMPT
     first = next(i for i, e in enumerate(events) if e.kind == "said")
     assert all(e.kind == "said" for e in events[first:]), "the reply was cut off by a later text"
+
+
+def test_short_answers_speak_the_dose_and_each_caution_once_and_no_working(listen, home) -> None:
+    filled(home, *NUMBERS, "short answers")
+    chat = listen("--spoken")
+    chat.heard(PROMPT)
+    said = chat.say("2 servings of oat cereal, no reading", PROMPT)
+    once_in_order(
+        said,
+        "Suggested dose: 4 units.",
+        "This is a suggestion, not an order.",
+        "The meal counts 42 grams.",
+        "Caution: Without a reading, only the meal part is worked out.",
+        PROMPT,
+    )
+    assert "divided by" not in as_one(said)
+    assert "is 4.2 units" in as_one(chat.say("why", PROMPT))
+
+
+def test_the_saved_setting_is_told_first_and_holds_without_the_option(listen, home) -> None:
+    filled(home, *NUMBERS, "speak plainly")
+    chat = listen()
+    opening = as_one(sentences(chat.heard(PROMPT)))
+    assert opening.startswith("Spoken mode is on, by your sentence speak plainly")
+    assert "milligrams per decilitre" in as_one(chat.say("target 110 mg/dL", PROMPT))
+
+
+def test_what_is_active_and_what_is_open_is_spoken_as_the_chat_opens(listen, home) -> None:
+    filled(home, *NUMBERS, "took 4 units", "2 servings of oat cereal, glucose 110")
+    said = sentences(listen("--spoken").heard(PROMPT))
+    once_in_order(
+        said, "Spoken mode is on", "A suggestion of 4 units at 12:00 is still open. Was it taken?",
+        "Active insulin now: 4 units.", PROMPT,
+    )  # fmt: skip
 
 
 def test_a_refusal_is_spoken_once_and_no_dose_is(listen, home) -> None:
@@ -224,7 +261,9 @@ def _replies(rows: list[dict], folder: Path) -> list[str]:
             with store.turn() as tx:
                 outcome = turn(tx.record, tx.foods, row["say"], now)
                 tx.keep(now, row["say"], outcome.reply.status, "{}", outcome.events)
-            replies.append(spoken(outcome.reply))
+            with store.reading() as (record, _):
+                short = manner_of(record).short
+            replies.append(spoken(shortened(outcome.reply) if short else outcome.reply))
     finally:
         store.close()
     return replies
