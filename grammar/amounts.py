@@ -84,6 +84,8 @@ class AmountReader:
             return None
         quantity, at = figure
         linked = self.links(at)
+        if self._of_one(quantity, at, linked):
+            quantity = Unclear("odd", self.said(first, linked))  # "two of a cup"
         if self.type_at(linked) == "LEVEL":  # a level spoon is the spoon
             linked += 1
         measure, measured = self.measure(linked)
@@ -98,6 +100,11 @@ class AmountReader:
             measured += 1
         end = self._or_so(measured, marks)
         return Amount(self._marked(quantity, marks, first, end), measure, end, spare=linked)
+
+    def _of_one(self, quantity: Quantity, at: int, linked: int) -> bool:
+        """ "half a cup" and "a third of a cup" are parts of one; "two of a cup" is nothing."""
+        whole = isinstance(quantity, Span) or (isinstance(quantity, Number) and quantity.value >= 1)
+        return whole and any(self.type_at(i) == "A" for i in range(at, linked))
 
     def _or_so(self, at: int, marks: set[str]) -> int:
         if self.type_at(at) == "OR_SO":

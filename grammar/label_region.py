@@ -32,7 +32,7 @@ _MARKS = {
     "size": r"per\s+container|serving\s+size|serv\.?\s+size|servings\s*:",
     "french": r"valeur|teneur|glucides|lipides|\bpour\s+[0-9½]",
     "french only": r"valeur\s+nutritive|glucides|lipides",
-    "per measure": r"\bper\s+(?!100\b)[0-9½⅓⅔¼¾][^\n(]{0,60}\([0-9.]+\s*(?:g|grams?|ml|millilit(?:re|er)s?)\)",
+    "per measure": r"\bper\s+(?!100\b)[0-9½⅓⅔¼¾][^\n(]{0,60}\([0-9.]+\s*(?:g|grams?|ml|millilit(?:re|er)s?)\)",  # noqa: E501
     "of which": r"\bof\s+which\b|\bsaturates\b",
     "salt": r"(?<!\w)salt(?!\s+equivalent|\w)\s*(?::\s*)?(?:<|less|[0-9])",
     "sodium": r"(?<!\w)sodium\b",

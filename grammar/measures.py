@@ -49,6 +49,12 @@ _SPELLINGS: tuple[tuple[str, MeasureKind, str], ...] = (
     ("jug", "vessel", "jug jugs"),
     ("ladle", "vessel", "ladle ladles ladleful ladlefuls"),
     ("scoop", "vessel", "scoop scoops"),
+    ("pot", "vessel", "pot pots"),
+    ("sachet", "piece", "sachet sachets"),
+    ("wedge", "piece", "wedge wedges"),
+    ("rasher", "piece", "rasher rashers"),
+    ("square", "piece", "square squares"),
+    ("cube", "piece", "cube cubes"),
 )
 SIZES = ("small", "medium", "large", "big", "little", "mini", "jumbo")
 """Sizes that a measure may have: "1 medium", "2 large slices". Light and dark are no sizes, and

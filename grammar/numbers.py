@@ -1,7 +1,8 @@
 """Written numbers to exact values, or to Unclear: never a guess, never a silent zero.
 
 "1.5" -> 3/2; "1 1/2", "1½", "one and a half" -> 3/2; "three quarters" -> 3/4; "a dozen" -> 12;
-"1,5" -> Unclear comma; "2-3" -> Span 2 to 3; "3-2" -> Unclear range; "1/0" -> Unclear zero-denominator.
+"1,5" -> Unclear comma; "2-3" -> Span 2 to 3; "3-2" -> Unclear range;
+"1/0" -> Unclear zero-denominator.
 """
 
 import re
@@ -119,6 +120,8 @@ def _words(text: str, said: str) -> Quantity:
             if whole_said is None:
                 return Unclear("odd", said)
             whole, lead = whole_said, lead[cut + 1 :]
+        if not lead and words[-1].endswith("s"):
+            return Unclear("odd", said)  # "quarters": how many?
         top = 1 if lead in ([], ["a"], ["an"]) else _cardinal(lead)
         if top is None or top == 0:
             return Unclear("odd", said)
@@ -158,7 +161,7 @@ def _range(text: str, said: str) -> Quantity | None:
     return Span(low.value, high.value, said)
 
 
-def read_number(said: str) -> Quantity:
+def read_number(said: str) -> Quantity:  # noqa: C901, PLR0912 - one form a branch
     """One written amount, exact, or why it is not clear. Never raises."""
     text = unicodedata.normalize("NFC", said).casefold().strip()
     if re.match(r"[-−–]\s*[\d.]", text):

@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
-from functools import cache
+from functools import cache, lru_cache
 
 from lark import Lark, Token, Tree
 from lark.exceptions import LarkError
@@ -129,7 +129,7 @@ def _parser() -> Lark:
         rel_to=__file__,
         parser="lalr",
         lexer="basic",
-        start=["start", "merged"],
+        start="start",
         propagate_positions=True,
         maybe_placeholders=False,
         g_regex_flags=re.IGNORECASE,
@@ -169,7 +169,8 @@ class _Reader:
     def _times_behind(tokens: list[Token]) -> tuple[int, Quantity | None]:
         """ "rye bread x2", "30 g rye bread x 2": how many times, and the tokens before it."""
         behind = len(tokens) > 2 and tokens[-2].type == "TIMES" and tokens[-1].type in NUMBERS
-        if behind and tokens[-3].type not in NUMBERS:  # "2 x 3" is an amount of its own
+        named = len(tokens) > 3 and tokens[-3].type == "SPELT_PART"  # "60 ml half and half x3"
+        if behind and (named or tokens[-3].type not in NUMBERS):  # "2 x 3" is an amount itself
             return len(tokens) - 2, read_number(str(tokens[-1]))
         return len(tokens), None
 
@@ -395,14 +396,9 @@ def _roles(text: str, tree: Tree[Token]) -> tuple[Word, ...]:
     words = []
     for node in tree.children:
         if isinstance(node, Token):
-            words.append(
-                Word(
-                    str(node).strip() or str(node),
-                    _ROLES[node.type],
-                    token_start(node),
-                    token_end(node),
-                )
-            )
+            said = str(node).strip() or str(node)
+            start = token_start(node) + str(node).index(said)
+            words.append(Word(said, _ROLES[node.type], start, start + len(said)))
             continue
         reader = _Reader(text, _tokens(node))
         item = reader.readings()[0]
@@ -412,6 +408,13 @@ def _roles(text: str, tree: Tree[Token]) -> tuple[Word, ...]:
     return tuple(words)
 
 
+@lru_cache(maxsize=8)
+def _lexed(text: str) -> tuple[Token, ...]:
+    """Every token of the text, in order; kept for the spans of one phrase."""
+    return tuple(_tokens(_parser().parse(text)))
+
+
+@lru_cache(maxsize=16)
 def read_phrase(text: str) -> Phrase | Complaint:
     """A phrase in its finest split, or why it is none. Never raises; every word keeps its place.
 
@@ -423,7 +426,7 @@ def read_phrase(text: str) -> Phrase | Complaint:
     if len(text) > MAX_LENGTH:
         return Complaint("too-long", text[:60], 0, len(text))
     try:
-        tree = _parser().parse(text, start="start")
+        tree = _parser().parse(text)
     except LarkError:  # every character has a token; this is the net below that promise
         return Complaint("symbols", text, 0, len(text))
     pieces = []
@@ -460,11 +463,7 @@ def joined(phrase: Phrase, first: int, last: int) -> tuple[Item, ...]:
     start, end = phrase.pieces[first][0].start, phrase.pieces[last][0].end
     if last - first > MAX_JOINED or any(start < c.start < end for c in phrase.clauses):
         return ()
-    cut = phrase.text[:end]
-    try:
-        # the same text up to the end, blanked before the start, so that positions hold
-        tree = _parser().parse(" " * start + cut[start:], start="merged")
-    except LarkError:
+    tokens = [t for t in _lexed(phrase.text) if start <= token_start(t) < end]
+    if any(t.type in _ROLES and t.type != "JOINER" for t in tokens):
         return ()
-    tokens = _tokens(tree)
     return _Reader(phrase.text, tokens).readings() if tokens else ()

@@ -341,7 +341,7 @@ def _simple(form: str, tree: Tree[Token]) -> Statement:
         return Statement(form, number=_number(_trees(tree, "number")[0]))
     assert form == "kitchen"
     number = _number(_trees(tree, "number")[0])
-    return Statement(form, number=number, word=_word(tree, "KITCHEN_UNIT"),
+    return Statement(form, number=number, word=_word(tree, "KITCHEN_UNIT") or _word(tree, "VESSEL"),
                      unit=_word(tree, "VOLUME"))  # fmt: skip
 
 

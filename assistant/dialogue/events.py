@@ -143,6 +143,24 @@ class DoseTaken:
 
 
 @dataclass(frozen=True, slots=True)
+class RecordGap:
+    """The record was put back from a backup, or begun anew: what was said since may be missing.
+
+    since: the last thing that the backup knows of; None where nothing is known.
+    """
+
+    since: datetime | None
+    kind: Literal["record-gap"] = "record-gap"
+
+
+@dataclass(frozen=True, slots=True)
+class RecordComplete:
+    """The user says that the doses of the gap are typed, or that there were none."""
+
+    kind: Literal["record-complete"] = "record-complete"
+
+
+@dataclass(frozen=True, slots=True)
 class QuestionAsked:
     """A question that waits for its answer."""
 
@@ -199,6 +217,8 @@ Event = (
     | DoseRefused
     | SuggestionClosed
     | DoseTaken
+    | RecordGap
+    | RecordComplete
     | QuestionAsked
     | QuestionClosed
     | Undone

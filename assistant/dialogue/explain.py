@@ -104,6 +104,8 @@ def what_is_active(ctx: Context) -> Outcome:
         lines.append(curve_line(duration))
     if lefts:
         lines.append(fact(f"active-{shape}", hours=hours_of(duration)))
+    if ctx.record_gap():
+        lines.append(Line("caution", "rule-record-gap"))
     if ctx.suggestion is not None:
         waiting = ctx.open_suggestion()
         assert waiting is not None
@@ -127,6 +129,7 @@ def _today_lines(ctx: Context) -> tuple[list[tuple[datetime, Line]], Fraction, F
     for kept in ctx.record.events(kinds, since=midnight):
         event, at = kept.event, kept.said_at
         if isinstance(event, MealCounted):
+            meals = [m for m in meals if m.turn != event.replaces]  # a changed meal counts once
             meals.append(kept)
         elif isinstance(event, SuggestionClosed) and event.how == "cancelled" and meals:
             meals.pop()  # the suggestion that was open belonged to the last meal

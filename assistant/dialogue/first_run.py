@@ -123,10 +123,10 @@ def _question(ctx: Context, name: str, left: tuple[str, ...]) -> Ask:
     args: dict[str, Arg] = {"setting": Phrase(f"setting-{name}")}
     if name in OTHER_SENTENCES:
         both = (SETTING_SENTENCES[name], OTHER_SENTENCES[name])
-        words = _WORDS.get(name, (None, None))
+        short = _WORDS.get(name, (None, None))
         choices = tuple(
             choice("choice-text", s, go_on, word=w, text=Typed(s))
-            for s, w in zip(both, words, strict=True)
+            for s, w in zip(both, short, strict=True)
         )
         code = f"setup-{name}" if name in _WORDS else "setup-other"
         return Ask(KIND, code, args, choices=(*choices, skip))
@@ -194,7 +194,7 @@ def is_step(text: str) -> bool:
 
 
 def going_on(outcome: Outcome, rest: tuple[str, ...]) -> Outcome:
-    """A setting's own question ("that is unusual, is it right?"), whose answers go on with the talk.
+    """A setting's own question ("that is unusual, is it right?"), whose answers go on.
 
     After "no" nothing is set, so the talk asks the same again.
     """

@@ -15,7 +15,7 @@ from assistant.dialogue.plates import Plate
 from assistant.dialogue.replies import Line, Portion
 from assistant.dialogue.resolve import Found, Meaning
 from assistant.dialogue.state import Context
-from assistant.values import Amount, Name, Ranged, Said
+from assistant.values import Amount, Arg, Name, Ranged, Said
 from grammar.amounts import ABOUT_SHARE
 from grammar.nodes import Item, Number, Span, Unclear, Unstated
 
@@ -52,8 +52,8 @@ def count_item(found: Found, policy: Policy, ctx: Context) -> CountedItem | Ask:
         weighed.grams, weighed.millilitres, total,
     )  # fmt: skip
     if isinstance(item.quantity, Span) and item.quantity.middle is None:
-        line = Line("portion", "portion-range",
-                    {"said": Said(item.said), "food": Name(facts.name), "range": between(total)})  # fmt: skip
+        args: dict[str, Arg] = {"said": Said(item.said), "food": Name(facts.name)}
+        line = Line("portion", "portion-range", {**args, "range": between(total)})
         return CountedItem(portion, (line,), weighed.factor, open=True)
     warned = avoided(facts, ctx.settings.avoid)
     lines = (

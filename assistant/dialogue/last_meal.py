@@ -11,6 +11,11 @@ JUST = timedelta(minutes=30)
 """How long a meal can be changed by a few words (common practice, no source)."""
 
 
+FRESH = timedelta(minutes=5)
+"""A reading said this long ago is not carried into a changed meal: it is asked again (common
+practice, no source)."""
+
+
 def meals_since(ctx: Context, since: datetime | None = None) -> tuple[Kept, ...]:
     """Meals that stand, oldest first: a meal that another one replaced is left out."""
     meals = ctx.record.events(("meal-counted",), since=since)
@@ -28,9 +33,22 @@ def last_meal(ctx: Context) -> Kept | None:
     return last if same_day and last.said_at <= ctx.now else None
 
 
+def first_said(ctx: Context, meal: Kept) -> Kept:
+    """The meal as it was said first, before any change of it."""
+    meals = {k.turn: k for k in ctx.record.events(("meal-counted",), since=ctx.now - 48 * JUST)}
+    seen = {meal.turn}
+    while isinstance(meal.event, MealCounted) and meal.event.replaces in meals:
+        meal = meals[meal.event.replaces]
+        if meal.turn in seen:
+            break
+        seen.add(meal.turn)
+    return meal
+
+
 def dose_since(ctx: Context, meal: Kept) -> Taken | None:
-    """The insulin that was told after this meal."""
-    for kept in reversed(ctx.record.events(("dose-taken",), since=meal.said_at)):
-        if isinstance(kept.event, DoseTaken) and kept.turn > meal.turn:
+    """The insulin that was told after this meal was first said, however often it was changed."""
+    first = first_said(ctx, meal)
+    for kept in reversed(ctx.record.events(("dose-taken",), since=first.said_at)):
+        if isinstance(kept.event, DoseTaken) and kept.turn > first.turn:
             return Taken(kept.event.units, kept.event.taken_at)
     return None

@@ -28,7 +28,21 @@ from grammar.words import name_key
 
 MAX_GRAMS = Fraction(3000)
 MAX_COUNTED = Fraction(300)
+MAX_PIECES = 50
 """A portion above these is asked about before it counts (common practice, no source)."""
+_WEIGHED = frozenset(
+    {
+        "gram",
+        "kilogram",
+        "milligram",
+        "ounce",
+        "pound",
+        "millilitre",
+        "centilitre",
+        "decilitre",
+        "litre",
+    }
+)
 
 
 def after(wanted: Ask, lines: tuple[Line, ...]) -> Ask:
@@ -194,21 +208,26 @@ def _offer(ctx: Context, item: Item, name: str, left: tuple[str, ...]) -> Choice
     return Choice(Line("choice", "choice-name-in", args), (text,), remember=remember)
 
 
+_OPENING = frozenset({"replaces", "count-only"})
+"""Clauses that open a sentence."""
+
+
 def which_meaning(
     ctx: Context, phrase: ReadPhrase, meanings: Sequence[Meaning], plates: Sequence[object]
 ) -> Ask:
     """Several whole readings: each is shown with what it counts."""
     choices: list[Choice] = []
-    clauses = "".join(f", {c.said}" for c in phrase.clauses)
+    first = "".join(f"{c.said} " for c in phrase.clauses if c.kind in _OPENING)
+    clauses = "".join(f", {c.said}" for c in phrase.clauses if c.kind not in _OPENING)
     for meaning, plate in zip(meanings, plates, strict=True):
         said = ", ".join(_spelt_out(ctx.text, found) for found in meaning)
         if isinstance(plate, Plate):
             counted = Amount(plate.counted.value, "g", 2)
             choices.append(
-                choice("choice-meaning", said + clauses, text=Said(said), counted=counted)
+                choice("choice-meaning", first + said + clauses, text=Said(said), counted=counted)
             )
         else:
-            choices.append(choice("choice-meaning-open", said + clauses, text=Said(said)))
+            choices.append(choice("choice-meaning-open", first + said + clauses, text=Said(said)))
     return Ask("meaning", "ask-which-meaning", choices=tuple(choices))
 
 
@@ -228,7 +247,8 @@ def implausible(ctx: Context, portions: Sequence[Portion]) -> Ask | None:
     for portion in portions:
         heavy = portion.grams is not None and portion.grams > MAX_GRAMS
         wet = portion.millilitres is not None and portion.millilitres > MAX_GRAMS
-        if heavy or wet or portion.counted.value > MAX_COUNTED:
+        many = portion.quantity > MAX_PIECES and portion.unit not in _WEIGHED
+        if heavy or wet or many or portion.counted.value > MAX_COUNTED:
             args: dict[str, Arg] = {
                 "said": Said(portion.said),
                 "counted": Amount(portion.counted.value, "g", 2),

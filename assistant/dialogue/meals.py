@@ -18,7 +18,8 @@ from assistant.dialogue.events import (
 )
 from assistant.dialogue.glucose import settle
 from assistant.dialogue.item_counts import count_meaning
-from assistant.dialogue.last_meal import dose_since, last_meal
+from assistant.dialogue.last_meal import FRESH, dose_since, last_meal
+from assistant.dialogue.lead_names import lead_or_name
 from assistant.dialogue.lows import treat_low
 from assistant.dialogue.meal_lines import (
     dose_lines,
@@ -38,7 +39,7 @@ from assistant.dosing.review import Asks, Refusal, Suggestion, review
 from assistant.dosing.rules import all_rules, is_low
 from assistant.dosing.working import Facts, NotGiven
 from assistant.values import Amount, Arg, Glucose, Name, Said, decimal_text
-from grammar.nodes import Complaint
+from grammar.nodes import Clause, Complaint, Phrase
 from grammar.phrases import loose_joiner, read_phrase
 
 _LOWS = frozenset({"glucose-low", "glucose-was-low", "low-was-felt"})
@@ -108,26 +109,37 @@ def _meal(ctx: Context) -> Outcome | None:
         if ctx.text.count("\n") >= 2:
             return ask(questions.unreadable_paste(resolved), ctx.text)
         return ask(questions.unknown_name(ctx, resolved), ctx.text)
-    policy = ctx.settings.policy
-    if policy is None:
-        return ask(_policy_question(ctx), ctx.text)
-    plates = [count_meaning(m, policy, ctx) for m in resolved.meanings]
-    first = plates[0]
-    if (len(plates) > 1 and not _same(plates)) or resolved.cut:
-        return ask(questions.which_meaning(ctx, phrase, resolved.meanings, plates), ctx.text)
-    if isinstance(first, Ask):
-        return ask(first, ctx.text)
-    if first.open:
-        return ask(amount_questions.narrow(ctx, first), ctx.text)
-    odd = questions.implausible(ctx, first.portions)
-    if odd:
-        return ask(odd, ctx.text)
+    named = lead_or_name(ctx, phrase)
+    if named is not None:
+        return ask(named, ctx.text)
+    plate = _plate(ctx, phrase, resolved)
+    if isinstance(plate, Ask):
+        return ask(plate, ctx.text)
     around = said_around(ctx, phrase)
     if isinstance(around, Ask):
         return ask(around, ctx.text)
     if isinstance(around, Outcome):
         return around
-    return _dose(ctx, first, around)
+    return _dose(ctx, plate, around)
+
+
+def _plate(ctx: Context, phrase: Phrase, resolved: Resolved) -> Plate | Ask:
+    """The one plate that the words mean, counted through; or what has to be asked."""
+    policy = ctx.settings.policy
+    if policy is None:
+        return _policy_question(ctx)
+    plates = [count_meaning(m, policy, ctx) for m in resolved.meanings]
+    first = plates[0]
+    if (len(plates) > 1 and not _same(plates)) or resolved.cut:
+        return questions.which_meaning(ctx, phrase, resolved.meanings, plates)
+    if isinstance(first, Ask):
+        return first
+    if first.open:
+        return amount_questions.narrow(ctx, first)
+    odd = questions.implausible(ctx, first.portions)
+    if odd:
+        return odd
+    return first
 
 
 def _same(plates: list[Plate | Ask]) -> bool:
@@ -153,7 +165,8 @@ def _dose(ctx: Context, plate: Plate, around: Around) -> Outcome:
     facts = facts_of(ctx, plate, around)
     reading = facts.glucose
     if around.count_only:
-        return _count_only(plate, None, facts.unchecked, "count-asked")
+        counted_only = _count_only(plate, None, facts.unchecked, "count-asked")
+        return _with_reading(ctx, facts, counted_only)
     replaced = None
     if around.replaces:
         replaced = last_meal(ctx)
@@ -165,19 +178,49 @@ def _dose(ctx: Context, plate: Plate, around: Around) -> Outcome:
         facts = replace(facts, same_meal_at=None)
         taken = dose_since(ctx, replaced)
         if taken is not None:
-            return _changed_after_dose(ctx, plate, counted, facts, taken)
+            changed = _changed_after_dose(ctx, plate, counted, facts, taken)
+            return _with_reading(ctx, facts, changed)
     if ctx.settings.untouched and isinstance(reading, NotGiven):
-        return _count_only(plate, counted, facts.unchecked, "count-only")
+        dose_words = facts.reduction is not None or facts.activity or facts.illness
+        why = "count-only-dose-words" if dose_words else "count-only"
+        return _count_only(plate, counted, facts.unchecked, why)
     verdict = review(facts, ctx.open_suggestion(), all_rules())
-    read: tuple[Event, ...] = ()
-    if isinstance(reading, Glucose):
-        read = (GlucoseRead(reading, min(facts.glucose_at or ctx.now, ctx.now)),)
+    read = _read(ctx, facts)
     if isinstance(verdict, Asks):
         lines = (*plate.lines, total_line(plate.counted))
         return ask(question_of(ctx, verdict.finding, lines), ctx.text)
     if isinstance(verdict, Refusal):
         return _refused(ctx, plate, verdict, read)
     return _suggested(ctx, plate, facts, verdict, (*read, counted))
+
+
+def _with_reading(ctx: Context, facts: Facts, outcome: Outcome) -> Outcome:
+    """A count without a dose keeps the reading said with it; a low one comes before everything."""
+    reading = facts.glucose
+    if not isinstance(reading, Glucose):
+        return outcome
+    read = _read(ctx, facts)
+    if is_low(reading):
+        shown = {"glucose": Amount(reading.value, reading.unit)}
+        return low_without_count(ctx, read, "glucose-low", shown)
+    return replace(outcome, events=(*read, *outcome.events))
+
+
+def _read(ctx: Context, facts: Facts) -> tuple[Event, ...]:
+    """The reading for the journal; one carried over into a changed meal is there already."""
+    reading, last = facts.glucose, ctx.last_reading()
+    if not isinstance(reading, Glucose):
+        return ()
+    at = min(facts.glucose_at or ctx.now, ctx.now)
+    known = last is not None and last.glucose == reading and at - last.taken_at <= FRESH
+    if known and any(c.kind == "replaces" for c in _clauses(ctx)):
+        return ()
+    return (GlucoseRead(reading, at),)
+
+
+def _clauses(ctx: Context) -> tuple[Clause, ...]:
+    phrase = read_phrase(ctx.text)
+    return () if isinstance(phrase, Complaint) else phrase.clauses
 
 
 def _count_only(

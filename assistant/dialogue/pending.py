@@ -38,6 +38,11 @@ class PendingRecord:
         """As Record.newest; what is pending is of now."""
         return self._record.newest(after)
 
+    def settings(self) -> tuple[Kept, ...]:
+        """As Record.settings, the pending ones last: of each topic the last still holds."""
+        new = tuple(k for k in self._new if k.event.kind == "setting-said")
+        return (*self._record.settings(), *new)
+
 
 class PendingFoods:
     """A library with foods and names that are not kept yet."""

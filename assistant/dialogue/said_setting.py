@@ -47,8 +47,8 @@ USUAL: Mapping[str, tuple[Fraction, Fraction]] = {
     "kitchen-vessel": (Fraction(30), Fraction(2000)),
 }
 """What people are usually given, in g per unit, mg/dL, minutes, units, grams, shares, millilitres.
-Outside it the figure is asked about, and may be kept (common practice, no source; rapid-acting insulin
-lasts 2 to 5 hours in Am Fam Physician 2005;72:805)."""
+Outside it the figure is asked about, and may be kept (common practice, no source;
+rapid-acting insulin lasts 2 to 5 hours in Am Fam Physician 2005;72:805)."""
 HARD: Mapping[str, Fraction] = {
     "duration": Fraction(24 * 60),
     "cap_window_minutes": Fraction(1440),

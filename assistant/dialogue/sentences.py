@@ -7,6 +7,7 @@ from assistant.dialogue import (
     explain,
     first_run,
     food_talk,
+    gap,
     happened,
     label_guide,
     label_talk,
@@ -15,9 +16,9 @@ from assistant.dialogue import (
     numbers_talk,
     paging,
 )
+from assistant.dialogue.changes import change, leave_out_or_forget
 from assistant.dialogue.events import (
     LowFelt,
-    MealCounted,
 )
 from assistant.dialogue.lows import treat_low
 from assistant.dialogue.meals import meal
@@ -32,10 +33,11 @@ from assistant.dialogue.replies import Line
 from assistant.dialogue.said_setting import SURE
 from assistant.dialogue.state import Context
 from assistant.values import Amount, Said
+from grammar.changes import read_change
 from grammar.foods import FoodSentence, read_food_sentence
 from grammar.labels import looks_like_label
-from grammar.nodes import Number
-from grammar.numbers import read_number
+from grammar.nodes import Complaint
+from grammar.phrases import read_phrase
 from grammar.statements import Misread, Statement, read_statement
 
 _COMMANDS = {
@@ -66,6 +68,7 @@ _COMMANDS = {
     "set-up": ("set up", "setup", "set me up", "set it up", "start over with set up"),
     "can-say": ("what can i say", "what can i type", "what now"),
     "clock-right": ("the clock is right", "my clock is right"),
+    "complete": ("the record is complete", "record is complete", "my record is complete"),
 }  # fmt: skip
 
 
@@ -88,6 +91,7 @@ def _run_command(ctx: Context, command: str) -> Outcome:
         "yes": _yes_to_nothing,
         "dose-right": happened.dose_right,
         "clock-right": happened.clock_right,
+        "complete": gap.complete,
         "manner": manners.said,
         "more": _more,
         "set-up": first_run.talk,
@@ -122,9 +126,6 @@ _METER_HIGH = re.compile(
     r"\s*(?:my\s+)?(?:(?:blood\s+)?(?:glucose|sugar)|bg|meter|reading)\s+"
     r"(?:(?:is|says|reads)\s+)?"
     r"(?:very\s+)?(?:hi|high)\s*[.!?]*\s*", re.I)  # fmt: skip
-_CHANGED_MEAL = re.compile(
-    r"\s*(?:i\s+)?(?:only\s+)?(?:ate|had|finished)\s+(?:only\s+)?(?P<part>.+?)\s+of\s+(?:it|that)"
-    r"\s*[.!?]*\s*", re.I)  # fmt: skip
 
 
 def _special(ctx: Context) -> Outcome | None:
@@ -137,27 +138,17 @@ def _special(ctx: Context) -> Outcome | None:
     return None
 
 
-def _ate_part(ctx: Context) -> Outcome | None:
-    """ "ate only half of it": what that part of the last meal counts; the journal stays."""
-    match = _CHANGED_MEAL.fullmatch(ctx.text)
-    part = read_number(match["part"]) if match else None
-    kept = ctx.record.events(("meal-counted",), last=1)
-    if not isinstance(part, Number) or part.value >= 1 or not kept:
+def _change(ctx: Context) -> Outcome | None:
+    """A few words about the last meal: its whole sentence, said anew."""
+    found = change(ctx)
+    if found is None or isinstance(found, Outcome):
+        return found
+    outcome = meal(replace(ctx, text=found.text))
+    if outcome is None:
         return None
-    event = kept[-1].event
-    assert isinstance(event, MealCounted)
-    eaten = event.counted.times(part.value)
-    return answered(
-        answer(
-            "ate-part",
-            said=Said(event.said),
-            part=Amount(part.value, "times"),
-            counted=Amount(eaten.value, "g", 2),
-            whole=Amount(event.counted.value, "g", 2),
-        ),
-        Line("caution", "ate-part-caution"),
-        facts={"eaten_share": part.value, "counted_carbs_g": eaten.value},
-    )
+    told = Line("fact", "read-change", {"said": Said(found.text)})
+    reply = replace(outcome.reply, lines=(told, *outcome.reply.lines))
+    return replace(outcome, reply=reply)
 
 
 def _yes_to_nothing(ctx: Context) -> Outcome:
@@ -224,15 +215,19 @@ def plain(ctx: Context) -> Outcome:
     statement = _statement_in(ctx.text)
     if "\n" in ctx.text.strip() or statement is None:
         about_food = read_food_sentence(ctx.text)
+        if about_food is not None and about_food.form == "forget":
+            which = leave_out_or_forget(ctx)
+            if which is not None:
+                return which
         if about_food is not None:
             outcome = _about_food(ctx, about_food)
             if outcome is not None:
                 return outcome
-        if looks_like_label(ctx.text):
+        if looks_like_label(ctx.text) and not _says_glucose(ctx.text):
             return label_talk.pasted_label(ctx)
     if statement is not None:
         return _statement(ctx, statement)
-    term = explain.glossary(ctx.text) or _ate_part(ctx)
+    term = explain.glossary(ctx.text) or _change(ctx)
     if term is not None:
         return term
     found = meal(ctx) or ask(Ask("unread", "phrase-no-food", hint=("help",)), ctx.text)
@@ -247,10 +242,16 @@ def _about_food(ctx: Context, said: FoodSentence) -> Outcome | None:
     return food_talk.handle(ctx, said)
 
 
+def _says_glucose(text: str) -> bool:
+    """A meal with "blood sugar 100 mg/dL" is no label, which never tells that."""
+    phrase = read_phrase(text)
+    return not isinstance(phrase, Complaint) and any(c.kind == "glucose" for c in phrase.clauses)
+
+
 def stands_alone(text: str) -> bool:
     """A command or a statement: never a name or a word for a free slot of a question."""
     if command_of(text) is not None or _statement_in(text) or read_food_sentence(text) is not None:
         return True
-    if _FEELS_LOW.fullmatch(text) or _METER_HIGH.fullmatch(text) or _CHANGED_MEAL.fullmatch(text):
+    if _FEELS_LOW.fullmatch(text) or _METER_HIGH.fullmatch(text) or read_change(text):
         return True
     return re.match(r"\s*(?:undo|guide\s+me|what|how|why)\b", text, re.I) is not None

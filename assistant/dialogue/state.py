@@ -87,6 +87,10 @@ class Context:
         """The open question is about a dose that was told."""
         return bool(self.asked_text) and form_of(self.asked_text) == "took"
 
+    def record_gap(self) -> bool:
+        """Doses may be missing from the record, and nobody has said that they are typed."""
+        return _open(self.record, "record-gap", "record-complete") is not None
+
     def reading_of_the_day(self) -> Glucose | None:
         """The newest reading of the last 24 hours."""
         last = self.last_reading()
@@ -102,7 +106,7 @@ def _open(record: Record, opening: str, closing: str) -> Kept | None:
 
 def _settings(record: Record) -> Settings:
     said = []
-    for kept in record.events(("setting-said",)):
+    for kept in record.settings():
         if isinstance(kept.event, SettingSaid):
             said.append((kept.event.name, kept.event.value, kept.said_at))
     return fold(said)

@@ -66,9 +66,7 @@ def turn(record: Record, foods: Foods, text: str, now: datetime) -> Outcome:
     if isinstance(given, OutOfRange):
         return _still_open(
             ctx,
-            Line(
-                "answer", "choice-out-of-range", {"count": Amount(Fraction(given.count), "")}
-            ),
+            Line("answer", "choice-out-of-range", {"count": Amount(Fraction(given.count), "")}),
         )
     if isinstance(given, Answer):
         return _said_in_turn(ctx, given.texts)
@@ -79,7 +77,8 @@ def turn(record: Record, foods: Foods, text: str, now: datetime) -> Outcome:
 
 
 LABEL_KINDS = frozenset({"label", "label-name", "region", "replace", first_run.KIND})
-"""Questions about a label, and those of the first talk, wait for a day; all others concern what is on the plate now."""
+"""Questions about a label, and those of the first talk, wait for a day; all others concern what
+is on the plate now."""
 
 
 def _expired(ctx: Context) -> bool:
@@ -256,6 +255,8 @@ def opening(record: Record, foods: Foods, now: datetime) -> Reply:
                  {"units": Amount(waiting.units, "unit"), "moment": waiting.moment})
         )  # fmt: skip
         lines.append(next_step("took it", "not taken", "cancel"))
+    if ctx.record_gap():
+        lines.append(Line("caution", "rule-record-gap"))
     lines.extend(_active_now(ctx))
     if ctx.question is not None and isinstance(ctx.question.event, QuestionAsked):
         lines.append(fact("question-waits", said=Said(ctx.asked_text)))

@@ -133,6 +133,16 @@ class UnsettledDose:
         return Finding(self.id, "refuse") if case.facts.unsettled_dose else None
 
 
+class RecordGap:
+    """A record that was put back from a backup does not know the newest doses."""
+
+    id = "record-gap"
+
+    def look(self, case: Case) -> Finding | None:
+        """Refuses until the user says that the record is complete."""
+        return Finding(self.id, "refuse") if case.facts.record_gap else None
+
+
 class GlucoseNotGiven:
     """Whether glucose is low, or needs a correction, cannot be known without a reading."""
 
@@ -285,6 +295,7 @@ def all_rules() -> tuple[Rule, ...]:
         ReadingAgeMissing(),
         GlucoseAhead(),
         MealNotNow(),
+        RecordGap(),
         OverDoseCap(),
         OverWindowCap(),
         OverMealCap(),

@@ -124,7 +124,7 @@ def _schedule(value: Mapping[str, Any]) -> Schedule:
     return Schedule(tuple((int(m), Fraction(v)) for m, v in value["from"]))
 
 
-def _one(name: str, value: Mapping[str, Any]) -> Any:
+def _one(name: str, value: Mapping[str, Any]) -> Any:  # noqa: C901, PLR0912 - one case a setting
     match name:
         case "policy":
             return value["policy"]
@@ -157,6 +157,15 @@ def _one(name: str, value: Mapping[str, Any]) -> Any:
         case "cap_meal":
             return Fraction(value["grams"])
     raise ValueError(f"no setting is called {name}")
+
+
+def topic(name: str, value: Mapping[str, Any]) -> str:
+    """What a said setting replaces: the last of each topic makes the settings, whatever was before.
+
+    One name is one topic, except that each kitchen measure and each sugar alcohol has its own.
+    """
+    inner = {"kitchen": "unit", "polyols": "name"}.get(name)
+    return name if inner is None else f"{name} {value.get(inner)}"
 
 
 def fold(said: Iterable[tuple[str, Mapping[str, Any], datetime]]) -> Settings:

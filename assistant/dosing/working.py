@@ -64,7 +64,8 @@ class Facts:
 
     earlier: the newest reading in the journal of the last 24 hours, where there is one.
     felt_low: a low was felt since then. unsettled_dose: a dose was told, and a question about it
-    (which time, how many units) is not answered yet.
+    (which time, how many units) is not answered yet. record_gap: doses may be missing from the
+    journal, which was put back from a backup or begun anew.
     reduction, activity, illness, alcohol: as said with the meal. glucose_at: when the reading was
     taken, where that was said; meal_at: when the meal is, likewise.
     same_meal_at: when the same meal was counted just before. confirmed: the sentence says "that is
@@ -84,6 +85,7 @@ class Facts:
     earlier: Glucose | None = None
     felt_low: bool = False
     unsettled_dose: bool = False
+    record_gap: bool = False
     reduction: Reduction | None = None
     activity: bool = False
     illness: bool = False

@@ -1,9 +1,9 @@
 """Long texts for the ear, cut where a voice may pause.
 
 A screen reader speaks a line in pieces of its own size and cuts inside a word where the line is
-longer (a reader was heard to cut after 250 characters). So a longer line is ended before that, after
-a sentence if it can be, else after a comma, else between words, but never between a figure and the
-word that belongs to it.
+longer (a reader was heard to cut after 250 characters). So a longer line is ended before that,
+after a sentence if it can be, else after a comma, else between words, but never between a figure
+and the word that belongs to it.
 """
 
 import re

@@ -38,6 +38,9 @@ SHELL_TEXTS: Mapping[str, str] = {
     "shell-arg-topic": "a command, or one of: {topics}",
     "shell-arg-shell": "the shell: {shells}",
     "shell-arg-which": "reply or read; without it, reply",
+    "shell-arg-part": "reading, phrases, library or journal; without it, all of them",
+    "shell-arg-day": 'a backup by its day, or "nothing" to begin anew; without it, the backups are listed',
+    "shell-cmd-restore": "the backups; with a day, puts one in place of a damaged record",
     "shell-cmd-ask": "the reply to one sentence, which is kept in the journal",
     "shell-cmd-read": "only how the words of a sentence are read; nothing is kept",
     "shell-cmd-demo": "a first look, with an invented person, foods and numbers",
@@ -53,16 +56,30 @@ SHELL_TEXTS: Mapping[str, str] = {
     "shell-not-a-time": "the time given with --at is not one that can be read: write "
     "2026-03-02T08:00+01:00",
     # The data folder
-    "shell-store-problem": "The data folder could not be used, so nothing was kept. The folder is "
-    "{folder}. {detail} {advice} Or choose another folder with --home.",
+    "shell-store-problem": "The data folder could not be used, so nothing was kept. Active insulin is "
+    "not known, so no dose is worked out. The folder is {folder}. {detail} {advice} Or choose another "
+    "folder with --home.",
     "shell-advice-newer-version": "Install the latest countaloud.",
     "shell-advice-locked": "Close the other countaloud, then try again.",
     "shell-advice-disk-full": "Make room on the disk, then try again.",
-    "shell-advice-corrupt": "Copy the folder to a safe place before you change anything in it.",
-    "shell-advice-journal-damaged": "Copy the folder to a safe place before you change anything in "
-    "it.",
+    "shell-advice-corrupt": "The file is left as it is.",
+    "shell-advice-journal-damaged": "The file is left as it is.",
+    "shell-advice-library-damaged": "Import them again, or move that file away to go on without them.",
+    "shell-advice-record-missing": "No new record was begun, since it would know none of your doses.",
     "shell-advice-not-a-folder": "Move that file away.",
     "shell-advice": "Check that the folder is there and that you may read it and write in it.",
+    "shell-offer": "The newest backup ends at {last}; what you typed later is not in it. To use it, close "
+    "every other countaloud on this folder and type: {restore}. The damaged file is then kept under "
+    "another name.",
+    "shell-offer-none": "There is no backup that can be used.",
+    "shell-offer-nothing": "To begin a new record, which knows no dose, type: {restore}. What is there is "
+    "then kept under another name.",
+    "shell-restore-row": "{name}: {turns} entries, the last at {last}. To use it, type: {restore}",
+    "shell-restore-none": "There is no backup that can be used in {folder}.",
+    "shell-restore-unknown": "There is no sound backup called {name} in {folder}. Nothing was changed.",
+    "shell-restore-sound": "The record is sound, so nothing was changed. Backups can replace a damaged one "
+    "only.",
+    "shell-restore-kept": "The file that was there is kept as {names}.",
     "shell-edge-failure": "countaloud stopped because of a fault of its own ({fault}). No dose was "
     "worked out. Please report it with what you typed.",
     # The demo

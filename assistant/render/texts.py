@@ -179,6 +179,12 @@ _DOSE = {
     "rule-low-was-felt": "A low was felt, and no reading since says otherwise. No insulin is suggested.",
     "rule-unsettled-dose": "A dose that you told me is not settled yet, so active insulin is not known. "
     "Answer that question first, or type cancel if it was not taken.",
+    "rule-record-gap": "Doses may be missing from the record, so active insulin is not known. Type each dose "
+    'of the last 24 hours with its time, and check your numbers. Then type "the record is complete".',
+    "record-restored": "The backup is the record now. It ends at {moment}. What you typed later is not in it.",
+    "record-begun": "A new record is begun. It knows no dose, no food and no number of yours.",
+    "record-no-gap": "Nothing is known to be missing from the record.",
+    "record-complete": "Thank you. Doses are worked out from the record again.",
     "meal-not-counted": "The meal was not counted.",
     "glucose-in-words": 'Type the glucose as a figure, or "no reading".',
     "low-stays": "The low reading stays in the journal.",
@@ -328,6 +334,28 @@ _QUESTIONS = {
     "ask-meal-time": "I cannot read the time in {said}. When is the meal?",
     "reduction-twice": "Two reductions are said. Which one?",
     "reduction-unclear": "I cannot read {said}. How many per cent less?",
+    "read-change": "I read that as {said}.",
+    "ask-lead-or-name": "{said} is a food in your library, and its first words could be courtesy. Which do "
+    "you mean?",
+    "count-only-dose-words": "No dose is worked out, since no numbers from your care team are set. What you "
+    'said of exercise, illness or less insulin changes no count. Type "help numbers" to see how.',
+    "ask-leave-out-or-forget": "By {said}, do you mean the last meal or the library?",
+    "choice-leave-out": "Leave {food} out of the last meal.",
+    "choice-forget-food": "Take {food} out of the library.",
+    "no-meal-before": "No meal of the last two days is in your journal.",
+    "no-meal-that-day": "No meal of that day is in your journal.",
+    "ask-which-meal": "Which meal do you mean by {said}?",
+    "choice-meal": "{moment}: {text}",
+    "ask-which-food": "Which one do you mean by {said}?",
+    "not-in-the-meal": "I do not find one food for {said} in the last meal, which has {foods}. Type the meal "
+    "whole, or the food as it was said.",
+    "nothing-left": "Without {said} nothing is left of the meal.",
+    "change-unread": "I do not understand {said} as a change of the last meal. Type the meal whole.",
+    "ask-taken-before-change": "I read that as {said}. {units} were suggested before "
+    "the change. Did you take them?",
+    "choice-not-taken-yet": "Not taken. Work it out again for the whole plate.",
+    "choice-taken-then-added": "I took {units}. Count only what is added.",
+    "choice-taken-count-stays": "I took {units}. Leave the meal as it is.",
     "no-meal-to-change": "No meal of the last 30 minutes is there to change. Type the meal whole.",
     "count-asked": "This is a count only. Nothing is kept as eaten, and no dose is worked out.",
     "changed-after-dose": "{units} were taken for this meal {moment}. I do not work a dose out again.",
@@ -371,9 +399,6 @@ _QUESTIONS = {
     "low:",
     "meter-high": "A meter that shows high is above its range, and no dose can be worked out from it. "
     "Follow your care team's plan for very high glucose, check ketones, and get help if you feel ill.",
-    "ate-part": "{part} {whole} from {said} is {counted}.",
-    "ate-part-caution": "The journal keeps the whole meal. If you took insulin for all of it, glucose "
-    "may go low: measure, and ask your care team what to do.",
     "ask-measure-volume": "I do not know what 1 {unit} of {food} holds. How many millilitres is it?",
     "ask-number-point": "{said} could be {readings}. Type the number so that it can only be one.",
     "figure-point": "{said} could be a thousand or a decimal. Type it so that it can only be one. "

@@ -4,9 +4,9 @@ Nothing here is a test: a slow machine is no fault. Each line prints the median 
 and their spread.
 """
 
-import statistics
-import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Iterator, Sequence
+
+from assistant.shell.timing import rounds, spread
 
 PHRASE = "1.5 servings of the oat cereal plus 200 ml milk, glucose 162"
 LABEL = """Nutrition Facts
@@ -28,42 +28,58 @@ Calcium 260mg 20%
 Iron 8mg 45%
 Potassium 235mg 6%
 """
-ROUNDS = 15
 
 
-def _milliseconds(work: Callable[[], object], times: int) -> float:
-    start = time.perf_counter()
-    for _ in range(times):
-        work()
-    return (time.perf_counter() - start) / times * 1000
+def lines(parts: Sequence[str] = ()) -> Iterator[str]:
+    """The benchmark's lines, as they are printed: of every part, or of those named."""
+    from assistant.shell import bench_journal, bench_library
+
+    each: dict[str, Callable[[], Iterable[str]]] = {
+        "reading": _reading,
+        "phrases": _phrases,
+        "library": bench_library.lines,
+        "journal": bench_journal.lines,
+    }
+    unknown = [part for part in parts if part not in each]
+    if unknown:
+        yield f"There is no part {unknown[0]}. The parts are {', '.join(each)}."
+        return
+    for name, part in each.items():
+        if not parts or name in parts:
+            yield from part()
 
 
-def _rounds(work: Callable[[], object], times: int) -> list[float]:
-    work()
-    return [_milliseconds(work, times) for _ in range(ROUNDS)]
+PHRASES = 2000
+"""Made phrases that one run of the benchmark tries."""
 
 
-def _spread(figures: list[float]) -> str:
-    return f"{statistics.median(figures):.3f} ({min(figures):.3f} to {max(figures):.3f})"
+def _phrases() -> list[str]:
+    from assistant.shell.phrase_trials import trials
+
+    found = trials(PHRASES, seed=20260302)
+    return [
+        f"made phrases tried {found.tried}: answered right {found.right}, asked {found.asked}, "
+        f"answered wrong {found.wrong}",
+        f"of these, plain phrases {found.plain_tried}: answered right {found.plain_right}",
+    ]
 
 
-def lines() -> list[str]:
-    """The benchmark's lines, as they are printed."""
+def _reading() -> list[str]:
     from assistant.shell.label_trials import TRIALS, detection
     from grammar.labels import read_label
     from grammar.phrases import _parser, read_phrase
 
     parser = _parser()
-    bare = _rounds(lambda: parser.parse(PHRASE, start="start"), 100)
-    phrase = _rounds(lambda: read_phrase(PHRASE), 100)
-    label = _rounds(lambda: read_label(LABEL), 20)
+    bare = rounds(lambda: parser.parse(PHRASE), 100)
+    phrase = rounds(lambda: read_phrase.__wrapped__(PHRASE), 100)
+    label = rounds(lambda: read_label(LABEL), 20)
     ratios = [p / b for p, b in zip(phrase, bare, strict=True)]
     label_ratios = [x / b for x, b in zip(label, bare, strict=True)]
     found = {region: float(detection(region, seed=20260302)) for region in ("US", "EU")}
     return [
-        f"reading a phrase against a bare parse of it: {_spread(ratios)}",
-        f"reading a US label against a bare parse of a phrase: {_spread(label_ratios)}",
-        f"reading a US label, milliseconds: {_spread(label)}",
+        f"reading a phrase against a bare parse of it: {spread(ratios)}",
+        f"reading a US label against a bare parse of a phrase: {spread(label_ratios)}",
+        f"reading a US label, milliseconds: {spread(label)}",
         *(
             f"{region} labels with one digit changed, caught of {TRIALS}: {share:.1%}"
             for region, share in found.items()

@@ -27,7 +27,7 @@ def chat_or_lines(options: Options, world: World) -> int:
 
 
 def greet(options: Options, voice: Voice, *, new: bool = False) -> None:
-    """How spoken mode was turned on; in a new folder what this is, one caution, and what to type."""
+    """How spoken mode was turned on; in a new folder what this is, a caution, what to type."""
     if voice.mode == "spoken":
         voice.tell(words.say("spoken-on", how=options.spoken or words.say("spoken-saved")))
     if new:
@@ -81,6 +81,8 @@ def _one(session: Session, voice: Voice, text: str) -> None:
         reply = session.say(text)
         voice.follow(session.manner())
         voice.reply(reply)
+        for warning in session.look_after():
+            voice.trouble(warning)
     except KeyboardInterrupt:
         voice.tell(words.say("stopped"))
     except StoreProblem as problem:

@@ -43,6 +43,10 @@ class Command:
                 return (("SHELL", say("arg-shell", shells=", ".join(manual.SHELLS))),)
             case "WHICH":
                 return (("WHICH", say("arg-which")),)
+            case "PART":
+                return (("PART", say("arg-part")),)
+            case "DAY":
+                return (("DAY", say("arg-day")), ("--json", say("arg-json")))
         return ()
 
 
@@ -75,6 +79,8 @@ def parser_of(commands: Sequence[Command]) -> ArgumentParser:
             own.add_argument("text", nargs="+", metavar="TEXT")
         elif command.takes:
             own.add_argument("rest", nargs="?", metavar=command.takes)
+            if command.takes == "DAY":
+                own.add_argument("--json", action="store_true")
     return parser
 
 

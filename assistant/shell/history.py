@@ -8,6 +8,8 @@ from pathlib import Path
 
 LONGEST = 1000
 """Entries that are read back; older ones stay in the file."""
+MOST_BYTES = 1 << 20
+"""So much of the file's end is read."""
 
 
 class TypedLines:
@@ -20,7 +22,7 @@ class TypedLines:
     def load(self) -> list[str]:
         """Oldest first. A line that cannot be read is left out; no file is no history."""
         try:
-            rows = self._path.read_text("utf-8", "replace").splitlines()
+            rows = _end_of(self._path).decode("utf-8", "replace").splitlines()
         except OSError:
             return []
         return [text for row in rows[-LONGEST:] if (text := _text_of(row))]
@@ -43,6 +45,15 @@ class TypedLines:
         if not self._wanted():
             with suppress(OSError):
                 self._path.unlink(missing_ok=True)
+
+
+def _end_of(path: Path) -> bytes:
+    """The last part of the file, however long it has grown; a line cut in two is left out."""
+    with open(path, "rb") as file:
+        size = file.seek(0, os.SEEK_END)
+        file.seek(max(size - MOST_BYTES, 0))
+        content = file.read()
+    return content if size <= MOST_BYTES else content.partition(b"\n")[2]
 
 
 def _text_of(row: str) -> str:

@@ -34,6 +34,12 @@ def _chat(options: Options, world: World) -> int:
     return chat_or_lines(options, world)
 
 
+def _restore(options: Options, world: World) -> int:
+    from assistant.shell.restore import restore
+
+    return restore(options, world)
+
+
 def _help(options: Options, world: World) -> int:
     """The manual: all of it in short, or one command or topic. 2 for a topic that is none."""
     wanted = options.rest[0] if options.rest else ""
@@ -85,10 +91,10 @@ def _wrong(sentence: str, world: World) -> int:
     return 2
 
 
-def _bench(_options: Options, world: World) -> int:
+def _bench(options: Options, world: World) -> int:
     from assistant.shell.bench import lines
 
-    for line in lines():
+    for line in lines(options.rest):
         world.stdout.write(f"{line}\n")
         world.stdout.flush()
     return 0
@@ -98,7 +104,8 @@ COMMANDS = (
     Command("ask", _ask, "text"),
     Command("read", _read, "text"),
     Command("demo", _demo),
-    Command("bench", _bench),
+    Command("bench", _bench, "PART"),
+    Command("restore", _restore, "DAY"),
     Command("schema", _schema, "WHICH"),
     Command("completion", _completion, "SHELL"),
     Command("help", _help, "TOPIC"),

@@ -82,7 +82,7 @@ def _options() -> Iterator[str]:
 
 def topic(name: str) -> str:
     """A topic, a sentence a line."""
-    lines = []
+    lines: list[str] = []
     while (code := f"shell-topic-{name}-{len(lines) + 1}") in TEXTS:
         lines.append(TEXTS[code])
     return "\n".join([*lines, ""])

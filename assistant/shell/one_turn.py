@@ -2,12 +2,16 @@
 
 from collections.abc import Callable
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from assistant.dialogue.manners import Manner
 from assistant.dialogue.replies import Reply
 from assistant.shell.options import Options
 from assistant.shell.voice import Voice, voice_for
 from assistant.shell.world import World
+
+if TYPE_CHECKING:
+    from assistant.shell.session import Session
 
 
 def ask(options: Options, world: World) -> int:
@@ -17,11 +21,27 @@ def ask(options: Options, world: World) -> int:
     voice = voice_for(options, world)
     with session_for(options, world, voice) as session:
         if options.from_input:
-            return each_line(world, voice, session.say, session.manner)
+            code = each_line(world, voice, session.say, session.manner)
+            _look_after(session, world)
+            return code
         reply = session.say(options.text)
         voice.follow(session.manner())
         voice.reply(reply)
+        _look_after(session, world)
         return EXIT[reply.status]
+
+
+def _look_after(session: "Session", world: World) -> None:
+    """After the reply, so that nobody waits for it; a fault is told, and told again next time."""
+    from assistant.shell.session import problem_sentence
+    from assistant.store.problems import StoreProblem
+
+    try:
+        told = session.look_after()
+    except StoreProblem as problem:
+        told = (problem_sentence(problem),)
+    for sentence in told:
+        world.stderr.write(f"{sentence}\n")
 
 
 def each_line(

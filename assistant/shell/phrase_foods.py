@@ -315,6 +315,7 @@ NUMBERS = (
     "correction factor 45 mg/dL per unit",
     "target 110 mg/dL",
     "my insulin lasts 4 hours",
+    "active insulin falls in a straight line",
     "active insulin comes off the correction only",
     "my pen goes in half units, round down",
     "never more than 8 units at once",

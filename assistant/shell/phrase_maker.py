@@ -110,7 +110,7 @@ def _name(rng: random.Random, at: int, h: Helping) -> list[Token]:
     """The food's name; in another case, with or without its hyphen and accents; plural if bare."""
     name = h.food.name
     counted = h.unit is None
-    if counted and h.amount.value * h.times <= 1:
+    if counted and h.amount.value <= 1 and (h.times == 1 or h.amount.article):
         name = name.removesuffix("s")
     elif counted and not name.endswith("s"):
         name += "es" if name.endswith("ch") else "s"

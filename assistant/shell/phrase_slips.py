@@ -27,9 +27,16 @@ def word_dropped(rng: random.Random, made: Made, foods: tuple[Known, ...]) -> Sl
     """One word less; joiners have a slip of their own."""
     at = rng.choice([n for n, t in enumerate(made.tokens) if t.role not in {"joiner", "mark"}])
     tokens = [*made.tokens[:at], *made.tokens[at + 1 :]]
-    if not tokens:
+    if not tokens or _runs_on(made, tokens, at):
         return None
     return slip_of(made, tokens, less(made, tokens, made.tokens[at], foods))
+
+
+def _runs_on(made: Made, tokens: list[Token], at: int) -> bool:
+    """ "4 eggs and 2/3 cl milk" without its eggs is 4 and 2/3 cl: true, but not of this making."""
+    if at == 0 or at >= len(tokens) or made.tokens[at].role != "name":
+        return False
+    return tokens[at - 1].role == "amount" and tokens[at].text == "and"
 
 
 def joiner_removed(rng: random.Random, made: Made, _foods: tuple[Known, ...]) -> Slip | None:

@@ -127,6 +127,14 @@ class _Said:
         )
         return found[-last:] if last else found
 
+    def newest(self, after: int = 0) -> datetime | None:
+        """As Record.newest."""
+        return max((k.said_at for k in self._kept if k.turn > after), default=None)
+
+    def settings(self) -> tuple[Kept, ...]:
+        """As Record.settings."""
+        return self.events(("setting-said",))
+
 
 @dataclass(frozen=True, slots=True)
 class World:

@@ -3,6 +3,7 @@
 None stands for a phrase that no longer says one thing: the only good reply is a question.
 """
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
@@ -116,6 +117,9 @@ def _less_amount(made: Made, tokens: list[Token], dropped: Token) -> Truth | Non
         return truth_of(made) if same else None
     said = " ".join("a" if w == "an" else w for w in words)
     value = _elided().get(said)
+    first = next(t for t in tokens if t.item == dropped.item)
+    if said == "and a half" and first.role == "amount":
+        value = Fraction(1, 2)  # "milk, one and a half bananas" without its "one"
     if value is None:
         return None
     amount = Amount(tuple(words), value)
@@ -134,6 +138,34 @@ def _less_glucose(made: Made, tokens: list[Token], dropped: Token) -> Truth | No
     return truth_of(made) if said or unit else None
 
 
+def _less_times(h: Helping, tokens: list[Token], dropped: Token) -> Helping | None:
+    """What a helping is once a part of "2 x" is gone: "2 x 3/4" without its x is 2 3/4."""
+    own = [t for t in tokens if t.item == dropped.item]
+    amount = any(t.role == "amount" for t in own)
+    if dropped.text.startswith("x") and dropped.text[1:].isdigit() and amount:
+        return replace(h, times=1)
+    if not own or own[0].role not in {"times", "amount"}:
+        return None
+    led = [t for t in own if t.role in {"times", "amount"}]
+    figure = _figure(spelt(tuple(led)).lstrip("x× "))
+    if figure is None or h.amount.split is not None or own[len(led) - 1] is not led[-1]:
+        return None
+    return replace(h, amount=Amount((), figure), times=1)
+
+
+_VULGAR = {"½": "1/2", "¾": "3/4", "⅓": "1/3"}
+
+
+def _figure(said: str) -> Fraction | None:
+    """The value of a figure in digits: "2.25", "3/4", "2 3/4", "2½"; else None."""
+    for sign, value in _VULGAR.items():
+        said = said.replace(sign, " " + value)
+    match = re.fullmatch(r"(?:(\d+) +)?(\d*\.?\d+(?:/\d+)?)", said.strip())
+    if not match or (match[1] and "/" not in match[2]):
+        return None
+    return Fraction(match[1] or 0) + Fraction(match[2])
+
+
 def less(made: Made, tokens: list[Token], dropped: Token, foods: tuple[Known, ...]
           ) -> Truth | None:  # fmt: skip
     """What the phrase counts once a token is gone."""
@@ -148,13 +180,7 @@ def less(made: Made, tokens: list[Token], dropped: Token, foods: tuple[Known, ..
         case "about":
             return changed(made, dropped.item, replace(h, about=False))
         case "times":
-            own = [t for t in tokens if t.item == dropped.item]
-            amount = [t.text for t in own if t.role == "amount"]
-            alone = dropped.text.startswith("x") and dropped.text[1:].isdigit() and bool(amount)
-            # "x 2 slices" is said for two, so "3 x 2 slices" without its 3 is two
-            led = own[0].text in {"x", "×"} and len(amount) == 1 and amount[0].isdigit()
-            once = replace(h, times=1) if alone or led else None
-            return changed(made, dropped.item, once)
+            return changed(made, dropped.item, _less_times(h, tokens, dropped))
         case "unit" | "size":
             return changed(made, dropped.item, _bare(h))
         case _:

@@ -61,6 +61,10 @@ class OwnQuestions:
         """As Record.newest: every chat's."""
         return self._record.newest(after)
 
+    def settings(self) -> tuple[Kept, ...]:
+        """As Record.settings."""
+        return self._record.settings()
+
 
 class Session:
     """Turns on one open store. turn and opening are the dialogue's; tests may give others."""
@@ -114,6 +118,10 @@ class Session:
         except Exception:
             return replace(reply, lines=(*reply.lines, Line("caution", "failed-not-kept")))
         return reply
+
+    def look_after(self) -> tuple[str, ...]:
+        """What is done once a day for a large record, after a reply; its warnings as sentences."""
+        return tuple(str(warning) for warning in self._store.look_after())
 
     def opening(self) -> Reply:
         """What is open as the chat starts: a suggestion or a question, or a reply of no lines."""
@@ -189,9 +197,12 @@ def session_for(options: Options, world: World, voice: Voice) -> Iterator[Sessio
 
 def problem_sentence(problem: StoreProblem) -> str:
     """One sentence for a store that cannot be used: the folder, the reason, and what to do."""
-    return words.say(
+    told = words.say(
         "store-problem",
         folder=problem.path,
         detail=str(problem.detail).rstrip(".") + ".",
         advice=words.advice(problem.code),
     )
+    from assistant.shell.restore import offer
+
+    return " ".join((told, *offer(problem)))

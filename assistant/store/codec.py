@@ -80,6 +80,11 @@ def facts_json(facts: FoodFacts) -> str:
     return _written(_facts_adapter(), facts, "food")
 
 
+def facts_short(facts: FoodFacts) -> str:
+    """The facts as JSON text without what is as it would be by itself; facts_of reads it."""
+    return _facts_adapter().dump_json(facts, exclude_defaults=True, fallback=_mapping).decode()
+
+
 def facts_of(data: str) -> FoodFacts:
     """The facts of their JSON text. Raises ValueError."""
     return _facts_adapter().validate_json(data)

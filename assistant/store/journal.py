@@ -12,8 +12,9 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from assistant.dialogue.events import Event, Undone
+from assistant.dialogue.events import Event, SettingSaid, Undone
 from assistant.dialogue.record import Kept
+from assistant.dosing.settings import topic
 from assistant.store import codec
 from assistant.store.problems import damaged, told
 
@@ -28,6 +29,21 @@ _ALL = f"{_COLUMNS} WHERE e.kind = ? AND {_NOT_UNDONE} ORDER BY e.id DESC LIMIT 
 
 _SINCE = (
     f"{_COLUMNS} WHERE e.kind = ? AND e.said_us >= ? AND {_NOT_UNDONE} ORDER BY e.id DESC LIMIT ?"
+)
+
+_TOPICS = """
+WITH RECURSIVE each_topic (topic) AS (
+    SELECT min(topic) FROM settings_said
+    UNION ALL
+    SELECT (SELECT min(topic) FROM settings_said AS s WHERE s.topic > e.topic)
+    FROM each_topic AS e WHERE e.topic IS NOT NULL
+)
+SELECT topic FROM each_topic WHERE topic IS NOT NULL
+"""
+
+_SETTING = (
+    f"{_COLUMNS} JOIN settings_said AS s ON s.event = e.id"
+    f" WHERE s.topic = ? AND {_NOT_UNDONE} ORDER BY s.event DESC LIMIT 1"
 )
 
 _FOOD = f"{_COLUMNS} WHERE e.food = ? ORDER BY e.id"
@@ -99,6 +115,14 @@ class Journal:
             row = self._connection.execute(_NEWEST, (after,)).fetchone()
         return _turn_of(row, self._home).said_at if row else None
 
+    def settings(self) -> tuple[Kept, ...]:
+        """Of each topic of the settings the last said, oldest first; whatever came before."""
+        found: list[Row] = []
+        with told(self._home):
+            for (each,) in self._connection.execute(_TOPICS).fetchall():
+                found += self._connection.execute(_SETTING, (each,)).fetchall()
+        return tuple(kept_of(row, self._home) for row in sorted(found, key=lambda row: row[0]))
+
     def _rows(self, kind: str, since: datetime | None, limit: int) -> list[Row]:
         if since is None:
             return self._connection.execute(_ALL, (kind, limit)).fetchall()
@@ -118,6 +142,12 @@ def kept_of(row: Row, home: Path) -> Kept:
     if not agrees:
         raise damaged(home, "events", number, "its columns contradict each other")
     return Kept(event, turn, said, text)
+
+
+def read_whole(connection: sqlite3.Connection, home: Path) -> None:
+    """Raises StoreProblem('journal-damaged') where any event cannot be read back."""
+    for row in connection.execute(f"{_COLUMNS} ORDER BY e.id"):
+        kept_of(row, home)
 
 
 def food_history(
@@ -152,11 +182,16 @@ def append(
         if undoes is not None and not _is_earlier(connection, undoes, number):
             raise ValueError(f"there is no earlier turn {undoes} to undo")
         food = getattr(event, "food_id", None)
-        connection.execute(
+        added = connection.execute(
             "INSERT INTO events (turn, kind, data, said_at, said_us, food, undoes)"
             " VALUES (?, ?, ?, ?, ?, ?, ?)",
             (number, event.kind, data, moment, exact, food, undoes),
         )
+        if isinstance(event, SettingSaid):
+            connection.execute(
+                "INSERT INTO settings_said (topic, event) VALUES (?, ?)",
+                (storable(topic(event.name, event.value)), added.lastrowid),
+            )
     return number
 
 

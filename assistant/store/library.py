@@ -8,10 +8,17 @@ from assistant.counting.facts import Food
 from assistant.store import codec
 from assistant.store.problems import damaged, told
 from assistant.store.projection import shown
+from assistant.store.shelf import Candidate, Shelf
 from grammar.words import name_key
 
 CUTOFF = 60
 """How alike a name must be, of 100, to be offered. Common practice, no source: it only asks."""
+
+OWN_FIRST = 5
+"""So much liker an imported name must be to stand before one of the user's own."""
+
+ALL_EXPLAINED = 85
+"""How like a name is at least whose words explain every typed letter, whatever their order."""
 
 _COMPARED_WHOLE = 4000
 """Up to so many names each is compared; beyond, only those that share three letters in a row."""
@@ -48,24 +55,28 @@ _BEGINS = """
 SELECT key, name, food_id FROM names WHERE key >= ? AND key < ? ORDER BY key LIMIT ?
 """
 
-Candidate = tuple[str, str, str]
-
 
 class Library:
     """The foods, read from one connection. Implements dialogue.record.Foods."""
 
-    def __init__(self, connection: sqlite3.Connection, home: Path) -> None:
+    def __init__(self, connection: sqlite3.Connection, home: Path, shelf: Shelf) -> None:
         self._connection = connection
         self._home = home
+        self._shelf = shelf
 
     def exact(self, key: str) -> tuple[Food, ...]:
-        """Foods whose name or alias has this key, each once; none that is forgotten."""
+        """Foods whose name or alias has this key, each once; none that is forgotten.
+
+        The user's own name for a food settles what it means: imported foods of that name are
+        given only where no food of the user's own has it.
+        """
         if not key:
             return ()
         with told(self._home):
             found = self._connection.execute(_EXACT, (key,)).fetchall()
-        foods = (self.by_id(row[0]) for row in found)
-        return tuple(food for food in foods if food is not None and not food.retired)
+        foods = (self.own(row[0]) for row in found)
+        own = tuple(food for food in foods if food is not None and not food.retired)
+        return own or tuple(f for f in self._shelf.exact(key) if self.own(f.food_id) is None)
 
     def near(self, text: str, limit: int = 5) -> tuple[str, ...]:
         """Names that are like the text, best first; one for each food."""
@@ -74,7 +85,8 @@ class Library:
             return ()
         with told(self._home):
             candidates = self._candidates(key)
-        return _ranked(key, candidates, limit)
+        imported = self._not_own(self._shelf.candidates(key))
+        return _ranked(key, candidates, imported, limit)
 
     def names(self, limit: int = 1000) -> tuple[str, ...]:
         """Names of the user's own foods, in order of name, without control characters."""
@@ -83,7 +95,24 @@ class Library:
         return tuple(dict.fromkeys(name for row in rows if (name := shown(row[0]))))
 
     def by_id(self, food_id: str) -> Food | None:
-        """The food as it is now, forgotten or not; None where there is none."""
+        """The food as it is now, forgotten or not, own or imported; None where there is none."""
+        return self.own(food_id) or self._shelf.by_id(food_id)
+
+    def _not_own(self, candidates: Sequence[Candidate]) -> list[Candidate]:
+        """Imported names without those of foods that became the user's own."""
+        if not candidates:
+            return []
+        marks = ", ".join("?" * len(candidates))
+        with told(self._home):
+            found = self._connection.execute(
+                f"SELECT DISTINCT food_id FROM foods WHERE food_id IN ({marks})",  # noqa: S608
+                [candidate[2] for candidate in candidates],
+            ).fetchall()
+        own = {row[0] for row in found}
+        return [candidate for candidate in candidates if candidate[2] not in own]
+
+    def own(self, food_id: str) -> Food | None:
+        """The food of the user's own, forgotten or not; None where there is none."""
         with told(self._home):
             row = self._connection.execute(_CURRENT, (food_id,)).fetchone()
             aliases = self._connection.execute(_ALIASES, (food_id,)).fetchall()
@@ -98,14 +127,14 @@ class Library:
     def _candidates(self, key: str) -> list[Candidate]:
         count = self._connection.execute("SELECT count(*) FROM names").fetchone()[0]
         if count <= _COMPARED_WHOLE:
-            return self._connection.execute("SELECT key, name, food_id FROM names").fetchall()
-        beginning = (key[:2], key[:2] + "\U0010ffff", _CANDIDATES)
-        found = self._connection.execute(_BEGINS, beginning).fetchall()
-        grams = _grams(key)
-        if grams:
-            alike = (" OR ".join(grams), _CANDIDATES)
-            found += self._connection.execute(_ALIKE, alike).fetchall()
-        return list(dict.fromkeys(found))
+            found = self._connection.execute("SELECT key, name, food_id FROM names").fetchall()
+        else:
+            beginning = (key[:2], key[:2] + "\U0010ffff", _CANDIDATES)
+            found = self._connection.execute(_BEGINS, beginning).fetchall()
+            if grams := _grams(key):
+                alike = (" OR ".join(grams), _CANDIDATES)
+                found += self._connection.execute(_ALIKE, alike).fetchall()
+        return [Candidate(*row) for row in dict.fromkeys(found)]
 
 
 def _grams(key: str) -> list[str]:
@@ -114,19 +143,38 @@ def _grams(key: str) -> list[str]:
     return ['"' + gram.replace('"', '""') + '"' for gram in each]
 
 
-def _ranked(key: str, candidates: Sequence[Candidate], limit: int) -> tuple[str, ...]:
+def _scored(key: str, candidates: Sequence[Candidate]) -> list[tuple[float, float, str, str]]:
     from rapidfuzz import fuzz, process  # noqa: PLC0415 - slow to import
 
     scorer = fuzz.WRatio if len(key) > _FEW_LETTERS else fuzz.token_set_ratio
     keys = [candidate[0] for candidate in candidates]
     scored = process.extract(key, keys, scorer=scorer, score_cutoff=CUTOFF, limit=None)
-    ordered = sorted(
-        (-score, -fuzz.ratio(key, found), candidates[at][1], candidates[at][2])
+    return [
+        (-_weighed(score, candidates[at].explained), -fuzz.ratio(key, found),
+         candidates[at].name, candidates[at].food_id)
         for found, score, at in scored
+    ]  # fmt: skip
+
+
+def _weighed(score: float, explained: float | None) -> float:
+    """The likeness of 100; a name that leaves typed words unexplained is less like them."""
+    if explained is None:
+        return score
+    return max(score, ALL_EXPLAINED) if explained == 1 else score * (1 + explained) / 2
+
+
+def _ranked(
+    key: str, own: Sequence[Candidate], imported: Sequence[Candidate], limit: int
+) -> tuple[str, ...]:
+    """The likest first; a food of the user's own stands before imported ones that are no liker."""
+    ordered = sorted(
+        (min(score + OWN_FIRST * place, 0), place, ratio, name, food_id)
+        for place, candidates in enumerate((own, imported))
+        for score, ratio, name, food_id in _scored(key, candidates)
     )
     names: dict[str, None] = {}
     foods: set[str] = set()
-    for _, _, name, food_id in ordered:
+    for *_, name, food_id in ordered:
         if len(names) == limit:
             break
         if food_id not in foods and shown(name):

@@ -1,9 +1,11 @@
 """The shape of the database, as numbered steps. A step that was released is never changed."""
 
+import json
 import sqlite3
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
+from assistant.dosing.settings import topic
 from assistant.store.problems import StoreProblem, told
 
 APPLICATION_ID = 0x436E7441
@@ -90,7 +92,27 @@ def m001_journal_and_library(connection: sqlite3.Connection) -> None:
     connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
 
 
-MIGRATIONS: Sequence[Step] = (m001_journal_and_library,)
+def m002_settings_by_topic(connection: sqlite3.Connection) -> None:
+    """Which events said a setting, by what each replaces: the settings are found without a scan."""
+    connection.execute(
+        "CREATE TABLE settings_said (topic TEXT NOT NULL, event INTEGER NOT NULL"
+        " REFERENCES events (id), PRIMARY KEY (topic, event)) WITHOUT ROWID"
+    )
+    said = connection.execute("SELECT id, data FROM events WHERE kind = 'setting-said'").fetchall()
+    rows = [(_topic_of(data), number) for number, data in said]
+    connection.executemany("INSERT INTO settings_said (topic, event) VALUES (?, ?)", rows)
+
+
+def _topic_of(data: str) -> str:
+    """A row that cannot be read has a topic of its own: it is found, and told, when it is read."""
+    try:
+        said = json.loads(data)
+        return topic(said["name"], said["value"])
+    except (ValueError, TypeError, KeyError, AttributeError):
+        return "?"
+
+
+MIGRATIONS: Sequence[Step] = (m001_journal_and_library, m002_settings_by_topic)
 
 
 def version_of(connection: sqlite3.Connection) -> int:

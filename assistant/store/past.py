@@ -14,6 +14,7 @@ from assistant.dialogue.record import Foods, Record
 from assistant.store import journal, migrations, projection
 from assistant.store.journal import Journal, TurnRow
 from assistant.store.library import Library
+from assistant.store.shelf import Shelf
 
 _TURNS = "SELECT id, said_at, said_us, text, status, reply FROM turns WHERE id < ? ORDER BY id"
 _EVENTS = (
@@ -51,4 +52,4 @@ def before(connection: sqlite3.Connection, home: Path, turn: int) -> Iterator[Pa
         )
         for (food,) in memory.execute(_FOODS).fetchall():
             projection.rebuild(memory, home, food, 0)
-        yield Past(row, Journal(memory, home), Library(memory, home))
+        yield Past(row, Journal(memory, home), Library(memory, home, Shelf(home)))

@@ -18,9 +18,11 @@ Code = Literal[
     "newer-version",
     "not-a-folder",
     "journal-damaged",
+    "record-missing",
+    "library-damaged",
 ]
 
-WarningCode = Literal["backup-failed", "started-empty"]
+WarningCode = Literal["backup-failed"]
 
 
 class StoreProblem(Exception):  # noqa: N818 - a state of the folder, not a fault of the code
@@ -78,6 +80,8 @@ _SENTENCES: dict[Code, str] = {
     "newer-version": "The record was written by a later version",
     "not-a-folder": "This is not a folder",
     "journal-damaged": "A line of the journal cannot be read",
+    "record-missing": "The record is missing or empty, but there are backups of it",
+    "library-damaged": "The imported foods cannot be read",
 }
 
 
@@ -86,6 +90,8 @@ def _code_of_sqlite(fault: sqlite3.Error) -> Code:
     if extended is None:
         return "cannot-read"
     primary = extended & 0xFF
+    if extended == sqlite3.SQLITE_IOERR_SHMSIZE:  # no room for the index of the log
+        return "disk-full"
     if primary == sqlite3.SQLITE_IOERR:
         return "cannot-read" if extended in _READING_FAILED else "cannot-write"
     if primary == sqlite3.SQLITE_ERROR and "no such" in str(fault):
@@ -105,6 +111,11 @@ def of_system(fault: OSError, home: Path, code: Code) -> StoreProblem:
         code = "disk-full"
     reason = fault.strerror or type(fault).__name__
     return StoreProblem(code, home, f"{_SENTENCES[code]} ({reason}).")
+
+
+def missing(home: Path) -> StoreProblem:
+    """The problem of a record that is gone: a new one would know none of the doses taken."""
+    return StoreProblem("record-missing", home, f"{_SENTENCES['record-missing']}.")
 
 
 def damaged(home: Path, table: str, row: int, why: str) -> StoreProblem:

@@ -8,14 +8,25 @@ from datetime import datetime
 from pathlib import Path
 from typing import NamedTuple
 
-from assistant.dialogue.events import Event, Undone
+from assistant.dialogue.events import (
+    AliasSaved,
+    Event,
+    FoodForgotten,
+    FoodSaved,
+    MeasureSaved,
+    Undone,
+)
 from assistant.dialogue.record import Foods, Record
-from assistant.store import backups, database, journal, past, projection
+from assistant.store import backups, database, journal, past, projection, recovery
 from assistant.store.journal import Journal, TurnRow
 from assistant.store.library import Library
-from assistant.store.problems import StoreProblem, StoreWarning, told
+from assistant.store.problems import StoreProblem, StoreWarning, missing, told
+from assistant.store.shelf import Shelf
 
 _PAGE = 500
+
+LARGE = 32 * 1024 * 1024
+"""Bytes of a record beyond which its daily check and copy wait until a reply was shown."""
 
 
 class Reading(NamedTuple):
@@ -28,11 +39,13 @@ class Reading(NamedTuple):
 class Tx:
     """A turn in progress. Nobody else writes in the folder until it ends."""
 
-    def __init__(self, connection: sqlite3.Connection, home: Path) -> None:
+    def __init__(self, connection: sqlite3.Connection, home: Path, shelf: Shelf) -> None:
         self._connection = connection
         self._home = home
+        self._library = Library(connection, home, shelf)
+        self._shelf = shelf
         self.record: Record = Journal(connection, home)
-        self.foods: Foods = Library(connection, home)
+        self.foods: Foods = self._library
 
     def keep(
         self,
@@ -51,11 +64,31 @@ class Tx:
         if not self._connection.in_transaction:
             raise RuntimeError("the turn has ended")
         turn = TurnRow(0, said_at, text, status, reply_json)
+        events = self._with_imported(events)
         with told(self._home), _all_or_nothing(self._connection):
             number = journal.append(self._connection, said_at, turn, events)
             for food_id in self._touched(events):
                 projection.rebuild(self._connection, self._home, food_id, number)
         return number
+
+    def _with_imported(self, events: Sequence[Event]) -> tuple[Event, ...]:
+        """An imported food that is given a measure or a name, or is forgotten, becomes own first.
+
+        So the journal alone tells the user's own foods, whatever is imported later.
+        """
+        kept: list[Event] = []
+        own: set[str] = set()
+        for event in events:
+            if isinstance(event, FoodSaved):
+                own.add(event.food_id)
+            elif isinstance(event, MeasureSaved | AliasSaved | FoodForgotten):
+                if event.food_id not in own and self._library.own(event.food_id) is None:
+                    imported = self._shelf.by_id(event.food_id)
+                    if imported is not None:
+                        kept.append(FoodSaved(imported.food_id, imported.facts))
+                own.add(event.food_id)
+            kept.append(event)
+        return tuple(kept)
 
     def _touched(self, events: Sequence[Event]) -> list[str]:
         foods: set[str] = set()
@@ -74,26 +107,49 @@ class Store:
         self, connection: sqlite3.Connection, home: Path, warnings: tuple[StoreWarning, ...]
     ) -> None:
         self._connection = connection
+        self._shelf = Shelf(home)
+        self._due: datetime | None = None
         self._lock = threading.RLock()
         self.home = home
         self.warnings = warnings
 
     @staticmethod
-    def open(home: Path, now: datetime, busy_seconds: float = database.BUSY_SECONDS) -> "Store":
+    def open(
+        home: Path,
+        now: datetime,
+        busy_seconds: float = database.BUSY_SECONDS,
+        anew: bool = False,
+    ) -> "Store":
         """Opens the folder, making it where it is missing. now is the day of the backup.
 
         What does not stop the chat is in warnings: each has a code, and is a sentence as str().
+        A record that is gone although there are backups of it is begun anew only where anew says
+        so: it would know none of the doses taken.
         """
         home = home.absolute()
-        earlier = backups.daily(home)
-        connection, found = database.open_database(home, busy_seconds)
+        if not anew and recovery.missing(home):
+            raise missing(home)
+        connection, _ = database.open_database(home, busy_seconds)
         try:
             with told(home):
-                warnings = _looked_after(connection, home, now, bool(earlier) and found == 0)
+                due = _is_due(connection, home, now)
+                large = due and (home / database.FILE).stat().st_size > LARGE
+                warnings = _looked_after(connection, home, now) if due and not large else ()
         except BaseException:
             connection.close()
             raise
-        return Store(connection, home, warnings)
+        store = Store(connection, home, warnings)
+        store._due = now if large else None
+        return store
+
+    def look_after(self) -> tuple[StoreWarning, ...]:
+        """The daily check and copy of a large record, put off until a reply was shown.
+
+        Does nothing where they are not due. Raises StoreProblem for a damaged file.
+        """
+        with self._lock, told(self.home):
+            due, self._due = self._due, None
+            return _looked_after(self._connection, self.home, due) if due else ()
 
     @contextmanager
     def turn(self) -> Iterator[Tx]:
@@ -106,7 +162,7 @@ class Store:
                 raise RuntimeError("a turn or a reading is in progress")
             self._connection.execute("BEGIN IMMEDIATE")
             try:
-                yield Tx(self._connection, self.home)
+                yield Tx(self._connection, self.home, self._shelf)
                 self._commit()
             finally:
                 self._roll_back()
@@ -125,7 +181,8 @@ class Store:
         """The record and the library at one moment; others may write meanwhile."""
         with self._lock, told(self.home):
             view = Reading(
-                Journal(self._connection, self.home), Library(self._connection, self.home)
+                Journal(self._connection, self.home),
+                Library(self._connection, self.home, self._shelf),
             )
             if self._connection.in_transaction:
                 yield view
@@ -165,6 +222,7 @@ class Store:
     def close(self) -> None:
         """Closes the database. A second call does nothing."""
         with self._lock, told(self.home):
+            self._shelf.close()
             self._connection.close()
 
 
@@ -182,22 +240,18 @@ def _all_or_nothing(connection: sqlite3.Connection) -> Iterator[None]:
     connection.execute("RELEASE keep")
 
 
+def _is_due(connection: sqlite3.Connection, home: Path, now: datetime) -> bool:
+    """On the first opening of a day, once the record holds anything."""
+    return journal.has_turns(connection) and not backups.path_for_day(home, now.date()).exists()
+
+
 def _looked_after(
-    connection: sqlite3.Connection, home: Path, now: datetime, emptied: bool
+    connection: sqlite3.Connection, home: Path, now: datetime
 ) -> tuple[StoreWarning, ...]:
-    """On the first opening of a day the file is checked and copied, once it holds anything."""
-    warnings: list[StoreWarning] = []
-    if emptied:
-        detail = (
-            f"The record in {home} was missing or empty, so a new one was begun; earlier doses are "
-            f"not in it. Backups of the earlier record are in {backups.folder_of(home)}."
-        )
-        warnings.append(StoreWarning("started-empty", home, detail))
-    day = now.date()
-    if journal.has_turns(connection) and not backups.path_for_day(home, day).exists():
-        database.sound(connection, home)
-        try:
-            backups.back_up_daily(connection, home, day)
-        except StoreProblem as problem:
-            warnings.append(StoreWarning("backup-failed", home, backups.failed(problem)))
-    return tuple(warnings)
+    """The file is checked and copied."""
+    database.sound(connection, home)
+    try:
+        backups.back_up_daily(connection, home, now.date())
+    except StoreProblem as problem:
+        return (StoreWarning("backup-failed", home, backups.failed(problem)),)
+    return ()

@@ -371,7 +371,7 @@ def test_a_suggestion_is_settled_by(dosing, text):
     taken = [d.units for d in dosing.events("dose-taken")]
     expected = {"took it": [5], "I took it": [5], "took 5 units": [5], "took 4 units": [4]}
     assert taken == expected.get(text, [])
-    assert dosing.opening().lines == ()
+    assert [x.code for x in dosing.opening().lines if x.code != "active-total"] == []
     if text == "took 4 units":
         assert dosing.say("today").text.count("4 units")
 

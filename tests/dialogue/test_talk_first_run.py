@@ -33,7 +33,7 @@ def test_a_new_user_has_a_first_dose_in_under_20_lines(new):
         typed += 1
         assert "setup-unfit" not in found.codes, text
     assert typed < 20
-    # By hand: 27 less 6 is 21 g; 2 of them 42 g; 42 / 10 = 4.2; (155 - 110) / 45 = 1; 5.2 down to 5.
+    # By hand: 27 - 6 = 21 g; two are 42 g; 42 / 10 = 4.2; (155 - 110) / 45 = 1; 5.2 down to 5.
     assert found.status == "answered"
     assert found.counted == 42
     assert found.reply.dose.suggested == 5

@@ -427,7 +427,7 @@ def test_another_name_works_and_is_not_stolen(counting):
 
 
 def test_a_forgotten_food_is_unknown_and_its_meals_stay(counting):
-    counting.all("200 ml milk", "forget milk")
+    counting.all("200 ml milk", "forget food milk")
     assert counting.say("200 ml milk").status == "asked"
     counting.say("cancel")
     assert counting.say("today").data["facts"]["today"]["counted_carbs_g"] == 9.6

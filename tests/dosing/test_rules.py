@@ -112,6 +112,11 @@ EXAMPLES = [
         case(invented_facts(glucose="120", unsettled_dose=False)),
     ),
     Example(
+        "record-gap", "refuse",
+        case(invented_facts(glucose="120", record_gap=True)),
+        case(invented_facts(glucose="120", record_gap=False)),
+    ),
+    Example(
         "glucose-not-given", "ask",
         case(invented_facts()), case(invented_facts(glucose=NoReading())),
     ),

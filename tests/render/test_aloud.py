@@ -1,6 +1,7 @@
 """What a voice stumbles on is put into words, and what is to be typed is still understood.
 
-The rows follow trials with a voice and two readers: "60 g" is heard "sixty gee", "1/2" as "one slash
+The rows follow trials with a voice and two readers: "60 g" is heard "sixty gee", "1/2" as
+"one slash
 two", "5-10" as "five dash ten" or "five ten", "<3" as "three", "mg/dL" as "em gee slash dee el".
 """
 

@@ -80,7 +80,7 @@ class Listening:
             timeout=30,
         )
         self.screen = pyte.Screen(100, 40)
-        self.screen.write_process_input = lambda text: self.child.send(text)
+        self.screen.write_process_input = self.child.send
         self._stream = pyte.ByteStream(self.screen)
 
     def _all(self) -> list[Spoken]:

@@ -51,6 +51,9 @@ class FakeStore:
     def history(self, limit: int) -> list:
         return self.rows[-limit:]
 
+    def look_after(self) -> tuple:
+        return ()
+
     def close(self) -> None:
         self.log.steps.append(("closed",))
 

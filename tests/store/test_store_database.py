@@ -70,7 +70,7 @@ def test_columns_of_a_fresh_database(store, home):
         assert migrations.version_of(connection) == len(migrations.MIGRATIONS)
         tables = connection.execute("SELECT name FROM sqlite_master WHERE type = 'table'")
         made = {row[0] for row in tables if not row[0].startswith("names_search")}
-    assert made == {"turns", "events", "foods", "names"}
+    assert made == {"turns", "events", "foods", "names", "settings_said"}
 
 
 def test_how_sqlite_writes(home):
@@ -164,10 +164,11 @@ def test_a_migration_makes_a_backup_first(store, home, opened, keep, monkeypatch
     monkeypatch.setattr(migrations, "MIGRATIONS", (*migrations.MIGRATIONS, add_column))
     again = opened()
     assert [row.text for row in again.history(5)] == ["before the migration"]
-    copy = backups.path_for_migration(home, 1)
+    before = len(migrations.MIGRATIONS) - 1
+    copy = backups.path_for_migration(home, before)
     assert mode(copy) == 0o600
     with closing(sqlite3.connect(copy)) as connection:
-        assert migrations.version_of(connection) == 1
+        assert migrations.version_of(connection) == before
         assert connection.execute("SELECT text FROM turns").fetchall() == [
             ("before the migration",)
         ]
@@ -401,15 +402,20 @@ def test_a_backup_that_fails_is_told_and_stops_nothing(home, opened, keep):
     assert keep(store) == 2
 
 
-def test_a_record_that_went_missing_is_told(home, opened, keep):
+@pytest.mark.parametrize("what", ["gone", "empty"])
+def test_a_record_that_went_missing_is_not_begun_anew_by_itself(home, opened, keep, what):
     keep(opened(), text="took 4")
     opened().close()
     assert len(backups.daily(home)) == 1
-    moved = home.with_name("moved")
-    home.rename(moved)
-    home.mkdir()
-    shutil.copytree(moved / "backups", home / "backups")
-    assert [warning.code for warning in opened().warnings] == ["started-empty"]
+    for path in home.glob("countaloud.db*"):
+        path.unlink()
+    if what == "empty":
+        (home / "countaloud.db").touch(0o600)
+    before = sorted(home.iterdir())
+    with pytest.raises(StoreProblem) as caught:
+        opened()
+    assert caught.value.code == "record-missing"
+    assert sorted(home.iterdir()) == before
 
 
 def test_close_twice(store):

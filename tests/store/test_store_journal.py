@@ -111,6 +111,8 @@ STRATEGIES = {
     "clock-right": st.builds(ev.ClockRight),
     "clock-settled": st.builds(ev.ClockSettled, st.integers(-840, 840), st.integers(-840, 840)),
     "dose-taken": st.builds(ev.DoseTaken, fractions, times),
+    "record-gap": st.builds(ev.RecordGap, st.none() | times),
+    "record-complete": st.builds(ev.RecordComplete),
     "question-asked": st.builds(ev.QuestionAsked, texts, questions),
     "question-closed": st.builds(ev.QuestionClosed),
     "undone": st.builds(ev.Undone, st.integers(1, 10**9)),

@@ -1,0 +1,194 @@
+"""The shelf: imported foods, in a file of their own beside the record.
+
+They can be imported again, so they are in no backup, and a file of a million foods makes neither
+the daily check nor the copies of the record any longer. The file is never changed in place: a new
+one is built beside it and takes its name (shelf_writer.py).
+"""
+
+import os
+import sqlite3
+from dataclasses import dataclass
+from pathlib import Path
+from typing import NamedTuple
+
+from assistant.counting.facts import Food
+from assistant.store import alike, codec
+from assistant.store.problems import StoreProblem
+from grammar.words import name_key
+
+FILE = "imported-foods.db"
+APPLICATION_ID = 0x436E7466
+"""Marks the file as a shelf of this program: the letters Cntf."""
+VERSION = 1
+
+SAME_NAME = 25
+"""Foods of one name that are handed on; nobody can choose among more."""
+
+SCHEMA = (
+    """
+    CREATE TABLE foods (
+        id INTEGER PRIMARY KEY,
+        food_id TEXT NOT NULL UNIQUE,
+        key TEXT NOT NULL,
+        name TEXT NOT NULL,
+        source INTEGER NOT NULL,
+        barcode TEXT
+    )
+    """,
+    "CREATE TABLE facts (id INTEGER PRIMARY KEY, facts TEXT NOT NULL)",
+    "CREATE TABLE sources"
+    " (id INTEGER PRIMARY KEY, name TEXT NOT NULL UNIQUE, detail TEXT NOT NULL)",
+    *alike.SCHEMA,
+)
+INDEXES = (
+    "CREATE INDEX IF NOT EXISTS foods_by_key ON foods (key)",
+    "CREATE INDEX IF NOT EXISTS foods_by_barcode ON foods (barcode) WHERE barcode IS NOT NULL",
+    *alike.INDEXES,
+)
+
+_BY_KEY = """
+SELECT f.food_id, t.facts FROM foods AS f JOIN facts AS t ON t.id = f.id
+WHERE f.key = ? ORDER BY f.id LIMIT ?
+"""
+_BY_ID = """
+SELECT f.food_id, t.facts FROM foods AS f JOIN facts AS t ON t.id = f.id WHERE f.food_id = ?
+"""
+
+
+class Candidate(NamedTuple):
+    """A name that may be meant. explained: the share of the typed letters that its words explain;
+    None where that was not looked at."""
+
+    key: str
+    name: str
+    food_id: str
+    explained: float | None = None
+
+
+class Shelf:
+    """The imported foods of a folder, read only. Without a file it holds none."""
+
+    def __init__(self, home: Path) -> None:
+        self._home = home
+        self._path = home / FILE
+        self._connection: sqlite3.Connection | None = None
+        self._seen: tuple[int, int, int] | None = None
+
+    def exact(self, key: str) -> tuple[Food, ...]:
+        """Foods with this key, the first few."""
+        return self._foods(_BY_KEY, (key, SAME_NAME))
+
+    def by_id(self, food_id: str) -> Food | None:
+        """The food, or None."""
+        return next(iter(self._foods(_BY_ID, (food_id,))), None)
+
+    def by_barcode(self, barcode: str) -> tuple[Food, ...]:
+        """Foods with this barcode, the first few."""
+        return self._foods(_BY_KEY.replace("f.key", "f.barcode"), (barcode, SAME_NAME))
+
+    def candidates(self, key: str) -> list[Candidate]:
+        """Names that may be like a key; a few hundred at most."""
+        connection = self._open()
+        if connection is None:
+            return []
+        try:
+            found = alike.Alike(connection).found(key)
+            marks = ", ".join("?" * len(found))
+            rows = connection.execute(
+                f"SELECT key, name, food_id, id FROM foods WHERE id IN ({marks})",  # noqa: S608
+                list(found),
+            ).fetchall()
+            return [Candidate(row[0], row[1], row[2], found[row[3]]) for row in rows]
+        except sqlite3.Error as fault:
+            raise self._damaged(fault) from fault
+
+    def count(self) -> int:
+        """How many foods there are."""
+        connection = self._open()
+        if connection is None:
+            return 0
+        try:
+            return int(connection.execute("SELECT count(*) FROM foods").fetchone()[0])
+        except sqlite3.Error as fault:
+            raise self._damaged(fault) from fault
+
+    def close(self) -> None:
+        """Lets go of the file."""
+        if self._connection is not None:
+            self._connection.close()
+        self._connection, self._seen = None, None
+
+    def _foods(self, query: str, values: tuple[object, ...]) -> tuple[Food, ...]:
+        connection = self._open()
+        if connection is None:
+            return ()
+        try:
+            rows = connection.execute(query, values).fetchall()
+            return tuple(Food(row[0], 1, codec.facts_of(row[1])) for row in rows)
+        except (sqlite3.Error, ValueError) as fault:
+            raise self._damaged(fault) from fault
+
+    def _open(self) -> sqlite3.Connection | None:
+        """The connection to the file that has the name now; None where there is no file."""
+        try:
+            found = os.stat(self._path)
+        except FileNotFoundError:
+            self.close()
+            return None
+        except OSError as fault:
+            raise self._damaged(fault) from fault
+        seen = (found.st_ino, found.st_size, found.st_mtime_ns)
+        if self._connection is None or seen != self._seen:
+            self.close()
+            self._connection, self._seen = self._connect(), seen
+        return self._connection
+
+    def _connect(self) -> sqlite3.Connection:
+        address = f"{self._path.absolute().as_uri()}?mode=ro&immutable=1"
+        try:
+            connection = sqlite3.connect(
+                address, uri=True, isolation_level=None, check_same_thread=False
+            )
+            try:
+                mark = connection.execute("PRAGMA application_id").fetchone()[0]
+                version = connection.execute("PRAGMA user_version").fetchone()[0]
+            except BaseException:
+                connection.close()
+                raise
+        except sqlite3.Error as fault:
+            raise self._damaged(fault) from fault
+        if (mark, version) != (APPLICATION_ID, VERSION):
+            connection.close()
+            raise StoreProblem(
+                "library-damaged", self._home, f"{FILE} is of another version or program."
+            )
+        return connection
+
+    def _damaged(self, fault: Exception) -> StoreProblem:
+        return StoreProblem(
+            "library-damaged", self._home, f"The imported foods cannot be read ({fault})."
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where a food stands on the shelf: shorter names have smaller numbers, and come first."""
+
+    key: str
+    number: int
+
+    @property
+    def id(self) -> int:
+        """The row's number."""
+        return (min(len(self.key), 255) << 40) | self.number
+
+
+def barcode_of(text: str | None) -> str | None:
+    """Digits alone, filled to 14 with zeros, so that 8, 12, 13 and 14 digits compare (GTIN)."""
+    digits = "".join(c for c in text or "" if c.isdecimal())
+    return digits.zfill(14) if digits and len(digits) <= 14 else None
+
+
+def key_of(name: str) -> str:
+    """The key of an imported name."""
+    return name_key(name)

@@ -1,0 +1,215 @@
+"""Fills the shelf: a new file is built beside the old one and takes its name at the end.
+
+Killed half-way, without room or with a fault, the shelf is as it was; else it is whole.
+"""
+
+import os
+import shutil
+import sqlite3
+from collections import Counter
+from collections.abc import Iterator
+from contextlib import closing, contextmanager
+from pathlib import Path
+from typing import Literal
+
+from assistant.counting.facts import FoodFacts
+from assistant.store import alike, backups, codec, shelf
+from assistant.store.problems import StoreProblem, of_system, told
+from assistant.store.projection import shown
+
+Done = Literal["added", "changed", "same"]
+
+_LOCK = "imported-foods.lock"
+_BUILT = f"{shelf.FILE}.new"
+
+
+@contextmanager
+def filling(home: Path) -> Iterator["Writer"]:
+    """A writer on the shelf; what it was given is there after the block, all of it or nothing.
+
+    Raises StoreProblem, also where another import is running on the folder.
+    """
+    home = home.absolute()
+    backups.make_private_folder(home)
+    with _alone(home):
+        built = home / _BUILT
+        try:
+            _begin(home, built)
+            with told(home), closing(sqlite3.connect(built, isolation_level=None)) as connection:
+                writer = Writer(connection)
+                yield writer
+                writer.finish()
+            _put(built, home)
+        except OSError as fault:
+            raise of_system(fault, home, "cannot-write") from fault
+        finally:
+            for name in (_BUILT, f"{_BUILT}-journal"):
+                (home / name).unlink(missing_ok=True)
+
+
+@contextmanager
+def _alone(home: Path) -> Iterator[None]:
+    """One import at a time: a lock that goes with its process."""
+    path = home / _LOCK
+    with told(home):
+        backups.make_private_file(path)
+        with closing(sqlite3.connect(path, timeout=0.2, isolation_level=None)) as lock:
+            lock.execute("BEGIN EXCLUSIVE")
+            yield
+
+
+def _begin(home: Path, built: Path) -> None:
+    built.unlink(missing_ok=True)
+    backups.make_private_file(built)
+    old = home / shelf.FILE
+    if old.exists():
+        shutil.copyfile(old, built)
+
+
+def _put(built: Path, home: Path) -> None:
+    handle = os.open(built, os.O_RDWR)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)
+    built.replace(home / shelf.FILE)
+    backups.sync_folder(home)
+
+
+class Writer:
+    """Adds foods. Nothing of it is seen by anyone before the end."""
+
+    def __init__(self, connection: sqlite3.Connection) -> None:
+        self._connection = connection
+        for pragma in ("journal_mode = OFF", "synchronous = OFF", "cache_size = -65536"):
+            connection.execute(f"PRAGMA {pragma}")
+        self._set_up()
+        connection.execute("BEGIN")
+        self._new: dict[int, None] = {}
+        self._words: dict[str, int] = dict(
+            connection.execute("SELECT word, id FROM words").fetchall()
+        )
+        self._fresh: list[str] = []
+        self._uses: Counter[int] = Counter()
+        self._number = connection.execute("SELECT coalesce(max(id & ?), 0) FROM foods",
+                                          ((1 << 40) - 1,)).fetchone()[0]  # fmt: skip
+        self._empty = self._number == 0
+
+    def _set_up(self) -> None:
+        mark = self._connection.execute("PRAGMA application_id").fetchone()[0]
+        tables = self._connection.execute("SELECT count(*) FROM sqlite_master").fetchone()[0]
+        version = self._connection.execute("PRAGMA user_version").fetchone()[0]
+        if tables and (mark, version) != (shelf.APPLICATION_ID, shelf.VERSION):
+            raise sqlite3.DatabaseError("the imported foods are of another version or program")
+        if not tables:
+            for step in shelf.SCHEMA:
+                self._connection.execute(step)
+            self._connection.execute(f"PRAGMA application_id = {shelf.APPLICATION_ID}")
+            self._connection.execute(f"PRAGMA user_version = {shelf.VERSION}")
+
+    def source(self, name: str, detail: str) -> int:
+        """The number of a source (its name, and its licence and date), to be given with foods."""
+        self._connection.execute(
+            "INSERT INTO sources (name, detail) VALUES (?, ?)"
+            " ON CONFLICT (name) DO UPDATE SET detail = excluded.detail",
+            (name, detail),
+        )
+        row = self._connection.execute("SELECT id FROM sources WHERE name = ?", (name,)).fetchone()
+        return int(row[0])
+
+    def add(self, food_id: str, facts: FoodFacts, source: int) -> Done:
+        """One food. Raises ValueError for a name without letters or digits."""
+        return self.add_row(food_id, facts.name, codec.facts_short(facts), source, facts.barcode)
+
+    def add_row(
+        self, food_id: str, name: str, facts: str, source: int, barcode: str | None = None
+    ) -> Done:
+        """As add, with the facts as the text that codec.facts_short gives."""
+        key = shelf.key_of(shown(name))
+        if not key:
+            raise ValueError("a name needs a letter or a digit")
+        row = None
+        if not self._empty:
+            row = self._connection.execute(
+                "SELECT f.id, f.key, f.name, t.facts FROM foods AS f"
+                " JOIN facts AS t ON t.id = f.id WHERE f.food_id = ?",
+                (food_id,),
+            ).fetchone()
+        if row is not None:
+            if row[1:] == (key, name, facts):
+                return "same"
+            self._remove(row[0], row[1])
+        try:
+            self._insert((food_id, key, name, source, shelf.barcode_of(barcode)), facts)
+        except sqlite3.IntegrityError:  # twice in one source: the later row stands
+            self._empty = False
+            return self.add_row(food_id, name, facts, source, barcode)
+        return "added" if row is None else "changed"
+
+    def _insert(self, food: tuple[str, str, str, int, str | None], facts: str) -> None:
+        number = shelf.Place(food[1], self._number + 1).id
+        self._connection.execute(
+            "INSERT INTO foods (id, food_id, key, name, source, barcode) VALUES (?, ?, ?, ?, ?, ?)",
+            (number, *food),
+        )
+        self._connection.execute("INSERT INTO facts (id, facts) VALUES (?, ?)", (number, facts))
+        self._number += 1
+        self._new[number] = None
+
+    def _remove(self, number: int, key: str) -> None:
+        if number in self._new:
+            del self._new[number]
+        else:
+            ids = [self._words[word] for word in dict.fromkeys(key.split())]
+            self._connection.execute(
+                "INSERT INTO search (search, rowid, words) VALUES ('delete', ?, ?)",
+                (number, " ".join(map(alike.token, ids))),
+            )
+            self._uses.subtract(ids)
+        self._connection.execute("DELETE FROM foods WHERE id = ?", (number,))
+        self._connection.execute("DELETE FROM facts WHERE id = ?", (number,))
+
+    def finish(self) -> None:
+        """Indexes what was added, and ends."""
+        self._connection.executemany(
+            "INSERT INTO search (rowid, words) VALUES (?, ?)", self._searchable()
+        )
+        first = len(self._words) - len(self._fresh)
+        rows = [(at, w, 0) for at, w in enumerate(self._fresh, first + 1)]
+        self._connection.executemany("INSERT INTO words (id, word, uses) VALUES (?, ?, ?)", rows)
+        self._connection.executemany(
+            "UPDATE words SET uses = uses + ? WHERE id = ?",
+            [(uses, number) for number, uses in self._uses.items()],
+        )
+        slips = sorted((form, at) for at, w, _ in rows for form in alike.forms(w))
+        self._connection.executemany("INSERT INTO slips (form, word) VALUES (?, ?)", slips)
+        for index in shelf.INDEXES:
+            self._connection.execute(index)
+        self._connection.execute("INSERT INTO search (search) VALUES ('optimize')")
+        self._connection.execute("COMMIT")
+
+    def _searchable(self) -> Iterator[tuple[int, str]]:
+        ordered = sorted(self._new)  # the index takes numbers that grow
+        for at in range(0, len(ordered), 500):
+            numbers = ordered[at : at + 500]
+            marks = ", ".join("?" * len(numbers))
+            keys = self._connection.execute(
+                f"SELECT id, key FROM foods WHERE id IN ({marks}) ORDER BY id",  # noqa: S608
+                numbers,
+            ).fetchall()
+            for number, key in keys:
+                ids = [self._word(word) for word in dict.fromkeys(key.split())]
+                self._uses.update(ids)
+                yield number, " ".join(map(alike.token, ids))
+
+    def _word(self, word: str) -> int:
+        number = self._words.get(word)
+        if number is None:
+            number = self._words[word] = len(self._words) + 1
+            self._fresh.append(word)
+        return number
+
+
+def fault(home: Path, why: Exception) -> StoreProblem:
+    """The problem of an import that cannot be put on the shelf."""
+    return StoreProblem("cannot-write", home, f"The foods could not be imported ({why}).")

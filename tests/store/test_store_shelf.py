@@ -1,0 +1,313 @@
+"""The shelf of imported foods: found by name and by likeness, filled whole or not at all."""
+
+import os
+import signal
+import sqlite3
+import subprocess
+import sys
+from contextlib import closing
+from fractions import Fraction
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from assistant.counting.facts import FoodFacts, Measure, Nutrient
+from assistant.dialogue.events import (
+    AliasSaved,
+    FoodForgotten,
+    FoodSaved,
+    MeasureSaved,
+    Undone,
+)
+from assistant.shell import library_trials
+from assistant.store import alike, codec, shelf, shelf_writer
+from assistant.store.problems import StoreProblem
+from grammar.words import name_key
+
+
+@pytest.fixture
+def put(home, facts):
+    """Puts foods of these names on the shelf: put(a="Apple", b="Pear")."""
+
+    def one(**names):
+        with shelf_writer.filling(home) as writer:
+            source = writer.source("invented foods", "made up")
+            return {key: writer.add(key, facts(name), source) for key, name in names.items()}
+
+    return one
+
+
+@pytest.fixture
+def look(store):
+    def one(method, *args):
+        with store.reading() as (_, foods):
+            return getattr(foods, method)(*args)
+
+    return one
+
+
+def ids(foods):
+    return [food.food_id for food in foods]
+
+
+def test_an_imported_food_is_found_by_its_name(put, look, facts):
+    assert put(a="Oat cereals, sweet") == {"a": "added"}
+    (food,) = look("exact", name_key("oat-cereal sweet"))
+    assert (food.food_id, food.version, food.facts) == ("a", 1, facts("Oat cereals, sweet"))
+    assert look("by_id", "a") == food
+    assert look("exact", "oat") == ()
+    assert look("by_id", "b") is None
+    assert look("names") == ()  # the user's own alone
+
+
+def test_a_chat_that_is_open_sees_what_is_imported(put, look):
+    assert look("exact", "apple") == ()
+    put(a="Apple")
+    assert ids(look("exact", "apple")) == ["a"]
+    put(b="Pear")
+    assert ids(look("exact", "pear")) == ["b"]
+
+
+def test_again_changes_nothing(put, look, home):
+    put(a="Apple", b="Pear")
+    assert put(a="Apple", b="Pear") == {"a": "same", "b": "same"}
+    with closing(shelf.Shelf(home)) as one:
+        assert one.count() == 2
+    assert look("near", "aple") == ("Apple",)
+
+
+def test_a_changed_name_leaves_no_trace_of_the_old(put, look, home):
+    put(a="Apple", b="Pear")
+    assert put(a="Quince") == {"a": "changed"}
+    assert look("exact", "apple") == look("near", "aple") == ()
+    assert ids(look("exact", "quince")) == ["a"]
+    assert look("near", "quinec") == ("Quince",)
+    with closing(shelf.Shelf(home)) as one:
+        assert one.count() == 2
+
+
+def test_twice_in_one_import_the_later_stands(home, facts, look):
+    with shelf_writer.filling(home) as writer:
+        source = writer.source("invented foods", "made up")
+        assert writer.add("a", facts("Apple", 10), source) == "added"
+        assert writer.add("a", facts("Apple", 12), source) == "changed"
+    assert look("by_id", "a").facts == facts("Apple", 12)
+    assert look("near", "aplpe") == ("Apple",)
+
+
+def test_a_name_without_letters_is_refused(home, facts):
+    with pytest.raises(ValueError, match="letter"), shelf_writer.filling(home) as writer:
+        writer.add("a", facts("- ' -"), 1)
+    assert not (home / shelf.FILE).exists()
+
+
+def test_own_foods_settle_a_name(put, look, store, keep, facts):
+    put(a="Milk", b="Milk drink")
+    keep(store, FoodSaved("mine", facts("milk", 5)))
+    assert ids(look("exact", "milk")) == ["mine"]
+    assert ids(look("exact", "milk drink")) == ["b"]
+    assert look("near", "mlik")[0] in {"milk", "Milk"}
+    keep(store, FoodForgotten("mine"))
+    assert ids(look("exact", "milk")) == ["a"]
+
+
+def test_own_names_stand_first_where_they_are_as_like(put, look, store, keep, facts):
+    put(a="Oat cereal, golden", b="Oat cereal, silver")
+    keep(store, FoodSaved("mine", facts("Oat cereal, copper")))
+    assert look("near", "oat ceral")[0] == "Oat cereal, copper"
+    assert len(look("near", "oat ceral")) == 3
+
+
+@pytest.mark.parametrize(
+    "event",
+    [
+        MeasureSaved("a", Measure(Fraction(1), "slice", Fraction(30))),
+        AliasSaved("a", "morning apple"),
+        FoodForgotten("a"),
+    ],
+)
+def test_an_imported_food_that_is_changed_becomes_the_users_own(put, look, store, keep, event):
+    put(a="Apple", b="Pear")
+    turn = keep(store, event)
+    with store.reading() as (record, _):
+        kinds = {k.event.kind for k in record.events(("food-saved", event.kind))}
+    assert kinds == {"food-saved", event.kind}
+    put(a="Quince")  # whatever is imported later, the journal alone tells what is the user's own
+    if isinstance(event, FoodForgotten):
+        assert look("exact", "apple") == look("exact", "quince") == ()
+        assert look("near", "aplpe") == ()
+    else:
+        assert ids(look("exact", "apple")) == ["a"]
+        assert look("exact", "quince") == ()
+    keep(store, Undone(turn))
+    assert ids(look("exact", "quince")) == ["a"]
+
+
+def test_an_alias_of_no_food_is_still_refused(put, store, keep):
+    put(a="Apple")
+    with pytest.raises(ValueError, match="no food"):
+        keep(store, AliasSaved("nothing", "x"))
+
+
+def test_a_fault_half_way_leaves_the_shelf_as_it_was(put, home, facts, look):
+    put(a="Apple")
+    before = (home / shelf.FILE).read_bytes()
+
+    def fails():
+        with shelf_writer.filling(home) as writer:
+            writer.add("b", facts("Pear"), 1)
+            raise RuntimeError
+
+    with pytest.raises(RuntimeError):
+        fails()
+    assert (home / shelf.FILE).read_bytes() == before
+    assert sorted(p.name for p in home.glob("imported*")) == [shelf.FILE, "imported-foods.lock"]
+
+
+HALF_WAY = """
+import sys
+from pathlib import Path
+from assistant.shell import library_trials
+from assistant.store import shelf_writer
+with shelf_writer.filling(Path(sys.argv[1])) as writer:
+    for food_id, name, facts in library_trials.rows(1_000_000):
+        writer.add_row("killed " + food_id, name, facts, 1)
+        if food_id == "invented:3000":
+            print("half", flush=True)
+"""
+
+
+def test_killed_half_way_the_shelf_is_as_it_was_and_can_be_filled(put, home, look):
+    put(a="Apple")
+    before = (home / shelf.FILE).read_bytes()
+    environment = os.environ | {"PYTHONPATH": os.pathsep.join(p for p in sys.path if p)}
+    with subprocess.Popen(
+        [sys.executable, "-c", HALF_WAY, home], stdout=subprocess.PIPE, env=environment
+    ) as filler:
+        assert filler.stdout.readline() == b"half\n"
+        with pytest.raises(StoreProblem) as caught, shelf_writer.filling(home):
+            pass
+        assert caught.value.code == "locked"  # one import at a time
+        filler.send_signal(signal.SIGKILL)
+    assert (home / shelf.FILE).read_bytes() == before
+    assert ids(look("exact", "apple")) == ["a"]
+    assert put(b="Pear") == {"b": "added"}
+    assert not (home / f"{shelf.FILE}.new").exists()
+
+
+def test_no_room_leaves_the_shelf_as_it_was(put, home, facts):
+    put(a="Apple")
+    before = (home / shelf.FILE).read_bytes()
+
+    def fills():
+        with shelf_writer.filling(home) as writer:
+            pages = writer._connection.execute("PRAGMA page_count").fetchone()[0]
+            writer._connection.execute(f"PRAGMA max_page_count = {pages + 2}")
+            for number in range(2000):
+                writer.add(f"b{number}", facts(f"Pear {number}"), 1)
+
+    with pytest.raises(StoreProblem) as caught:
+        fills()
+    assert caught.value.code == "disk-full"
+    assert (home / shelf.FILE).read_bytes() == before
+
+
+@pytest.mark.parametrize("content", [b"", b"my notes " * 900])
+def test_a_damaged_shelf_is_told_and_never_taken_for_an_empty_one(put, look, home, content):
+    put(a="Apple")
+    (home / shelf.FILE).write_bytes(content)
+    for method in ("exact", "near", "by_id"):
+        with pytest.raises(StoreProblem) as caught:
+            look(method, "apple")
+        assert caught.value.code == "library-damaged"
+
+
+def test_the_files_are_private(put, home):
+    put(a="Apple")
+    assert {p.stat().st_mode & 0o777 for p in home.glob("imported*")} == {0o600}
+
+
+# Names that are like what was typed
+
+
+@pytest.fixture(scope="module")
+def crowd(tmp_path_factory):
+    """A few thousand invented names, and those that are meant among them."""
+    home = tmp_path_factory.mktemp("crowd")
+    library_trials.fill(home, 5000)
+    with closing(shelf.Shelf(home)) as one:
+        yield one
+
+
+@pytest.mark.parametrize(("typed", "meant"), library_trials.SLIPS)
+def test_slips_and_other_orders_are_offered(store, crowd, typed, meant, monkeypatch):
+    monkeypatch.setattr(store, "_shelf", crowd)
+    with store.reading() as (_, foods):
+        assert meant in foods.near(typed), foods.near(typed)
+
+
+def test_few_names_are_compared_however_many_there_are(crowd):
+    for typed in (
+        "milk",
+        "oat cereal",
+        "raw apple with skin",
+        "m",
+        "mil",
+        "low fat milk and bread",
+    ):
+        assert len(crowd.candidates(typed)) <= 1500
+
+
+@pytest.mark.parametrize("typed", ["zzzzzzzz", "qqqq xxxx", "%%", "*", '"', "w1", "OR", "(", "é"])
+def test_what_is_like_nothing_finds_nothing_and_breaks_nothing(crowd, typed):
+    key = name_key(typed)
+    assert crowd.candidates(key) == [] or key == "w1"
+
+
+words = st.text(st.sampled_from("abcdeino"), min_size=4, max_size=9)
+
+
+@settings(max_examples=150, deadline=None)
+@given(words, st.data())
+def test_one_slip_in_a_word_leaves_a_form_in_common(word, data):
+    at = data.draw(st.integers(0, len(word) - 2))
+    letter = data.draw(st.sampled_from("abcdeino"))
+    slips = {
+        word[:at] + word[at + 1 :],  # left out
+        word[:at] + letter + word[at:],  # one more
+        word[:at] + letter + word[at + 1 :],  # another
+        word[:at] + word[at + 1] + word[at] + word[at + 2 :],  # swapped
+    }
+    for slip in slips:
+        assert alike.forms(word) & alike.forms(slip), slip
+
+
+@settings(max_examples=50, deadline=None, suppress_health_check=list(HealthCheck))
+@given(st.text(st.characters(exclude_categories=["Cs"]), min_size=1, max_size=30))
+def test_any_name_is_found_by_its_key(tmp_path_factory, facts, name):
+    home = tmp_path_factory.mktemp("any")
+    if not name_key(" ".join(name.split())):
+        return
+    try:
+        with shelf_writer.filling(home) as writer:
+            writer.add("a", facts(name), writer.source("invented", ""))
+    except ValueError:
+        return  # control characters alone
+    with closing(shelf.Shelf(home)) as one, closing(sqlite3.connect(home / shelf.FILE)) as raw:
+        key = raw.execute("SELECT key FROM foods").fetchone()[0]
+        assert ids(one.exact(key)) == ["a"]
+        assert [c.food_id for c in one.candidates(key)] == ["a"]
+
+
+def test_the_short_text_of_facts_reads_back_the_same(facts):
+    plain = facts("Apple")
+    full = FoodFacts(
+        "Pear", "EU", "100 g",
+        {"carbohydrate": Nutrient(Fraction(1, 3), "g", True, 2), "fat": Nutrient(Fraction(0), "g")},
+        extra=(Measure(Fraction(1, 2), "cup", None, Fraction(120)),),
+        percents={"iron": Fraction(7)}, ingredients=("pear",), barcode="0012", source="invented",
+        failed_checks=("energy",), prepared=True,
+    )  # fmt: skip
+    for one in (plain, full):
+        assert codec.facts_of(codec.facts_short(one)) == one
