@@ -71,12 +71,15 @@ def between(arg: Between, form: Form) -> str:
 
 
 def quoted(text: str, form: Form = "sighted") -> str:
-    """Words in double quotes, cut visibly past LONGEST_QUOTE characters; for the ear in words."""
+    """Words in double quotes, cut visibly past LONGEST_QUOTE characters.
+
+    For the ear without the marks, which a reader says aloud each time, and in words.
+    """
     cleaned = one_line(text).replace('"', "'")
     cut = len(cleaned) > LONGEST_QUOTE
     cleaned = cleaned[:LONGEST_QUOTE]
     if form == "spoken":
-        return f'"{aloud(cleaned)}"' + (CUT_OFF if cut else "")
+        return aloud(cleaned) + (CUT_OFF if cut else "")
     return f'"{cleaned}{" ..." if cut else ""}"'
 
 
@@ -101,13 +104,18 @@ def moment(arg: Moment) -> str:
     return f"{clock} on {at.day} {MONTHS[at.month - 1]} {at.year}"
 
 
-def listed(items: tuple[Arg, ...], say: Callable[[Arg], str]) -> str:
-    """'a', 'a and b', 'a, b and c'; sentences to type are alternatives: 'a, b or c'."""
+def listed(items: tuple[Arg, ...], say: Callable[[Arg], str], form: Form = "sighted") -> str:
+    """'a', 'a and b', 'a, b and c'; sentences to type are alternatives: 'a, b or c'.
+
+    For the ear a comma stands before the last one too where the parts are whole phrases: it is the
+    pause that marks where one ends.
+    """
     parts = [say(item) for item in items]
     if len(parts) < 2:
         return "".join(parts)
     link = "or" if all(isinstance(item, Typed) for item in items) else "and"
-    return f"{', '.join(parts[:-1])} {link} {parts[-1]}"
+    quotes = form == "spoken" and all(isinstance(item, Typed | Said) for item in items)
+    return f"{', '.join(parts[:-1])}{',' if quotes else ''} {link} {parts[-1]}"
 
 
 def argument(arg: Arg, form: Form, texts: Mapping[str, str] = TEXTS) -> str:
@@ -128,7 +136,7 @@ def argument(arg: Arg, form: Form, texts: Mapping[str, str] = TEXTS) -> str:
         case Phrase(code):
             return texts[code]
         case Listed(items):
-            return listed(items, lambda item: argument(item, form, texts))
+            return listed(items, lambda item: argument(item, form, texts), form)
 
 
 _QUOTED = re.compile(r'"([^"{}]*)"')
@@ -147,7 +155,7 @@ def fill(
     """
     template = texts[line.code]
     if form == "spoken":
-        template = _QUOTED.sub(lambda match: f'"{aloud(match[1])}"', template)
+        template = _QUOTED.sub(lambda match: aloud(match[1]), template)
     said = {name: say(arg) for name, arg in line.args.items()}
     text = template.format_map(said)
     return f"{texts['list-line'].format_map(said)} {text}" if "line_of" in said else text

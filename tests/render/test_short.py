@@ -12,9 +12,9 @@ def test_short__leaves_out_working_alone() -> None:
     assert spoken(shortened(MEAL), TEXTS).splitlines() == [
         "oat cereal: 41.1 grams, 39.5 to 42.7 grams.",
         "In all 41.1 grams.",
-        'Caution: Check "this equals that".',
+        "Caution: Check this equals that.",
         "5 units suggested.",
-        'Type "took 5 units".',
+        "Type took 5 units.",
     ]
     assert shortened(QUESTION) == QUESTION
     assert shortened(REFUSED) == REFUSED

@@ -29,18 +29,18 @@ def test_spoken__keeps_the_order_of_the_reply() -> None:
         "1.5 servings is 60 grams.",
         "In all 41.1 grams.",
         "41.1 grams divided by 10 grams per unit is 4.11 units.",
-        'Caution: Check "this equals that".',
+        "Caution: Check this equals that.",
         "5 units suggested.",
-        'Type "took 5 units".',
+        "Type took 5 units.",
     ]
 
 
 def test_spoken__numbers_choices() -> None:
     lines = [
         "Which milk is meant?",
-        'Choice 1 or "two": 2 percent milk, 5 grams.',
+        "Choice 1 or two: 2 percent milk, 5 grams.",
         "Choice 2: yes, go on.",
-        'Type "1 always".',
+        "Type 1 always.",
     ]
     assert spoken(QUESTION, TEXTS).splitlines() == lines
     bare = replace(QUESTION, lines=())

@@ -1,6 +1,7 @@
 """The chat in a real pseudo-terminal, with pyte as the screen that answers it."""
 
 import os
+import shutil
 import time
 
 import pexpect
@@ -161,3 +162,115 @@ def test_chat__label_pasted_as_bare_lines_is_one_turn(terminal, home) -> None:
     chat.until(PROMPT, 2)
     (row,) = (home / "history").read_text().splitlines()
     assert "Serving size 40 g\\n\\nTotal Carbohydrate 27 g" in row
+
+
+def test_chat__speak_plainly_changes_it_at_once_and_for_good(terminal) -> None:
+    chat = terminal()
+    chat.child.send("speak plainly\r")
+    chat.until(PROMPT, 2)
+    chat.raw = ""
+    chat.child.send("target 110 mg/dL\r")
+    assert "milligrams per decilitre" in chat.until(PROMPT, 3)
+    left = chat.raw.replace("\x1b[?2004h", "").replace("\x1b[?2004l", "")
+    assert "\x1b" not in left
+    chat.child.send("show it for the eye\r")
+    chat.until(PROMPT, 4)
+    chat.child.send("speak plainly\r")
+    chat.until(PROMPT, 5)
+    chat.child.send("bye\r")
+    assert chat.ended() == 0
+    later = terminal()
+    assert 'by your sentence "speak plainly"' in later.text()
+
+
+@pytest.mark.parametrize(("mode", "argv"), MODES, ids=[m for m, _ in MODES])
+def test_chat__no_history_is_kept_where_it_is_not_wanted(terminal, mode, argv, home) -> None:
+    chat = terminal(*argv)
+    chat.child.send("why\r")
+    chat.until(PROMPT, 2)
+    assert (home / "history").exists()
+    chat.child.send("keep no history\r")
+    chat.until(PROMPT, 3)
+    assert not (home / "history").exists()
+    chat.child.send("today\r")
+    chat.until(PROMPT, 4)
+    assert not (home / "history").exists()
+    chat.child.send("keep history\r")
+    chat.until(PROMPT, 5)
+    chat.child.send("why\r")
+    chat.until(PROMPT, 6)
+    assert (home / "history").stat().st_mode & 0o777 == 0o600
+    assert "today" not in (home / "history").read_text()
+
+
+@pytest.mark.parametrize(("mode", "argv"), MODES, ids=[m for m, _ in MODES])
+def test_chat__the_last_line_can_be_edited_and_sent_again(terminal, mode, argv, home) -> None:
+    chat = terminal(*argv)
+    chat.child.send("target 110 mg/d\r")
+    chat.until(PROMPT, 2)
+    chat.child.send("\x1b[A")
+    chat.until("target 110 mg/d", 2)
+    chat.child.send("L\r")
+    chat.until(PROMPT, 3)
+    assert '"target 110 mg/dL"' in (home / "history").read_text()
+
+
+@pytest.mark.parametrize(("mode", "argv"), MODES, ids=[m for m, _ in MODES])
+def test_chat__lives_through_a_resize(terminal, mode, argv) -> None:
+    chat = terminal(*argv)
+    chat.child.send("target 110")
+    chat.until("target 110")
+    chat.child.setwinsize(60, 50)
+    chat.screen.resize(60, 50)
+    chat.child.send(" mg/dL\r")
+    chat.until(PROMPT, 2)
+    chat.child.send("what is net carbohydrate\r")
+    text = chat.until("No law")
+    assert all(len(line) <= 50 for line in text.splitlines())
+
+
+@pytest.mark.parametrize(("mode", "argv"), MODES, ids=[m for m, _ in MODES])
+def test_chat__can_be_suspended_and_goes_on(mode, argv, home) -> None:
+    """Under a shell with job control, Control Z gives the shell back, and fg the line as it was."""
+    bash = shutil.which("bash")
+    if bash is None:
+        pytest.skip("bash is not installed")
+    env = {**os.environ, "TERM": "xterm-256color", "PS1": "SHELL> ", "HISTFILE": ""}
+    env.pop("COLUMNS", None)
+    child = pexpect.spawn(
+        bash, ["--norc", "--noprofile", "-i"], env=env, dimensions=(40, 100), encoding="utf-8"
+    )
+    screen = pyte.Screen(100, 40)
+    screen.write_process_input = child.send
+    shell = Terminal.__new__(Terminal)
+    shell.child, shell.screen, shell.stream, shell.raw = child, screen, pyte.Stream(screen), ""
+    try:
+        shell.until("SHELL>")
+        child.send(" ".join([*PROGRAM, *argv]) + "\r")
+        shell.until(PROMPT)
+        child.send("target 110")
+        shell.until("target 110")
+        child.send("\x1a")
+        shell.until("SHELL>", 2)
+        child.send("fg\r")
+        time.sleep(1)
+        child.send(" mg/dL\r")
+        shell.until("Target: 110 m")
+        child.send("bye\r")
+        shell.until("Goodbye.")
+    finally:
+        child.close(force=True)
+
+
+def test_chat__a_later_start_shows_what_is_open_and_nothing_else(terminal) -> None:
+    first = terminal()
+    assert "set up" in first.text()
+    first.child.send("target 110 mg/dL\r")
+    first.until(PROMPT, 2)
+    first.child.send("new food apricots\r")
+    first.until(PROMPT, 3)
+    first.child.send("bye\r")
+    assert first.ended() == 0
+    text = terminal().text()
+    assert "countaloud counts" not in text
+    assert "Type or paste the label of apricots." in text
