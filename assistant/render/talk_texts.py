@@ -32,21 +32,21 @@ TALK_TEXTS: Mapping[str, str] = {
     "setup-unfit": "I could not take {said} as an answer. Nothing was changed.",
     "setup-done": "All is set. Each answer shows its working, so that you can check it.",
     "setup-count-only": "You can count now. No dose is worked out, since some numbers are not set.",
-    "setup-left": 'Not set: {missing}. Type "set up" to go on.',
+    "setup-left": 'Not set: {missing}. To go on, type "set up".',
     "choice-skip": "Skip it for now.",
     "choice-unit": "{unit}.",
     "setting-label_region": "the kind of your labels",
     "set-label_region": "Your labels: {region}, where a label does not say its own law.",
-    "region-as-set": "I took it to be a {region}, as you set. Type the law with the label if it is "
-    "another.",
+    "region-as-set": "Read by the kind that you set: {region}. Type the law with the label if it "
+    "is another.",
     # How answers are given
-    "manner-form-spoken": 'Spoken form is on, and stays on. Type "show it for the eye" to turn it '
-    "off.",
-    "manner-form-sighted": 'Answers are laid out for the eye. Type "speak plainly" for the spoken '
-    "form.",
-    "manner-working-short": "Answers are short now: the dose, the count and each caution. Type "
-    '"why" for the working of the last one, and "full working" to have it each time.',
-    "manner-working-full": 'Each answer has its full working now. Type "why" for the last one.',
+    "manner-form-spoken": 'Spoken form is on, and stays on. To turn it off, type "show it for '
+    'the eye".',
+    "manner-form-sighted": 'Answers are laid out for the eye. For the spoken form, type "speak '
+    'plainly".',
+    "manner-working-short": "Answers are short now: the dose, the count and each caution. For "
+    'the working of the last one, type "why". To have it each time, type "full working".',
+    "manner-working-full": 'Each answer has its full working now. For the last one, type "why".',
     "manner-history-off": "What you type is not kept for the arrow keys any more. What was kept for "
     "them is removed.",
     "manner-history-on": "What you type is kept for the arrow keys, in your data folder.",
