@@ -13,8 +13,10 @@ import json
 import os
 import re
 import shutil
+import signal
 import sys
 import time
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -143,8 +145,21 @@ class Listening:
         self.child.send(keys)
 
     def close(self) -> None:
-        """Ends the reader and the program."""
+        """Ends the reader, and then the program, which would outlive it in a session of its own."""
+        started = _children(self.child.pid)
         self.child.close(force=True)
+        for pid in started:
+            with suppress(ProcessLookupError):
+                os.kill(pid, signal.SIGKILL)
+
+
+def _children(pid: int) -> list[int]:
+    """What this process started (Linux); nothing where that cannot be read."""
+    try:
+        told = Path(f"/proc/{pid}/task/{pid}/children").read_text()
+    except OSError:
+        return []
+    return [int(child) for child in told.split()]
 
 
 def sentences(spoken: list[Spoken]) -> list[str]:
