@@ -1,8 +1,11 @@
 """What a phrase reads as: typed values with positions. Incomplete input has values of its own."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
+
+if TYPE_CHECKING:
+    from lark import Token
 
 MeasureKind = Literal[
     "mass",
@@ -148,14 +151,25 @@ class Word:
 class Phrase:
     """A whole phrase. pieces are the finest split at the joiners; clauses stand apart.
 
-    A name may itself hold joiners: spans(i, j) of grammar.phrases gives what pieces i to j read
-    as when they are one food, and the library settles which it is.
+    A name may itself hold joiners: joined(phrase, i, j) of grammar.phrases gives what pieces i to j
+    read as when they are one food, and the library settles which it is.
+    tokens is what they are read from.
     """
 
     text: str
     pieces: tuple[tuple[Item, ...], ...]
     clauses: tuple[Clause, ...]
     words: tuple[Word, ...]
+    tokens: "tuple[Token, ...]" = field(default=(), repr=False, compare=False)
+
+    def says(self, kind: ClauseKind) -> bool:
+        """Is there a clause of this kind?"""
+        return any(clause.kind == kind for clause in self.clauses)
+
+    @property
+    def confirmed(self) -> bool:
+        """Does it say "that is right"?"""
+        return any(word.role == "confirmed" for word in self.words)
 
 
 @dataclass(frozen=True, slots=True)

@@ -408,12 +408,6 @@ def _roles(text: str, tree: Tree[Token]) -> tuple[Word, ...]:
     return tuple(words)
 
 
-@lru_cache(maxsize=8)
-def _lexed(text: str) -> tuple[Token, ...]:
-    """Every token of the text, in order; kept for the spans of one phrase."""
-    return tuple(_tokens(_parser().parse(text)))
-
-
 @lru_cache(maxsize=16)
 def read_phrase(text: str) -> Phrase | Complaint:
     """A phrase in its finest split, or why it is none. Never raises; every word keeps its place.
@@ -436,7 +430,7 @@ def read_phrase(text: str) -> Phrase | Complaint:
             pieces.append(_Reader(text, _tokens(node)).readings())
         elif node.type in _CLAUSES:
             clauses.append(_clause(node))
-    return Phrase(text, tuple(pieces), tuple(clauses), _roles(text, tree))
+    return Phrase(text, tuple(pieces), tuple(clauses), _roles(text, tree), tuple(_tokens(tree)))
 
 
 _WORDY = frozenset({"plus", "and", "with", "&", "+", "w/"})
@@ -463,7 +457,7 @@ def joined(phrase: Phrase, first: int, last: int) -> tuple[Item, ...]:
     start, end = phrase.pieces[first][0].start, phrase.pieces[last][0].end
     if last - first > MAX_JOINED or any(start < c.start < end for c in phrase.clauses):
         return ()
-    tokens = [t for t in _lexed(phrase.text) if start <= token_start(t) < end]
+    tokens = [t for t in phrase.tokens if start <= token_start(t) < end]
     if any(t.type in _ROLES and t.type != "JOINER" for t in tokens):
         return ()
     return _Reader(phrase.text, tokens).readings() if tokens else ()

@@ -232,8 +232,12 @@ def _when(node: Tree[Token]) -> When:
         return When(ago=number.value * (60 if node.data == "hours_ago" else 1))
     day = _word(node, "DAY")
     said = str(_trees(node, "time")[0].children[0])
-    twelve = said if re.fullmatch(r"([1-9]|1[0-2])[:.h]\d{2}", said) else ""
-    return When(minute=_time(node), day=day.casefold() if day else None, twelve=twelve)
+    return When(minute=_time(node), day=day.casefold() if day else None, twelve=_twelve(said))
+
+
+def _twelve(clock: str) -> str:
+    """The time of day as said, where it may be of the morning or the afternoon; else ''."""
+    return clock if re.fullmatch(r"([1-9]|1[0-2])[:.h]\d{2}", clock) else ""
 
 
 _WHENS = ("when", "minutes_ago", "hours_ago", "hour_ago", "now")
@@ -416,8 +420,7 @@ def read_when(text: str) -> When | None:
     minute = _minute(clock)
     if minute is None:
         return None
-    twelve = clock if re.fullmatch(r"([1-9]|1[0-2])[:.h]\d{2}", clock) else ""
-    return When(minute=minute, twelve=twelve)
+    return When(minute=minute, twelve=_twelve(clock))
 
 
 def _at_end(stop: UnexpectedCharacters | UnexpectedToken) -> bool:

@@ -4,7 +4,7 @@ from assistant.dialogue.outcome import Ask, choice, yes_no
 from assistant.dialogue.plates import Plate
 from assistant.dialogue.replies import Choice, Slot
 from assistant.dialogue.resolve import Found
-from assistant.dialogue.sentence_parts import ANSWER, quoted
+from assistant.dialogue.sentence_parts import ANSWER, measure_behind, put, quoted
 from assistant.dialogue.state import Context
 from assistant.values import Arg, Between, Listed, Name, Said, Typed, decimal_text
 from grammar.nodes import Item, Number, Span, Unclear
@@ -17,15 +17,10 @@ def _behind(item: Item, amount: str) -> str:
     return f"{amount} {quoted(item.name)}" if item.name else amount
 
 
-def _put(ctx: Context, item: Item, words: str) -> str:
-    return ctx.text[: item.start] + words + ctx.text[item.end :]
-
-
 def _slot(ctx: Context, item: Item) -> Slot:
     """A bare number goes with the measure that was said; an amount has its own."""
-    measure = f" {item.measure.said}" if item.measure else ""
-    texts = (_put(ctx, item, _behind(item, ANSWER + measure)),
-             _put(ctx, item, _behind(item, ANSWER)))  # fmt: skip
+    amounts = (ANSWER + measure_behind(item), ANSWER)
+    texts = tuple(put(ctx.text, item, _behind(item, amount)) for amount in amounts)
     return Slot("number-or-amount", texts)
 
 
@@ -67,10 +62,8 @@ def narrow(ctx: Context, plate: Plate) -> Ask:
     found = plate.open[0]
     item = found.item
     assert isinstance(item.quantity, Span)
-    measure = f" {item.measure.said}" if item.measure else ""
-    examples = tuple(
-        Typed(decimal_text(end) + measure) for end in (item.quantity.low, item.quantity.high)
-    )
+    ends = (item.quantity.low, item.quantity.high)
+    examples = tuple(Typed(decimal_text(end) + measure_behind(item)) for end in ends)
     total = Between(plate.counted.low, plate.counted.high, "g", 2)
     args: dict[str, Arg] = {
         "said": Said(item.quantity.said),
@@ -89,12 +82,11 @@ def two_amounts(ctx: Context, found: Found) -> Ask:
     args: dict[str, Arg] = {"item": Said(item.said), "said": Said(item.also.said)}
     texts = [item.also.said]
     if isinstance(item.quantity, Number):
-        measure = f" {item.measure.said}" if item.measure else ""
         if item.quantity.value != 1 and isinstance(item.also.quantity, Number):
             texts.append(f"{decimal_text(item.quantity.value)} x {item.also.said}")
-        texts.append(decimal_text(item.quantity.value) + measure)
+        texts.append(decimal_text(item.quantity.value) + measure_behind(item))
     choices = tuple(
-        choice("choice-text", _put(ctx, item, _behind(item, text)), text=Said(text))
+        choice("choice-text", put(ctx.text, item, _behind(item, text)), text=Said(text))
         for text in texts
     )
     return Ask("amount", "ask-two-amounts", args, choices=choices, hint=("cancel",))

@@ -15,10 +15,11 @@ from assistant.dialogue.last_meal import FRESH, JUST, dose_since, last_meal, mea
 from assistant.dialogue.outcome import Ask, Outcome, ask, choice
 from assistant.dialogue.record import Kept
 from assistant.dialogue.resolve import Resolved, resolve
+from assistant.dialogue.sentence_parts import measure_behind, put
 from assistant.dialogue.state import Context
 from assistant.values import Amount, Listed, Name, Said, decimal_text
 from grammar.changes import Change, read_change
-from grammar.nodes import Complaint, Item, Number, Phrase, Unstated
+from grammar.nodes import Complaint, Item, MeasureWord, Number, Phrase, Unstated
 from grammar.numbers import read_number
 from grammar.phrases import read_phrase
 from grammar.words import name_key
@@ -35,6 +36,21 @@ class Subject:
     phrase: Phrase
     counted: Kept | None
     items: tuple[Item, ...]
+
+    @property
+    def named(self) -> list[Item]:
+        """Its foods that have a name."""
+        return [item for item in self.items if item.name]
+
+    def with_measure(self, measure: MeasureWord) -> list[Item]:
+        """Its named foods whose amount is said in this measure."""
+        return [i for i in self.named if i.measure is not None and i.measure.unit == measure.unit]
+
+    def changed(self, text: str) -> str:
+        """The changed sentence; one that stands for a meal in the journal says so."""
+        if self.counted is None or text.casefold().startswith(PREFIX.strip()):
+            return text
+        return PREFIX + text
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,13 +146,18 @@ def _without_clauses(phrase: Phrase, kinds: frozenset[str]) -> str:
     for clause in sorted(phrase.clauses, key=lambda c: -c.start):
         if clause.kind not in kinds:
             continue
-        start = clause.start
-        for word in reversed([w for w in phrase.words if w.end <= clause.start]):
-            if word.role != "joiner":
-                break
-            start = word.start
+        start = _before_joiners(phrase, clause.start)
         text = text[:start].rstrip() + text[clause.end :]
     return text.strip().lstrip(",;. ")
+
+
+def _before_joiners(phrase: Phrase, at: int) -> int:
+    """Where the joiners that lead up to this position begin; the position where there are none."""
+    for word in reversed([w for w in phrase.words if w.end <= at]):
+        if word.role != "joiner":
+            break
+        at = word.start
+    return at
 
 
 def _whole(ctx: Context, said: Subject, text: str, addition: str | None = None) -> Again | Outcome:
@@ -144,8 +165,7 @@ def _whole(ctx: Context, said: Subject, text: str, addition: str | None = None) 
     old = said.counted
     if old is None:
         return Again(text)
-    if not text.casefold().startswith(PREFIX.strip().casefold()):
-        text = PREFIX + text
+    text = said.changed(text)
     if addition is not None and dose_since(ctx, old) is not None:
         return Again(addition)
     waiting = ctx.suggestion.event if ctx.suggestion else None
@@ -170,14 +190,6 @@ def _whole(ctx: Context, said: Subject, text: str, addition: str | None = None) 
     )
 
 
-def _items(said: Subject) -> tuple[Item, ...]:
-    return said.items
-
-
-def _put(said: Subject, item: Item, words: str) -> str:
-    return said.text[: item.start] + words + said.text[item.end :]
-
-
 def _same_food(ctx: Context, a: str, b: str) -> bool:
     """Do two names mean one food? By the library, where it knows both."""
     if name_key(a) == name_key(b):
@@ -186,65 +198,80 @@ def _same_food(ctx: Context, a: str, b: str) -> bool:
     return bool(first & {f.food_id for f in ctx.foods.exact(name_key(b))})
 
 
-def _which(ctx: Context, items: list[Item], put: Callable[[Item], str]) -> Outcome:
+def _which(
+    ctx: Context, said: Subject, items: list[Item], changed: Callable[[Item], str]
+) -> Outcome:
     """Several foods may be meant: each is a choice."""
-    choices = tuple(choice("choice-text", put(item), text=Said(item.said)) for item in items)
+    return _choose(ctx, said, [(item.said, changed(item)) for item in items])
+
+
+def _choose(ctx: Context, said: Subject, options: list[tuple[str, str]]) -> Outcome:
+    """The question between changed sentences, each shown by a few words."""
+    choices = tuple(
+        choice("choice-text", said.changed(text), text=Said(shown)) for shown, text in options
+    )
     return ask(Ask("change", "ask-which-food", {"said": Said(ctx.text)}, choices=choices,
                    hint=("cancel",)), ctx.text)  # fmt: skip
 
 
+def _one_item(words: str) -> Item | None:
+    """The words as one food or amount and nothing else; None where they are not."""
+    new = read_phrase(words)
+    if isinstance(new, Complaint) or len(new.pieces) != 1 or new.clauses:
+        return None
+    return new.pieces[0][0]
+
+
 def _no_such(ctx: Context, said: Subject, words: str) -> Outcome:
-    names = Listed(tuple(Name(i.name) for i in _items(said) if i.name))
+    names = Listed(tuple(Name(i.name) for i in said.named))
     return ask(Ask("change", "not-in-the-meal", {"said": Said(words), "foods": names},
                    hint=("cancel",), unread=(words,)), ctx.text)  # fmt: skip
 
 
 def _instead(ctx: Context, said: Subject, words: str) -> Again | Outcome:
     """ "make that two servings", "I meant 150", "no, 150 ml milk"."""
-    new = read_phrase(words)
-    if isinstance(new, Complaint) or len(new.pieces) != 1 or new.clauses:
+    item = _one_item(words)
+    if item is None:
         return _not_one(ctx, words)
-    item = new.pieces[0][0]
-    items = list(_items(said))
+    items = list(said.items)
     if item.name and not isinstance(item.quantity, Unstated):
         same = [i for i in items if _same_food(ctx, i.name, item.name)]
         if len(same) == 1:
-            return _whole(ctx, said, _put(said, same[0], words))
+            return _whole(ctx, said, put(said.text, same[0], words))
         if not same and len(items) == 1 and ctx.foods.exact(name_key(item.name)):
-            return _whole(ctx, said, _put(said, items[0], words))
+            return _whole(ctx, said, put(said.text, items[0], words))
         return _no_such(ctx, said, item.name)
     if item.name:  # "I meant rye bread"
         if not ctx.foods.exact(name_key(item.name)):
             return _not_one(ctx, words)
 
         def renamed(old: Item) -> str:
-            text = said.text[: old.name_start] + item.name + said.text[old.name_end :]
-            return PREFIX + text if said.counted is not None else text
+            return said.text[: old.name_start] + item.name + said.text[old.name_end :]
 
         if len(items) == 1 and items[0].name:
-            return _whole(ctx, said, renamed(items[0]).removeprefix(PREFIX))
-        return _which(ctx, [i for i in items if i.name], renamed)
+            return _whole(ctx, said, renamed(items[0]))
+        return _which(ctx, said, said.named, renamed)
     return _new_amount(ctx, said, item, words)
 
 
 def _new_amount(ctx: Context, said: Subject, new: Item, words: str) -> Again | Outcome:
     """An amount without a food: of the food with that measure, or the only one; else asked."""
-    items = [i for i in _items(said) if i.name]
+    items = said.named
 
-    def put(old: Item) -> str:
-        measure = f" {old.measure.said}" if new.measure is None and old.measure else ""
-        return _put(said, old, f'{words}{measure} "{old.name}"')
+    def changed(old: Item) -> str:
+        measure = measure_behind(old) if new.measure is None else ""
+        return put(said.text, old, f'{words}{measure} "{old.name}"')
 
-    if new.measure is None and any(c.kind == "glucose" for c in said.phrase.clauses):
-        return _figure_of_what(ctx, said, items, put, words)
+    if new.measure is None and said.phrase.says("glucose"):
+        return _figure_of_what(ctx, said, items, changed, words)
     if new.measure is not None and len(items) > 1:
-        alike = [i for i in items if i.measure is not None and i.measure.unit == new.measure.unit]
+        alike = said.with_measure(new.measure)
         if len(alike) == 1:
-            return _whole(ctx, said, put(alike[0]))
+            return _whole(ctx, said, changed(alike[0]))
     if len(items) == 1:
         doubt = _which_amount(ctx, said, items[0], new, words)
-        return doubt or _whole(ctx, said, put(items[0]))
-    return _which(ctx, items, lambda i: _prefixed(said, put(i)))
+        return doubt or _whole(ctx, said, changed(items[0]))
+    return _which(ctx, said, items, changed)
 
 
 def _which_amount(ctx: Context, said: Subject, old: Item, new: Item, words: str) -> Outcome | None:
@@ -257,41 +284,25 @@ def _which_amount(ctx: Context, said: Subject, old: Item, new: Item, words: str)
     if Fraction(1, 5) <= share <= 5 and any(c.isdigit() for c in words):
         return None
     figure = decimal_text(new.quantity.value)
-    texts = (f"{figure} {old.measure.said}", _amount_times(old, figure))
-    choices = tuple(
-        choice("choice-text", _prefixed(said, _put(said, old, f'{t} "{old.name}"')), text=Said(t))
-        for t in texts
-    )
-    return ask(Ask("change", "ask-which-food", {"said": Said(ctx.text)}, choices=choices,
-                   hint=("cancel",)), ctx.text)  # fmt: skip
+    was = decimal_text(old.quantity.value)
+    amounts = (f"{figure} {old.measure.said}", f"{figure} x {was} {old.measure.said}")
+    options = [(amount, put(said.text, old, f'{amount} "{old.name}"')) for amount in amounts]
+    return _choose(ctx, said, options)
 
 
 _METRIC = frozenset({"mass", "volume", "oz", "kitchen"})
 
 
-def _amount_times(old: Item, figure: str) -> str:
-    assert isinstance(old.quantity, Number)
-    assert old.measure is not None
-    return f"{figure} x {decimal_text(old.quantity.value)} {old.measure.said}"
-
-
-def _prefixed(said: Subject, text: str) -> str:
-    if said.counted is None or text.casefold().startswith(PREFIX.strip()):
-        return text
-    return PREFIX + text
-
-
 def _figure_of_what(
-    ctx: Context, said: Subject, items: list[Item], put: Callable[[Item], str], words: str
+    ctx: Context, said: Subject, items: list[Item], changed: Callable[[Item], str], words: str
 ) -> Outcome:
     """ "I meant 150", where a glucose figure was said too: the amount, or the glucose?"""
-    choices = [choice("choice-text", _prefixed(said, put(i)), text=Said(i.said)) for i in items]
+    options = [(item.said, changed(item)) for item in items]
     for clause in said.phrase.clauses:
         if clause.kind == "glucose":
             text = said.text[: clause.start] + f"glucose {words}" + said.text[clause.end :]
-            choices.append(choice("choice-text", _prefixed(said, text), text=Said("glucose")))
-    return ask(Ask("change", "ask-which-food", {"said": Said(ctx.text)}, choices=tuple(choices),
-                   hint=("cancel",)), ctx.text)  # fmt: skip
+            options.append(("glucose", text))
+    return _choose(ctx, said, options)
 
 
 def _not_one(ctx: Context, words: str) -> Outcome:
@@ -301,7 +312,7 @@ def _not_one(ctx: Context, words: str) -> Outcome:
 
 def _named(ctx: Context, said: Subject, words: str) -> list[Item]:
     """The items of the meal that these words name."""
-    items = [i for i in _items(said) if i.name]
+    items = said.named
     exact = [i for i in items if _same_food(ctx, i.name, words)]
     return exact or [i for i in items if name_key(words) in name_key(i.name).split()]
 
@@ -310,7 +321,7 @@ def _without(ctx: Context, said: Subject, words: str) -> Again | Outcome | None:
     """ "no milk after all": the food leaves the sentence, with the joiner before or behind it."""
     found = _named(ctx, said, words)
     if len(found) > 1:
-        return _which(ctx, found, lambda i: _prefixed(said, _cut(said, i)))
+        return _which(ctx, said, found, lambda i: _cut(said, i))
     if not found:
         return _no_such(ctx, said, words)
     if len(said.phrase.pieces) == 1:
@@ -322,15 +333,13 @@ def _without(ctx: Context, said: Subject, words: str) -> Again | Outcome | None:
 def _cut(said: Subject, item: Item) -> str:
     """The sentence without this item: joiners beside it go too."""
     words = said.phrase.words
-    before = [w for w in words if w.end <= item.start]
-    behind = [w for w in words if w.start >= item.end]
-    start, end = item.start, item.end
-    while before and before[-1].role == "joiner":
-        start = before.pop().start
-    if not any(w.role in {"food", "amount"} for w in before):
+    start, end = _before_joiners(said.phrase, item.start), item.end
+    if not any(w.role in {"food", "amount"} for w in words if w.end <= start):
         start = item.start
-        while behind and behind[0].role == "joiner":
-            end = behind.pop(0).end
+        for word in (w for w in words if w.start >= item.end):
+            if word.role != "joiner":
+                break
+            end = word.end
     head, tail = said.text[:start].rstrip(), said.text[end:].lstrip()
     return f"{head} {tail}".strip() if not tail.startswith((",", ";", ".")) else head + tail
 
@@ -341,7 +350,7 @@ def _part(ctx: Context, said: Subject, read: Change) -> Again | Outcome:
     if not isinstance(share, Number) or share.value >= 1:
         return _not_one(ctx, read.parts["share"])
     eaten = share.value if read.form == "part" else 1 - share.value
-    items = [i for i in _items(said) if i.name]
+    items = said.named
     if "words" in read.parts:
         items = _named(ctx, said, read.parts["words"])
         if len(items) != 1:
@@ -373,20 +382,18 @@ def _another(ctx: Context, said: Subject, read: Change) -> Again | Outcome:
     number = read_number(count)
     assert isinstance(number, Number)
     figure = decimal_text(number.value)
-    new = read_phrase(f"{figure} {words}")
-    if isinstance(new, Complaint) or len(new.pieces) != 1 or new.clauses:
+    item = _one_item(f"{figure} {words}")
+    if item is None:
         return _added(ctx, said, f"{figure} {words}")
-    item = new.pieces[0][0]
-    items = [i for i in _items(said) if i.name]
     if not item.name and item.measure is not None:
-        alike = [i for i in items if i.measure is not None and i.measure.unit == item.measure.unit]
+        alike = said.with_measure(item.measure)
         if len(alike) != 1:
             return _no_such(ctx, said, words)
         size = f"{alike[0].measure.size} " if alike[0].measure and alike[0].measure.size else ""
         measure = item.measure.said if item.measure.size else size + item.measure.said
         return _added(ctx, said, f'{figure} {measure} "{alike[0].name}"')
     if item.name and item.measure is None:
-        same = [i for i in items if _same_food(ctx, i.name, item.name)]
+        same = [i for i in said.named if _same_food(ctx, i.name, item.name)]
         if len(same) == 1 and same[0].measure is not None and same[0].measure.kind != "mass":
             return _added(ctx, said, f'{figure} {same[0].measure.said} "{same[0].name}"')
     return _added(ctx, said, f"{figure} {words}")
@@ -397,15 +404,10 @@ _STATED = re.compile(r"[\d.½⅓⅔¼¾]|(half|an?|one|two|three|four|five|six)(
 
 def _another_amount(ctx: Context, said: Subject, words: str) -> Again | Outcome:
     """ "another 100 ml", "another half slice": the amount is said; the food is found by it."""
-    new = read_phrase(words)
-    if isinstance(new, Complaint) or len(new.pieces) != 1 or new.clauses:
+    item = _one_item(words)
+    if item is None or item.name or item.measure is None:
         return _added(ctx, said, words)
-    item = new.pieces[0][0]
-    if item.name or item.measure is None:
-        return _added(ctx, said, words)
-    alike = [
-        i for i in _items(said) if i.measure is not None and i.measure.unit == item.measure.unit
-    ]
+    alike = said.with_measure(item.measure)
     if len(alike) != 1:
         return _no_such(ctx, said, words)
     return _added(ctx, said, f'{words} "{alike[0].name}"')
@@ -417,7 +419,7 @@ def _added(ctx: Context, said: Subject, words: str) -> Again | Outcome:
     if not isinstance(more, Complaint) and any(c.kind in _READINGS for c in more.clauses):
         text = _without_clauses(said.phrase, _READINGS)  # the newer reading stands
         said = _said(ctx, text, said.counted) or said
-    at = max(i.end for i in _items(said))
+    at = max(i.end for i in said.items)
     text = said.text[:at] + f", {words}" + said.text[at:]
     return _whole(ctx, said, text, addition=words)
 

@@ -111,7 +111,7 @@ def _with_foods(facts: Facts, plate: Plate) -> Facts:
 
 def _confirmed(text: str) -> bool:
     phrase = read_phrase(text)
-    return not isinstance(phrase, Complaint) and any(w.role == "confirmed" for w in phrase.words)
+    return not isinstance(phrase, Complaint) and phrase.confirmed
 
 
 def _same_meal(ctx: Context, portions: Sequence[Portion]) -> datetime | None:

@@ -40,9 +40,10 @@ def count_item(found: Found, policy: Policy, ctx: Context) -> CountedItem | Ask:
         return amount_questions.unclear(ctx, item)
     if item.measure is not None and item.measure.kind == "letter":
         return amount_questions.which_spoon(ctx, item)
-    weighed = _weighed(found, ctx)
-    if isinstance(weighed, Ask):
-        return weighed
+    result = _weighed(found, ctx)
+    if isinstance(result, Ask):
+        return result
+    weighed, bracket = result
     counted = count_reference(facts, policy, ctx.settings.polyols)
     if isinstance(counted, Unknown):
         return questions.unknown_figure(ctx, found, counted)
@@ -61,7 +62,7 @@ def count_item(found: Found, policy: Policy, ctx: Context) -> CountedItem | Ask:
         *portion_lines(item.said, facts, weighed, counted, total),
         *widened,
         *told,
-        *_bracket_lines(found, ctx, weighed),
+        *bracket,
     )
     return CountedItem(portion, lines, weighed.factor)
 
@@ -87,7 +88,7 @@ def _weigh(found: Found, item: Item, ctx: Context) -> Weighed | Need:
 
 
 def _second(found: Found, ctx: Context) -> Weighed | Need | None:
-    """The amount in brackets, weighed; None where there is none."""
+    """The amount in brackets, weighed; None where it is no clear amount."""
     also = found.item.also
     if also is None or not isinstance(also.quantity, Number):
         return None
@@ -95,37 +96,31 @@ def _second(found: Found, ctx: Context) -> Weighed | Need | None:
     return _weigh(found, inner, ctx)
 
 
-def _weighed(found: Found, ctx: Context) -> Weighed | Ask:
-    """The portion. A second amount in brackets has to come to the same."""
+def _weighed(found: Found, ctx: Context) -> tuple[Weighed, tuple[Line, ...]] | Ask:
+    """The portion, and what became of an amount in brackets: it has to come to the same."""
     item = found.item
     first = _weigh(found, item, ctx)
     if item.also is None:
-        return questions.missing_measure(ctx, found, first) if isinstance(first, Need) else first
+        return (
+            questions.missing_measure(ctx, found, first) if isinstance(first, Need) else (first, ())
+        )
     second = _second(found, ctx)
     if second is None or not isinstance(item.quantity, Number):
         return amount_questions.two_amounts(ctx, found)
+    said = Said(item.also.said)
     if isinstance(first, Need):
         if isinstance(second, Need):
             return questions.missing_measure(ctx, found, first)
         one = item.quantity.value == 1
-        return second if one else amount_questions.two_amounts(ctx, found)
-    if isinstance(second, Weighed):
-        low, high = sorted((first.factor, second.factor))
-        if high > low * (1 + TOLERANCE):
-            return amount_questions.two_amounts(ctx, found)
-    return first
-
-
-def _bracket_lines(found: Found, ctx: Context, used: Weighed) -> tuple[Line, ...]:
-    """What became of an amount in brackets."""
-    also = found.item.also
-    if also is None:
-        return ()
-    second = _second(found, ctx)
-    if not isinstance(second, Weighed):
-        return (caution("bracket-unchecked", said=Said(also.said)),)
-    code = "bracket-used" if second.unit == used.unit else "bracket-agrees"
-    return (fact(code, said=Said(also.said)),)
+        used = (second, (fact("bracket-used", said=said),))
+        return used if one else amount_questions.two_amounts(ctx, found)
+    if isinstance(second, Need):
+        return first, (caution("bracket-unchecked", said=said),)
+    low, high = sorted((first.factor, second.factor))
+    if high > low * (1 + TOLERANCE):
+        return amount_questions.two_amounts(ctx, found)
+    code = "bracket-used" if second.unit == first.unit else "bracket-agrees"
+    return first, (fact(code, said=said),)
 
 
 def _total(item: Item, counted: Counted, factor: Fraction) -> tuple[Ranged, tuple[Line, ...]]:

@@ -21,6 +21,7 @@ from assistant.dialogue.resolve import Found, Meaning, Unresolved
 from assistant.dialogue.sentence_parts import ANSWER, quoted
 from assistant.dialogue.state import Context
 from assistant.values import Amount, Arg, Listed, Name, Phrase, Said, Typed, decimal_text
+from grammar.measures import find_measure
 from grammar.nodes import Complaint, Item, Number, Span, Unstated
 from grammar.nodes import Phrase as ReadPhrase
 from grammar.phrases import read_phrase
@@ -30,19 +31,11 @@ MAX_GRAMS = Fraction(3000)
 MAX_COUNTED = Fraction(300)
 MAX_PIECES = 50
 """A portion above these is asked about before it counts (common practice, no source)."""
-_WEIGHED = frozenset(
-    {
-        "gram",
-        "kilogram",
-        "milligram",
-        "ounce",
-        "pound",
-        "millilitre",
-        "centilitre",
-        "decilitre",
-        "litre",
-    }
-)
+
+
+def _is_weighed(unit: str) -> bool:
+    found = find_measure(unit)
+    return found is not None and found[1] in {"mass", "volume", "oz"}
 
 
 def after(wanted: Ask, lines: tuple[Line, ...]) -> Ask:
@@ -242,12 +235,12 @@ def _spelt_out(text: str, found: Found) -> str:
 def implausible(ctx: Context, portions: Sequence[Portion]) -> Ask | None:
     """A portion that nobody eats is questioned before it is counted."""
     phrase = read_phrase(ctx.text)
-    if not isinstance(phrase, Complaint) and any(w.role == "confirmed" for w in phrase.words):
+    if not isinstance(phrase, Complaint) and phrase.confirmed:
         return None
     for portion in portions:
         heavy = portion.grams is not None and portion.grams > MAX_GRAMS
         wet = portion.millilitres is not None and portion.millilitres > MAX_GRAMS
-        many = portion.quantity > MAX_PIECES and portion.unit not in _WEIGHED
+        many = portion.quantity > MAX_PIECES and not _is_weighed(portion.unit)
         if heavy or wet or many or portion.counted.value > MAX_COUNTED:
             args: dict[str, Arg] = {
                 "said": Said(portion.said),

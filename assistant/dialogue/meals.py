@@ -39,7 +39,7 @@ from assistant.dosing.review import Asks, Refusal, Suggestion, review
 from assistant.dosing.rules import all_rules, is_low
 from assistant.dosing.working import Facts, NotGiven
 from assistant.values import Amount, Arg, Glucose, Name, Said, decimal_text
-from grammar.nodes import Clause, Complaint, Phrase
+from grammar.nodes import Complaint, Phrase
 from grammar.phrases import loose_joiner, read_phrase
 
 _LOWS = frozenset({"glucose-low", "glucose-was-low", "low-was-felt"})
@@ -72,9 +72,13 @@ def _low_first(ctx: Context) -> Outcome | None:
             continue
         settled = settle(clause.value, unit, ctx.settings, str)  # type: ignore[arg-type]
         if isinstance(settled, Glucose) and is_low(settled):
-            shown = {"glucose": Amount(settled.value, settled.unit)}
-            return low_without_count(ctx, (GlucoseRead(settled, ctx.now),), "glucose-low", shown)
+            return _low_read(ctx, settled, (GlucoseRead(settled, ctx.now),))
     return None
+
+
+def _low_read(ctx: Context, glucose: Glucose, events: tuple[Event, ...]) -> Outcome:
+    shown = {"glucose": Amount(glucose.value, glucose.unit)}
+    return low_without_count(ctx, events, "glucose-low", shown)
 
 
 def low_without_count(
@@ -201,8 +205,7 @@ def _with_reading(ctx: Context, facts: Facts, outcome: Outcome) -> Outcome:
         return outcome
     read = _read(ctx, facts)
     if is_low(reading):
-        shown = {"glucose": Amount(reading.value, reading.unit)}
-        return low_without_count(ctx, read, "glucose-low", shown)
+        return _low_read(ctx, reading, read)
     return replace(outcome, events=(*read, *outcome.events))
 
 
@@ -213,14 +216,10 @@ def _read(ctx: Context, facts: Facts) -> tuple[Event, ...]:
         return ()
     at = min(facts.glucose_at or ctx.now, ctx.now)
     known = last is not None and last.glucose == reading and at - last.taken_at <= FRESH
-    if known and any(c.kind == "replaces" for c in _clauses(ctx)):
+    phrase = read_phrase(ctx.text)
+    if known and not isinstance(phrase, Complaint) and phrase.says("replaces"):
         return ()
     return (GlucoseRead(reading, at),)
-
-
-def _clauses(ctx: Context) -> tuple[Clause, ...]:
-    phrase = read_phrase(ctx.text)
-    return () if isinstance(phrase, Complaint) else phrase.clauses
 
 
 def _count_only(

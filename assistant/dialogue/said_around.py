@@ -95,18 +95,22 @@ def _whens(phrase: Phrase) -> tuple[list[Clause], list[Clause]]:
     return of_reading, of_meal
 
 
-def _unread_time(clause: Clause) -> Ask:
-    return Ask("time", "ask-meal-time", {"said": Said(clause.said)}, unread=(clause.said,),
+def _when_said(clauses: list[Clause]) -> When | Ask | None:
+    """The one time of these clauses, or the question about one that cannot be read."""
+    if not clauses:
+        return None
+    when = read_when(clauses[0].said)
+    if when is not None and len(clauses) == 1:
+        return when
+    said = clauses[-1].said
+    return Ask("time", "ask-meal-time", {"said": Said(said)}, unread=(said,),
                hint=("at 12:30", "10 minutes ago"))  # fmt: skip
 
 
 def _glucose_at(ctx: Context, phrase: Phrase) -> datetime | Ask | Outcome | None:
-    clauses, _ = _whens(phrase)
-    if not clauses:
-        return None
-    when = read_when(clauses[0].said)
-    if when is None or len(clauses) > 1:
-        return _unread_time(clauses[-1])
+    when = _when_said(_whens(phrase)[0])
+    if not isinstance(when, When):
+        return when
     at = moment_of(when, ctx.now)
     if isinstance(at, HalfDay):
         return ask_half(ctx, at)
@@ -117,13 +121,8 @@ def _glucose_at(ctx: Context, phrase: Phrase) -> datetime | Ask | Outcome | None
 
 def _meal_at(ctx: Context, phrase: Phrase) -> datetime | Ask | None:
     """The time said with the meal; of a time of day, the nearest one."""
-    _, clauses = _whens(phrase)
-    if not clauses:
-        return None
-    when = read_when(clauses[0].said)
-    if when is None or len(clauses) > 1:
-        return _unread_time(clauses[-1])
-    return _nearest(when, ctx.now)
+    when = _when_said(_whens(phrase)[1])
+    return _nearest(when, ctx.now) if isinstance(when, When) else when
 
 
 def _nearest(when: When, now: datetime) -> datetime:

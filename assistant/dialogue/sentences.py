@@ -245,7 +245,7 @@ def _about_food(ctx: Context, said: FoodSentence) -> Outcome | None:
 def _says_glucose(text: str) -> bool:
     """A meal with "blood sugar 100 mg/dL" is no label, which never tells that."""
     phrase = read_phrase(text)
-    return not isinstance(phrase, Complaint) and any(c.kind == "glucose" for c in phrase.clauses)
+    return not isinstance(phrase, Complaint) and phrase.says("glucose")
 
 
 def stands_alone(text: str) -> bool:

@@ -10,6 +10,7 @@ from assistant.shell import words
 from assistant.shell.chat import by_hand, greet, show_open
 from assistant.shell.one_turn import each_line
 from assistant.shell.options import Options
+from assistant.shell.sample_numbers import NUMBERS
 from assistant.shell.session import Session, opened
 from assistant.shell.voice import voice_for
 from assistant.shell.world import World
@@ -29,15 +30,7 @@ DEMO_LINES = (
     "new food half and half: US label, serving 2 tbsp (30 ml), 15 servings, carbohydrate 1 g, "
     "fibre 0 g",
     "count net carbohydrate",
-    "my ratio is 1 unit per 10 g",
-    "correction factor 45 mg/dL per unit",
-    "target 110 mg/dL",
-    "my insulin lasts 4 hours",
-    "active insulin falls in a straight line",
-    "active insulin comes off the correction only",
-    "my pen goes in half units, round down",
-    "never more than 8 units at once",
-    "never more than 15 units in 4 hours",
+    *NUMBERS,
 )
 """Everything that the demo's journal starts with; each must be answered."""
 

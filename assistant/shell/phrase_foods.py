@@ -310,17 +310,4 @@ def same_name(text: str) -> str:
     return " ".join(re.sub(r"(?<=ch)es$|(?<=sh)es$|(?<=[^s])s$", "", word) for word in words)
 
 
-NUMBERS = (
-    "my ratio is 1 unit per 10 g",
-    "correction factor 45 mg/dL per unit",
-    "target 110 mg/dL",
-    "my insulin lasts 4 hours",
-    "active insulin falls in a straight line",
-    "active insulin comes off the correction only",
-    "my pen goes in half units, round down",
-    "never more than 8 units at once",
-    "never more than 15 units in 4 hours",
-)
-"""Invented numbers for phrases with a glucose reading."""
-
 POLICY = "count total carbohydrate"

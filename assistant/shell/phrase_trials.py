@@ -19,10 +19,11 @@ from assistant.dialogue.pending import PendingFoods
 from assistant.dialogue.record import Kept
 from assistant.dialogue.replies import Reply
 from assistant.dialogue.turn import turn
-from assistant.shell.phrase_foods import NUMBERS, POLICY, known_foods
+from assistant.shell.phrase_foods import POLICY, known_foods
 from assistant.shell.phrase_maker import made as plain_phrase
 from assistant.shell.phrase_slips import SLIPS
 from assistant.shell.phrase_truths import Truth, truth_of
+from assistant.shell.sample_numbers import NUMBERS
 from grammar.words import name_key
 
 Verdict = Literal["right", "asked", "wrong"]

@@ -10,6 +10,8 @@ a meaning never vanishes, an amount that could be two things is asked.
 from dataclasses import dataclass
 from fractions import Fraction as F  # noqa: N817 - the table is read by its figures
 
+from assistant.shell.sample_numbers import NUMBERS as SAMPLE
+
 FOODS = (
     "new food oat cereal: US label, serving 1/2 cup (40 g), 9 servings, carbohydrate 27 g, "
     "fibre 6 g",
@@ -57,18 +59,7 @@ FOODS = (
     "count net carbohydrate",
 )
 
-NUMBERS = (
-    "my ratio is 1 unit per 10 g",
-    "correction factor 45 mg/dL per unit",
-    "target 110 mg/dL",
-    "my insulin lasts 4 hours",
-    "active insulin falls in a straight line",
-    "reductions up to 50%",
-    "active insulin comes off the correction only",
-    "my pen goes in half units, round down",
-    "never more than 8 units at once",
-    "never more than 15 units in 4 hours",
-)
+NUMBERS = (*SAMPLE, "reductions up to 50%")
 
 # What one of each counts, from the labels above
 CEREAL = F(27 - 6)  # a serving, half a cup, 40 g

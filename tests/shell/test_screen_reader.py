@@ -19,6 +19,7 @@ from assistant.dialogue.manners import manner_of
 from assistant.dialogue.turn import turn
 from assistant.render.short import shortened
 from assistant.render.spoken import spoken
+from assistant.shell.sample_numbers import NUMBERS as SAMPLE
 from assistant.store.store import Store
 
 REASON = reader_or_reason()
@@ -31,15 +32,7 @@ NUMBERS = (
     "new food oat cereal: US label, serving 1/2 cup (40 g), 9 servings, carbohydrate 27 g, "
     "fibre 6 g",
     "count net carbohydrate",
-    "my ratio is 1 unit per 10 g",
-    "correction factor 45 mg/dL per unit",
-    "target 110 mg/dL",
-    "my insulin lasts 4 hours",
-    "active insulin falls in a straight line",
-    "active insulin comes off the correction only",
-    "my pen goes in half units, round down",
-    "never more than 8 units at once",
-    "never more than 15 units in 4 hours",
+    *SAMPLE,
 )
 NOISE = re.compile("[\u2190-\u21ff\u2500-\u25ff\u2713-\u2718\u2800-\u28ff\ufffd<>=*|~^_\\\\]")
 """Signs that a voice drops, renames or reads as noise (tried with two readers and a voice)."""

@@ -13,6 +13,7 @@ from contextlib import contextmanager
 
 import pytest
 
+from assistant.shell.sample_numbers import NUMBERS as SAMPLE
 from assistant.store.store import Store
 
 PROGRAM = [sys.executable, "-m", "assistant.shell.main"]
@@ -21,15 +22,7 @@ AT = "2026-03-02T12:00:00+00:00"
 FOOD = "new food oat cereal: US label, serving 1/2 cup (40 g), carbohydrate 27 g, fibre 6 g"
 NUMBERS = (
     "count net carbohydrate",
-    "my ratio is 1 unit per 10 g",
-    "correction factor 45 mg/dL per unit",
-    "target 110 mg/dL",
-    "my insulin lasts 4 hours",
-    "active insulin falls in a straight line",
-    "active insulin comes off the correction only",
-    "my pen goes in half units, round down",
-    "never more than 8 units at once",
-    "never more than 15 units in 4 hours",
+    *SAMPLE,
 )
 MEAL = "1 serving of oat cereal, glucose 200"
 """27 g less 6 g is 21 g, 2.1 units; 90 mg/dL over the target is 2 units: 4.1, rounded down 4."""
