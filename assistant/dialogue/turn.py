@@ -13,6 +13,7 @@ from assistant.dialogue.events import (
     QuestionAsked,
     QuestionClosed,
     SettingSaid,
+    Undone,
 )
 from assistant.dialogue.outcome import (
     Ask,
@@ -176,6 +177,9 @@ def _with_open_question(ctx: Context, outcome: Outcome) -> Outcome:
         # no other question drops this one; the steps for a low are told all the same
         first = _still_open(ctx, *steps, fact("rule-unsettled-dose"))
         return Outcome(first.reply, tuple(e for e in outcome.events if e.kind != "question-asked"))
+    if ctx.unsettled_dose() and kinds & _BESIDE_A_DOSE and not _settles(ctx, outcome):
+        events = tuple(e for e in outcome.events if e.kind != "question-closed")
+        return _waiting(ctx, Outcome(outcome.reply, events))
     if "setting-said" in kinds and event.question.kind in _ABOUT_SETTINGS:
         moved_on = True
     about_label = read_food_sentence(ctx.asked_text) is not None
@@ -193,6 +197,17 @@ def _with_open_question(ctx: Context, outcome: Outcome) -> Outcome:
     ):
         return _then_again(ctx, outcome)
     return _waiting(ctx, outcome)
+
+
+_BESIDE_A_DOSE = frozenset({"glucose-read", "low-felt", "meal-counted", "undone"})
+"""Events that drop other open questions, and tell nothing of a dose that is not settled."""
+
+
+def _settles(ctx: Context, outcome: Outcome) -> bool:
+    """Is the dose of the open question logged, or the turn undone that told it?"""
+    assert ctx.question is not None
+    undone = {e.turn for e in outcome.events if isinstance(e, Undone)}
+    return ctx.question.turn in undone or any(e.kind == "dose-taken" for e in outcome.events)
 
 
 def _unread(outcome: Outcome) -> bool:

@@ -63,6 +63,18 @@ def test_a_dose_with_a_comma_blocks_the_next_until_it_is_clear(dosing):
     assert "4.5 units" in dosing.say("4.5").text
 
 
+@pytest.mark.parametrize("told", ["took 4,5 units", "took it"])
+@pytest.mark.parametrize("between", ["glucose 160", "glucose 60", "I feel low", "undo"])
+def test_an_unclear_dose_is_not_dropped_by_what_tells_nothing_of_it(dosing, told, between):
+    dosing.say("1 serving of oat cereal, glucose 162", "07:00")
+    dosing.say("not taken")
+    assert dosing.say(told, "08:00").status == "asked"
+    dosing.say(between, "08:01")
+    found = dosing.say("1 serving of oat cereal, glucose 162", "08:02")
+    assert "unsettled-dose" in found.rules
+    assert found.data["dose"] is None
+
+
 def test_a_time_beside_an_unclear_dose_is_kept_with_its_answer(dosing):
     dosing.say("took 4,5 units at 07:40", "09:00")
     dosing.say("4.5")
