@@ -233,7 +233,10 @@ def dose_right(ctx: Context) -> Outcome:
     doses = [k.event for k in ctx.record.events(("dose-taken",), last=1)]
     if not doses or not isinstance(doses[0], DoseTaken):
         return answered(answer("nothing-open"))
-    args: dict[str, Arg] = {"units": Amount(doses[0].units, "unit"), "moment": ctx.moment(doses[0].taken_at)}
+    args: dict[str, Arg] = {
+        "units": Amount(doses[0].units, "unit"),
+        "moment": ctx.moment(doses[0].taken_at),
+    }
     return answered(answer("dose-stays", **args), next_step("what is active now"))
 
 

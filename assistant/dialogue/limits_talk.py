@@ -14,7 +14,11 @@ from grammar.statements import Statement
 
 
 def _keep(
-    said: SaidSetting, name: str, data: Mapping[str, object], usual: Fraction, shown: Mapping[str, Arg]
+    said: SaidSetting,
+    name: str,
+    data: Mapping[str, object],
+    usual: Fraction,
+    shown: Mapping[str, Arg],
 ) -> Outcome:
     """The limit as an answer; a higher one only when its sentence spells the confirmation out.
 

@@ -205,7 +205,10 @@ def _reading(ctx: Context, phrase: Phrase) -> Reading | Ask:
 
 
 def _dose(ctx: Context, plate: Plate, facts: Facts) -> Outcome:
-    counted, reading = MealCounted(ctx.text, plate.portions, plate.counted, plate.lines), facts.glucose
+    counted, reading = (
+        MealCounted(ctx.text, plate.portions, plate.counted, plate.lines),
+        facts.glucose,
+    )
     if ctx.settings.untouched and isinstance(reading, NotGiven):
         return _count_only(plate, counted, facts.unchecked)
     verdict = review(facts, ctx.open_suggestion(), all_rules())

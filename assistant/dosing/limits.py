@@ -29,9 +29,7 @@ def raised(name: str, old: Settings, new: Settings, at: datetime) -> Raised | No
     if isinstance(before, WindowCap) and isinstance(after, WindowCap):
         if after.units <= before.units and after.span >= before.span:
             return None
-        return Raised(
-            name, before.units, after.units, at, _hours(before.span), _hours(after.span)
-        )
+        return Raised(name, before.units, after.units, at, _hours(before.span), _hours(after.span))
     if after <= before:
         return None
     if isinstance(before, timedelta):

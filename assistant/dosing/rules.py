@@ -82,9 +82,7 @@ class UnconfirmedSuggestion:
         waiting = case.open_suggestion
         if waiting is None:
             return None
-        return Finding(
-            self.id, "refuse", {"units": units(waiting.units), "moment": waiting.moment}
-        )
+        return Finding(self.id, "refuse", {"units": units(waiting.units), "moment": waiting.moment})
 
 
 class GlucoseLow:

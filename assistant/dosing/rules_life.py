@@ -26,7 +26,10 @@ class ReductionNoBound:
         reduction, bound = case.facts.reduction, case.facts.settings.max_reduction
         if reduction is None or reduction.share == 0 or bound is not None:
             return None
-        args: dict[str, Arg] = {"share": _percent(reduction.share), "sentence": Typed("reductions up to 50%")}
+        args: dict[str, Arg] = {
+            "share": _percent(reduction.share),
+            "sentence": Typed("reductions up to 50%"),
+        }
         return Finding(self.id, "refuse", args)
 
 

@@ -188,7 +188,10 @@ def work_out(facts: Facts) -> Working:
     rest = correction_after - off_whole
     unreduced = meal.value + rest
     exact = _reduced(unreduced, facts.reduction)
-    spread = (_reduced(meal.low + rest, facts.reduction), _reduced(meal.high + rest, facts.reduction))
+    spread = (
+        _reduced(meal.low + rest, facts.reduction),
+        _reduced(meal.high + rest, facts.reduction),
+    )
     low, high = (round_dose(max(Fraction(0), e), s.pen_step, s.rounding) for e in spread)
     return Working(
         ratio=ratio,

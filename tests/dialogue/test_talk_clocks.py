@@ -39,7 +39,9 @@ def test_a_moved_clock_is_asked_about_before_a_dose(schedule):
     assert "plus 01:00" in found.choices[1]
 
 
-@pytest.mark.parametrize(("answer", "exact"), [("new", 1.05), ("1", 1.05), ("old", 2.1), ("2", 2.1)])
+@pytest.mark.parametrize(
+    ("answer", "exact"), [("new", 1.05), ("1", 1.05), ("old", 2.1), ("2", 2.1)]
+)
 def test_the_answer_decides_which_ratio_holds(schedule, answer, exact):
     """At 10:30 by the old clock it is 11:30 by the new: 1 per 10 g there, 1 per 20 g here."""
     schedule.now = at("10:30")

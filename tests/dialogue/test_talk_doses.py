@@ -146,7 +146,9 @@ def test_the_policy_decides_and_fibre_outside_is_never_taken_off(tmp_path, polic
 # Missing settings
 
 
-@pytest.mark.parametrize("left_out", [RATIO, FACTOR, TARGET, DURATION, SHAPE, ACTIVE, PEN, CAP, WINDOW])
+@pytest.mark.parametrize(
+    "left_out", [RATIO, FACTOR, TARGET, DURATION, SHAPE, ACTIVE, PEN, CAP, WINDOW]
+)
 def test_each_missing_setting_is_named_and_no_dose_is_given(tmp_path, left_out):
     named = {
         RATIO: "insulin-to-carb ratio",

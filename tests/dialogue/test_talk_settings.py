@@ -281,7 +281,12 @@ def test_a_sentence_that_goes_wrong_changes_nothing(dosing, text):
 def test_in_mmol_the_whole_talk_works(tmp_path):
     numbers = (
         *(NET, "my ratio is 1 unit per 10 g", "correction factor 2.5 mmol/L per unit"),
-        *("target 6", "my insulin lasts 4 hours", SHAPE, "active insulin comes off the correction only"),
+        *(
+            "target 6",
+            "my insulin lasts 4 hours",
+            SHAPE,
+            "active insulin comes off the correction only",
+        ),
         *("my pen goes in half units, round down", "never more than 8 units at once"),
         "never more than 15 units in 4 hours",
     )

@@ -191,7 +191,12 @@ def test_a_reduction_takes_its_share_off_the_whole_exact_dose_before_rounding():
     settings = invented_settings("15", "50", "100", max_reduction=Fraction(1, 2))
     reduction = Reduction(Fraction(3, 10), "activity")
     w = work_out(invented_facts("45", "250", settings, reduction=reduction))
-    assert (w.unreduced, w.taken_off, w.exact, w.rounded) == (6, Fraction("1.8"), Fraction("4.2"), 4)
+    assert (w.unreduced, w.taken_off, w.exact, w.rounded) == (
+        6,
+        Fraction("1.8"),
+        Fraction("4.2"),
+        4,
+    )
 
 
 def test_a_published_cut_for_exercise():

@@ -70,7 +70,7 @@ FIGURES = (
     ("reductions up to 50%", "max_reduction", "1/2"),
     ("my reductions go up to 30 percent", "max_reduction", "3/10"),
     ("dose reductions of at most 25 per cent", "max_reduction", "1/4"),
-    ("maltitol counts at 75 per cent", "polyol", "3/4"),
+    ("count maltitol at 75 per cent", "polyol", "3/4"),
     ("a reading counts for 15 minutes", "reading_age", "15"),
     ("my reading counts for 1 hour and 10 minutes", "reading_age", "70"),
     ("a glucose reading holds 20 minutes", "reading_age", "20"),

@@ -54,7 +54,9 @@ def test_every_reply_is_made_again(talked):
 
 def test_it_is_the_settings_of_then_that_are_used(talked):
     """The same sentence, typed now, gives another dose."""
-    first = next(row for row in talked.turns() if row.text == "1 serving of oat cereal, glucose 162")
+    first = next(
+        row for row in talked.turns() if row.text == "1 serving of oat cereal, glucose 162"
+    )
     kept, _ = made_again(talked, first.id)
     now = first.said_at + timedelta(days=2)
     later = Session(talked, lambda: now).say(first.text)

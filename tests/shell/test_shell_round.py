@@ -1,7 +1,11 @@
 """No option, variable or fault of the journal goes round a rule: over the cap there is no dose."""
 
 import json
+import os
 import sqlite3
+import subprocess
+import sys
+from dataclasses import replace
 
 import pytest
 from shell_stand_ins import written, world_of
@@ -23,8 +27,6 @@ def filled(home):
 
 
 def world_with_home(world, home):
-    from dataclasses import replace
-
     return replace(world, environ={**world.environ, "COUNTALOUD_HOME": str(home)})
 
 
@@ -59,10 +61,6 @@ def test_no_option_goes_round_the_cap(filled, program):
 
 
 def test_an_optimised_python_still_refuses(filled):
-    import os
-    import subprocess
-    import sys
-
     done = subprocess.run(
         [sys.executable, "-OO", "-m", "assistant.shell.main", "--home", str(filled), *AT, "ask", BIG],
         capture_output=True, timeout=60, check=False, env=dict(os.environ),
@@ -83,7 +81,7 @@ def test_a_journal_that_cannot_be_written_shows_no_dose(filled):
         connection.close()
     code, out = asked(filled, SMALL)
     assert code == 1
-    assert "suggested_units" not in out or '"dose": null' in out or '"dose":null' in out
+    assert "suggested_units" not in out
     assert "Suggested dose" not in out
 
 

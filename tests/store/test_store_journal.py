@@ -109,9 +109,7 @@ STRATEGIES = {
         ev.SuggestionClosed, st.sampled_from(["taken", "not taken", "cancelled"])
     ),
     "clock-right": st.builds(ev.ClockRight),
-    "clock-settled": st.builds(
-        ev.ClockSettled, st.integers(-840, 840), st.integers(-840, 840)
-    ),
+    "clock-settled": st.builds(ev.ClockSettled, st.integers(-840, 840), st.integers(-840, 840)),
     "dose-taken": st.builds(ev.DoseTaken, fractions, times),
     "question-asked": st.builds(ev.QuestionAsked, texts, questions),
     "question-closed": st.builds(ev.QuestionClosed),
