@@ -24,7 +24,6 @@ from assistant.dialogue.outcome import (
     ask,
     caution,
     next_step,
-    yes_no,
 )
 from assistant.dialogue.replies import Line
 from assistant.dialogue.said_setting import HARD, SURE, SaidSetting, clear
@@ -38,7 +37,6 @@ from assistant.values import (
     Name,
     Phrase,
     Said,
-    Typed,
 )
 from grammar.measures import find_measure
 from grammar.statements import Misread, Statement

@@ -45,9 +45,9 @@ USUAL: Mapping[str, tuple[Fraction, Fraction]] = {
     "kitchen-quart": (Fraction(800), Fraction(1300)),
     "kitchen-gallon": (Fraction(3000), Fraction(5000)),
 }
-"""What people are usually given, in g per unit, mg/dL, minutes, units, grams, shares, millilitres.
-Outside it the figure is asked about, and may be kept (common practice, no source; rapid-acting insulin
-lasts 2 to 5 hours in Am Fam Physician 2005;72:805)."""
+"""What people are usually given, in g per unit, mg/dL, minutes, units, grams, shares,
+millilitres. Outside it the figure is asked about, and may be kept (common practice, no source;
+rapid-acting insulin lasts 2 to 5 hours in Am Fam Physician 2005;72:805)."""
 HARD: Mapping[str, Fraction] = {
     "duration": Fraction(24 * 60),
     "cap_window_minutes": Fraction(1440),

@@ -59,30 +59,27 @@ def command_of(text: str) -> str | None:
     return next((name for name, forms in _COMMANDS.items() if low in forms), None)
 
 
+_RUNS = {
+    "why": explain.why,
+    "today": explain.today,
+    "active": explain.what_is_active,
+    "cancel": happened.cancel,
+    "not-taken": happened.not_taken,
+    "undo": happened.undo,
+    "numbers": numbers_talk.show,
+    "dose-right": happened.dose_right,
+    "clock-right": happened.clock_right,
+}
+
+
 def _run_command(ctx: Context, command: str) -> Outcome:
+    if command in _RUNS:
+        return _RUNS[command](ctx)
     match command:
-        case "why":
-            return explain.why(ctx)
-        case "today":
-            return explain.today(ctx)
-        case "active":
-            return explain.what_is_active(ctx)
-        case "cancel":
-            return happened.cancel(ctx)
-        case "not-taken":
-            return happened.not_taken(ctx)
-        case "undo":
-            return happened.undo(ctx)
-        case "numbers":
-            return numbers_talk.show(ctx)
         case "yes":
             return _yes_to_nothing(ctx)
         case "question":
             return answered(answer("no-question-open"))
-        case "dose-right":
-            return happened.dose_right(ctx)
-        case "clock-right":
-            return happened.clock_right(ctx)
         case "took":
             return plain(replace(ctx, text="I took it"))
     return answered(*(Line("fact", f"{command}-{n}") for n in range(1, _HELP_LINES[command] + 1)))

@@ -1,4 +1,4 @@
-"""Limits: lowered at once, raised by a typed sentence, told for three doses, and never gone round."""
+"""Limits: lowered at once, raised by a typed sentence, told for three doses; no way round."""
 
 import pytest
 from talk import CEREAL, at

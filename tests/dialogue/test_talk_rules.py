@@ -234,7 +234,7 @@ def test_a_label_that_failed_another_check_is_a_caution(dosing):
 
 
 def test_a_rich_meal_is_told_and_gets_no_extra_units(dosing):
-    """60 g of fat: Diabetes Care 2020;43:59 found 21 per cent more insulin needed; none is added."""
+    """60 g of fat: Diabetes Care 2020;43:59 found 21 per cent more needed; none is added."""
     dosing.all(
         "new food feast: US label, serving 300 g, calories 845, fat 60 g, carbohydrate 50 g, "
         "fibre 0 g, protein 26 g"

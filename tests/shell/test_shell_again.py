@@ -25,7 +25,7 @@ TALK = (
     *("never more than 7 units at once", "6 servings of oat cereal, glucose 120", "why"),
     *("never more than 9 units at once", "yes", "orange juice is fast acting", "glucose 60"),
     *("forget apple", "1 apple, glucose 120", "cancel", "undo", "1 apple, glucose 120", "help"),
-    *("took 4,5 units", "1 apple, glucose 120", "4.5", "compare rice and rye bread", "zzz", "", "?"),
+    *("took 4,5 units", "1 apple, glucose 120", "4.5", "compare rice and rye bread", "zzz", ""),
 )  # fmt: skip
 
 

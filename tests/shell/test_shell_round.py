@@ -8,7 +8,7 @@ import sys
 from dataclasses import replace
 
 import pytest
-from shell_stand_ins import written, world_of
+from shell_stand_ins import PROGRAM, world_of, written
 
 from assistant.shell.demo import DEMO_LINES
 from assistant.shell.main import main
@@ -62,7 +62,7 @@ def test_no_option_goes_round_the_cap(filled, program):
 
 def test_an_optimised_python_still_refuses(filled):
     done = subprocess.run(
-        [sys.executable, "-OO", "-m", "assistant.shell.main", "--home", str(filled), *AT, "ask", BIG],
+        [sys.executable, "-OO", *PROGRAM[1:], "--home", str(filled), *AT, "ask", BIG],
         capture_output=True, timeout=60, check=False, env=dict(os.environ),
     )  # fmt: skip
     assert done.returncode == 4
