@@ -40,7 +40,7 @@ _GLUCOSE = re.compile(
 )
 _NO_READING = {"no reading", "no glucose reading", "not measured", "no glucose"}
 _NO_REDUCTION = {"no reduction", "none", "nothing", "0", "0%", "full dose", "the full dose"}
-_PERCENT = re.compile(r"(?P<n>\d{1,2}(?:\.\d+)?)\s*(?:%|percent|per\s+cent)?(?:\s+less)?", re.I)
+_PERCENT = re.compile(r"(?P<n>\d{1,2}(?:\.\d+)?)\s*(?:%|percent|per\s+cent)(?:\s+less)?", re.I)
 _FREE = {"name", "measure-word", "label", "new-name"}
 
 

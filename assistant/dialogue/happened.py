@@ -192,7 +192,7 @@ def _asked_when(ctx: Context, units: Fraction) -> Outcome | None:
 
 
 def _log_dose(ctx: Context, dose: DoseTaken, waiting: DoseSuggested | None, sure: bool) -> Outcome:
-    """The dose is a fact and is kept at once; a figure like a slip is asked about too."""
+    """The dose is a fact and is kept at once; one that looks like a slip is asked about too."""
     units, at, doubtful = dose.units, dose.taken_at, False
     lines: list[Line] = [answer("dose-logged", units=Amount(units, "unit"), moment=ctx.moment(at))]
     events: list[Event] = [dose]

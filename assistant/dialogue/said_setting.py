@@ -46,8 +46,8 @@ USUAL: Mapping[str, tuple[Fraction, Fraction]] = {
     "kitchen-gallon": (Fraction(3000), Fraction(5000)),
     "kitchen-vessel": (Fraction(30), Fraction(2000)),
 }
-"""What people are usually given, in g per unit, mg/dL, minutes, units, grams, shares, millilitres.
-Outside it the figure is asked about, and may be kept (common practice, no source;
+"""What people are usually given, in g per unit, mg/dL, minutes, units, grams, shares,
+millilitres. Outside it the figure is asked about, and may be kept (common practice, no source;
 rapid-acting insulin lasts 2 to 5 hours in Am Fam Physician 2005;72:805)."""
 HARD: Mapping[str, Fraction] = {
     "duration": Fraction(24 * 60),

@@ -21,7 +21,8 @@ def _hours(span: timedelta) -> Fraction:
 def raised(name: str, old: Settings, new: Settings, at: datetime) -> Raised | None:
     """What was raised when the new setting allows more than the old one did; else None.
 
-    A window cap allows more with more units, and with a shorter span. A first one raises nothing.
+    A window cap allows more with more units, or with a shorter span. A first figure raises
+    nothing.
     """
     before, after = getattr(old, name), getattr(new, name)
     if before is None or after is None:

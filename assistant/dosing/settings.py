@@ -124,38 +124,42 @@ def _schedule(value: Mapping[str, Any]) -> Schedule:
     return Schedule(tuple((int(m), Fraction(v)) for m, v in value["from"]))
 
 
-def _one(name: str, value: Mapping[str, Any]) -> Any:  # noqa: C901, PLR0912 - one case a setting
+_PLAIN: Mapping[str, str] = {
+    "policy": "policy",
+    "label_region": "region",
+    "glucose_unit": "unit",
+    "active_shape": "shape",
+    "active_rule": "off",
+    "rounding": "rule",
+}
+"""Settings that are one word, and the key under which the journal has it."""
+_FIGURES: Mapping[str, str] = {
+    "pen_step": "units",
+    "cap_dose": "units",
+    "cap_meal": "grams",
+    "couple": "number",
+    "max_reduction": "share",
+    "ask_range": "share",
+}
+"""Settings that are one exact figure, likewise."""
+
+
+def _one(name: str, value: Mapping[str, Any]) -> Any:
+    if name in _PLAIN:
+        return value[_PLAIN[name]]
+    if name in _FIGURES:
+        return Fraction(value[_FIGURES[name]])
     match name:
-        case "policy":
-            return value["policy"]
-        case "label_region":
-            return value["region"]
-        case "glucose_unit":
-            return value["unit"]
         case "ratio":
             return _schedule(value)
         case "factor" | "target":
             return GlucoseSchedule(value["unit"], _schedule(value))
         case "duration" | "reading_age":
             return span_of(Fraction(value["minutes"]))
-        case "active_shape":
-            return value["shape"]
-        case "max_reduction" | "ask_range":
-            return Fraction(value["share"])
-        case "active_rule":
-            return value["off"]
-        case "pen_step" | "cap_dose":
-            return Fraction(value["units"])
-        case "rounding":
-            return value["rule"]
         case "cap_window":
             return WindowCap(Fraction(value["units"]), span_of(Fraction(value["minutes"])))
         case "avoid":
             return tuple(value["words"])
-        case "couple":
-            return Fraction(value["number"])
-        case "cap_meal":
-            return Fraction(value["grams"])
     raise ValueError(f"no setting is called {name}")
 
 

@@ -1,11 +1,11 @@
 """The working against a second one, written from the formulas alone.
 
 The formulas: meal = carbohydrate / ratio; correction = (glucose - target) / factor; a dose has
-1 - age / duration of itself left on the line, (1 + t/T) e^(-t/T) on the curve;
-active insulin comes off the correction but not below nought,
-or off the whole sum; a stated share comes off the rest; one rounding at the end, on the pen's step,
-a tie down. The second working
-shares no code with the first: minutes and microseconds as integers, its own conversion figure.
+1 - age / duration of itself left on the line, (1 + t/T) e^(-t/T) on the curve; active
+insulin comes off the correction but not below nought, or off the whole sum; a stated share comes
+off the rest; one rounding at the end, on the pen's step, a tie down. The second working shares no
+code with the first: minutes and microseconds as integers, its own conversion figure, its own e.
+No published example with active insulin was found: that part rests on the formulas and on this.
 """
 
 import random
@@ -224,8 +224,8 @@ def test_a_second_working_comes_to_the_same_figures_at_length(seed):
 def test_the_second_working_agrees_with_a_published_sheet():
     """C1 of the published examples (UCSF): 60 g at 10, 220 to 120 at 50 is 6 + 2 = 8."""
     case = any_case(random.Random(0)) | {
-        "carbs": Fraction(60), "reduction": None, "ratio": [(0, Fraction(10))],
-        "doses": [], "step": Fraction(1),
+        "carbs": Fraction(60), "ratio": [(0, Fraction(10))], "doses": [], "step": Fraction(1),
+        "reduction": None,
         "factor": [(0, Fraction(50))], "factor_unit": "mg/dL", "active_rule": "correction",
         "target": [(0, Fraction(120))], "target_unit": "mg/dL",
         "glucose": Fraction(220), "glucose_unit": "mg/dL",

@@ -67,6 +67,15 @@ FIGURES = (
     ("duration of insulin action is 4 hours", "duration", "240"),
     ("duration of action 4 hours", "duration", "240"),
     ("my active insulin time is 4 hours", "duration", "240"),
+    ("reductions up to 50%", "max_reduction", "1/2"),
+    ("my reductions go up to 30 percent", "max_reduction", "3/10"),
+    ("dose reductions of at most 25 per cent", "max_reduction", "1/4"),
+    ("count maltitol at 75 per cent", "polyol", "3/4"),
+    ("a reading counts for 15 minutes", "reading_age", "15"),
+    ("my reading counts for 1 hour and 10 minutes", "reading_age", "70"),
+    ("a glucose reading holds 20 minutes", "reading_age", "20"),
+    ("ask me when the range is wider than 20%", "ask_range", "1/5"),
+    ("ask if a range is more than 12.5 percent", "ask_range", "1/8"),
     ("never more than 8 units at once", "cap_dose", "8"),
     ("never more than eight units at once", "cap_dose", "8"),
     ("I never take more than 8 units in one dose", "cap_dose", "8"),
@@ -129,6 +138,11 @@ WHENS = (
 
 # (text, form, word)
 WORDS = (
+    ("active insulin falls in a straight line", "active_shape", "line"),
+    ("my active insulin falls on a straight line.", "active_shape", "line"),
+    ("active insulin is counted on the line", "active_shape", "line"),
+    ("active insulin follows the two-compartment curve", "active_shape", "curve"),
+    ("active insulin follows a two compartment model", "active_shape", "curve"),
     ("active insulin comes off the correction only", "active_rule", "correction"),
     ("active insulin comes off the correction", "active_rule", "correction"),
     ("my active insulin is subtracted from the correction only", "active_rule", "correction"),
@@ -178,6 +192,17 @@ MISREAD = (
     ("my insulin lasts 4 to 5 hours", "to 5 hours"),
     ("my insulin lasts less than 4 hours", "less than 4 hours"),
     ("active insulin comes off neither", "neither"),
+    ("active insulin falls in a parabola", "parabola"),
+    ("active insulin follows the curve", "curve"),
+    ("active insulin falls in a straight line at first", "at first"),
+    ("reductions up to 50", ""),
+    ("reductions up to 50% or more", "or more"),
+    ("a reading counts for ever", "ever"),
+    ("a reading counts for 15", ""),
+    ("ask me when the range is wider than 20 g", "g"),
+    ("my times of day go by the sun", "the sun"),
+    ("my times of day go by the clock at +25:00", "+25:00"),
+    ("my times of day go by the clock at +02:75", "+02:75"),
     ("my pen goes in units that I like", None),
     ("my pen goes in half units, round sideways", "round sideways"),
     ("round whichever way", None),
@@ -415,6 +440,21 @@ def test_any_sentence_is_read_without_a_fault(request):
 
 
 WRONG_WORDS = ("not", "except", "unless", "almost", "maybe", "without", "zzz", "sometimes")
+
+
+@pytest.mark.parametrize(
+    ("text", "minutes"),
+    [
+        ("my times of day go by the clock at +02:00", 120),
+        ("my times of day go by UTC+05:45", 345),
+        ("my times of day go by -03:30", -210),
+        ("my times of day go by the clock at +00:00", 0),
+    ],
+)
+def test_a_clock_is_read_in_minutes(text, minutes):
+    found = read_statement(text)
+    assert isinstance(found, Statement)
+    assert (found.form, found.minutes) == ("clock", minutes)
 
 
 @pytest.mark.parametrize(
