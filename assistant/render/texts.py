@@ -358,7 +358,7 @@ _QUESTIONS = {
     "choice-taken-count-stays": "I took {units}. Leave the meal as it is.",
     "no-meal-to-change": "No meal of the last 30 minutes is there to change. Type the meal whole.",
     "count-asked": "This is a count only. Nothing is kept as eaten, and no dose is worked out.",
-    "changed-after-dose": "{units} were taken for this meal {moment}. I do not work a dose out again.",
+    "changed-after-dose": "{units} were taken for this meal at {moment}. I do not work a dose out again.",
     "changed-after-dose-next": "If you ate less, glucose may go low: measure more often, and ask your "
     "care team. For more food, type only what is added.",
     "portion-range": "{said}: {food}, {range} of carbohydrate.",
