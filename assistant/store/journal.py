@@ -111,9 +111,14 @@ class Journal:
 
     def newest(self, after: int = 0) -> datetime | None:
         """The latest time at which any turn past this number was said, undone or not; or None."""
+        row = self.newest_turn(after)
+        return row.said_at if row else None
+
+    def newest_turn(self, after: int = 0) -> TurnRow | None:
+        """The turn of that latest time."""
         with told(self._home):
             row = self._connection.execute(_NEWEST, (after,)).fetchone()
-        return _turn_of(row, self._home).said_at if row else None
+        return _turn_of(row, self._home) if row else None
 
     def settings(self) -> tuple[Kept, ...]:
         """Of each topic of the settings the last said, oldest first; whatever came before."""
@@ -157,6 +162,12 @@ def food_history(
     rows = connection.execute(_FOOD, (food_id,)).fetchall()
     undone = connection.execute(_FOOD_TURNS_UNDONE, (food_id,)).fetchall()
     return tuple(kept_of(row, home) for row in rows), frozenset(row[0] for row in undone)
+
+
+def events_of_turn(connection: sqlite3.Connection, home: Path, turn: int) -> tuple[Event, ...]:
+    """All that a turn left, undone or not, in order."""
+    rows = connection.execute(f"{_COLUMNS} WHERE e.turn = ? ORDER BY e.id", (turn,))
+    return tuple(kept_of(row, home).event for row in rows)
 
 
 def foods_of_turn(connection: sqlite3.Connection, turn: int) -> set[str]:

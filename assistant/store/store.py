@@ -142,6 +142,13 @@ class Store:
         store._due = now if large else None
         return store
 
+    @staticmethod
+    def scratch(folder: Path) -> "Store":
+        """A store on an empty folder that may be lost: quick, and on no disk when it says so."""
+        connection, _ = database.open_database(folder.absolute())
+        connection.execute("PRAGMA synchronous = OFF")
+        return Store(connection, folder.absolute(), ())
+
     def look_after(self) -> tuple[StoreWarning, ...]:
         """The daily check and copy of a large record, put off until a reply was shown.
 
@@ -198,6 +205,19 @@ class Store:
         """What a past turn could read, and the turn itself. LookupError where there is none."""
         with self._lock, told(self.home), past.before(self._connection, self.home, turn) as found:
             yield found
+
+    def walk(self, first: int, last: int) -> Iterator[past.Past]:
+        """Each turn from one number to another, with what it could read; see past.walk."""
+        with self._lock, told(self.home):
+            yield from past.walk(self._connection, self.home, first, last)
+
+    def turn_with_events(self, number: int) -> tuple[TurnRow, tuple[Event, ...]]:
+        """A turn and all that it left, undone or not. LookupError where there is none."""
+        with self._lock, told(self.home):
+            row = journal.turn_of(self._connection, self.home, number)
+            if row is None:
+                raise LookupError(f"there is no turn {number}")
+            return row, journal.events_of_turn(self._connection, self.home, number)
 
     def history(self, limit: int) -> tuple[TurnRow, ...]:
         """The last so many turns, oldest first; their text is what was typed."""

@@ -1,0 +1,1 @@
+"""Sessions as files: recording, replay, learning, practice, handouts."""

@@ -1,0 +1,154 @@
+"""Makes a session file from turns of the journal, with all that their replies depend on."""
+
+import json
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+from typing import TextIO
+
+from assistant.dialogue.events import Event, MealCounted, SettingSaid
+from assistant.dialogue.turn import turn
+from assistant.dosing.settings import Settings, fold
+from assistant.store import codec
+from assistant.store.journal import TurnRow
+from assistant.store.store import Store
+from assistant.teaching.session_file import (
+    EarlierRow,
+    FoodRow,
+    Header,
+    SettingRow,
+    end_line,
+    header_line,
+    turn_line,
+)
+from assistant.teaching.stage import food_row, staged
+from assistant.teaching.tracing import Notes, TracedFoods, TracedRecord
+
+NEVER = -1
+"""Stands for a turn that the file does not hold."""
+
+
+@dataclass(frozen=True, slots=True)
+class Saved:
+    """What was written: turns, and the numbers (in the file) of those that differ.
+
+    A reply differs where it can no longer be made again: another version of the program, imported
+    foods that are gone, or a question that another chat had open.
+    """
+
+    header: Header
+    turns: int
+    differ: tuple[int, ...]
+
+
+def recorded(row: TurnRow) -> bool:
+    """A turn that broke, or that the shell answered by itself, is no part of the talk."""
+    return row.status != "failed" and '"aside"' not in row.reply[-200:]
+
+
+def noted(store: Store, rows: Sequence[TurnRow]) -> Notes:
+    """What these turns read of before the first of them. rows: in order, at least one."""
+    notes = Notes(rows[0].id)
+    wanted = {row.id for row in rows}
+    for past in store.walk(rows[0].id, rows[-1].id):
+        if past.row.id in wanted:
+            record = TracedRecord(past.record, notes)
+            turn(record, TracedFoods(past.foods, notes), past.row.text, past.row.said_at)
+    return notes
+
+
+def header_of(store: Store, rows: Sequence[TurnRow], title: str, teaches: str, note: str) -> Header:
+    """The header for these turns of a journal."""
+    notes = noted(store, rows)
+    with store.before(rows[0].id) as start:
+        foods = tuple(
+            food_row(food, own=start.foods.own(food_id) is not None)
+            for food_id in sorted(notes.foods)
+            if (food := start.foods.by_id(food_id)) is not None
+        )
+    settings, earlier = _earlier(store, notes)
+    return header_with(title, teaches, note, rows[0].said_at, settings, foods, earlier)
+
+
+def header_with(  # noqa: PLR0913, PLR0917 - the rows of a header
+    title: str,
+    teaches: str,
+    note: str,
+    first: datetime,
+    settings: tuple[SettingRow, ...],
+    foods: tuple[FoodRow, ...],
+    earlier: tuple[EarlierRow, ...],
+    changed: tuple[str, ...] = (),
+) -> Header:
+    """A header whose summary (clock, unit, region, policy) is worked out from its rows."""
+    folded = fold((row.name, row.value, row.at) for row in settings)
+    return Header(
+        title=title,
+        teaches=teaches,
+        note=note,
+        clock=first.isoformat()[-6:],
+        glucose_unit=_unit(folded),
+        region=folded.label_region,
+        policy=folded.policy,
+        settings=settings,
+        foods=foods,
+        earlier=earlier,
+        changed_for_sharing=changed,
+    )
+
+
+def _unit(settings: Settings) -> str | None:
+    """The unit that was said, or that the numbers were said in."""
+    said = (settings.factor, settings.target)
+    return settings.glucose_unit or next((figure.unit for figure in said if figure), None)
+
+
+def _earlier(store: Store, notes: Notes) -> tuple[tuple[SettingRow, ...], tuple[EarlierRow, ...]]:
+    """Earlier turns, numbered anew from 2 on: turn 1 of a replay holds the foods."""
+    numbers = sorted({*notes.events, *notes.times})
+    new = {old: at for at, old in enumerate(numbers, 2)}
+    settings: list[SettingRow] = []
+    earlier: list[EarlierRow] = []
+    for old in numbers:
+        row, events = store.turn_with_events(old)
+        read = notes.events.get(old, {})
+        kept = [_renumbered(event, new) for event in events if codec.event_json(event) in read]
+        said = [event for event in kept if isinstance(event, SettingSaid)]
+        settings += [
+            SettingRow(turn=new[old], at=row.said_at, say=e.said, name=e.name, value=dict(e.value))
+            for e in said
+        ]
+        others = tuple(event for event in kept if not isinstance(event, SettingSaid))
+        if others or not said:
+            earlier.append(EarlierRow(turn=new[old], at=row.said_at, say=row.text, events=others))
+    return tuple(settings), tuple(earlier)
+
+
+def _renumbered(event: Event, new: Mapping[int, int]) -> Event:
+    if isinstance(event, MealCounted) and event.replaces is not None:
+        return replace(event, replaces=new.get(event.replaces, NEVER))
+    return event
+
+
+def save(rows: Sequence[TurnRow], header: Header, out: TextIO, *, again: bool = False) -> Saved:
+    """Writes the file. again: the replies of now are written, not those that were kept.
+
+    Each turn is said again on a stage made from the header alone, so what is written has been
+    replayed once.
+    """
+    out.write(header_line(header) + "\n")
+    differ: list[int] = []
+    with staged(header, rows[0].said_at) as stage:
+        for row in rows:
+            number, outcome, reply = stage.say(row.text, row.said_at)
+            if not again and json.loads(row.reply) != json.loads(reply):
+                differ.append(number)
+            kept = reply if again else row.reply
+            out.write(turn_line(number, row.said_at, row.text, outcome.events, kept) + "\n")
+    out.write(end_line(len(rows)) + "\n")
+    return Saved(header, len(rows), tuple(differ))
+
+
+def spoken_turns(rows: Iterator[TurnRow]) -> list[TurnRow]:
+    """The turns of a talk, without what is no part of it."""
+    return [row for row in rows if recorded(row)]
