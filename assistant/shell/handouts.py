@@ -22,7 +22,7 @@ def handout(session: Opened, options: Options, voice: Voice) -> int:
         return 1
     form = made.page if options.get("as") == "html" else made.markdown
     try:
-        with staged(session.header, first.at) as stage:
+        with staged(session.header) as stage:
             turns = session_files.chained(first, session.turns)
             player = Player(stage, turns, keep=False)
             start = Shown(0, first, stage.ask("why", first.at).reply, same=True)

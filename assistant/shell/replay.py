@@ -90,7 +90,7 @@ class _Replay:
         if first is None or isinstance(first, Damage):
             return self._ended(first)
         try:
-            with staged(self._session.header, first.at) as stage:
+            with staged(self._session.header) as stage:
                 turns = session_files.chained(first, self._session.turns)
                 player = Player(stage, turns, keep=self._steps or self._world.typed_by_hand)
                 if self._steps:

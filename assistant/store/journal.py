@@ -170,6 +170,16 @@ def events_of_turn(connection: sqlite3.Connection, home: Path, turn: int) -> tup
     return tuple(kept_of(row, home).event for row in rows)
 
 
+def turns_of_food(connection: sqlite3.Connection, food_id: str, before: int) -> tuple[int, ...]:
+    """The turns before a number whose events about a food were not undone before it."""
+    rows = connection.execute(
+        "SELECT DISTINCT e.turn FROM events AS e WHERE e.food = ? AND e.turn < ? AND NOT EXISTS"
+        " (SELECT 1 FROM events AS u WHERE u.undoes = e.turn AND u.turn < ?) ORDER BY e.turn",
+        (food_id, before, before),
+    )
+    return tuple(row[0] for row in rows)
+
+
 def foods_of_turn(connection: sqlite3.Connection, turn: int) -> set[str]:
     """The foods that the events of a turn are about."""
     query = "SELECT DISTINCT food FROM events WHERE turn = ? AND food IS NOT NULL"
@@ -179,12 +189,17 @@ def foods_of_turn(connection: sqlite3.Connection, turn: int) -> set[str]:
 def append(
     connection: sqlite3.Connection, said_at: datetime, turn: TurnRow, events: Sequence[Event]
 ) -> int:
-    """Adds a turn and its events, and gives the turn's number. turn.id is not used."""
+    """Adds a turn and its events; gives the turn's number: turn.id, or where that is 0 the next.
+
+    Raises ValueError for a number that is not above every other: order is the order of numbers.
+    """
     rows = [(event, codec.event_json(event)) for event in events]
     moment, exact = said_at.isoformat(), codec.microseconds(said_at)
+    if turn.id and connection.execute("SELECT 1 FROM turns WHERE id >= ?", (turn.id,)).fetchone():
+        raise ValueError(f"turn {turn.id} is not above those that are there")
     inserted = connection.execute(
-        "INSERT INTO turns (said_at, said_us, text, status, reply) VALUES (?, ?, ?, ?, ?)",
-        (moment, exact, storable(turn.text), turn.status, storable(turn.reply)),
+        "INSERT INTO turns (id, said_at, said_us, text, status, reply) VALUES (?, ?, ?, ?, ?, ?)",
+        (turn.id or None, moment, exact, storable(turn.text), turn.status, storable(turn.reply)),
     )
     number = inserted.lastrowid
     assert number is not None

@@ -55,7 +55,7 @@ class Player:
         if found is None or isinstance(found, Damage):
             self.damage = found or self.damage
             return None
-        number, outcome, _ = self._stage.say(found.say, found.at)
+        number, outcome, _ = self._stage.say(found.say, found.at, found.turn or 0)
         self._count += 1
         self._at = self._count
         if self._keep:

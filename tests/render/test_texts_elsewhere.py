@@ -14,7 +14,7 @@ import pytest
 
 import assistant
 
-ROOMS = ("dialogue", "shell", "counting", "dosing")
+ROOMS = ("dialogue", "shell", "counting", "dosing", "teaching")
 ALLOWED = {
     "shell/label_trials.py": "labels, as they are typed, for the bench",
     "shell/bench.py": "the bench's report is for developers",
