@@ -1,5 +1,6 @@
 """'replay' as a person uses it: shown, stepped, verified, made into a handout."""
 
+import itertools
 import json
 import re
 from html.parser import HTMLParser
@@ -216,7 +217,7 @@ def test_a_page_is_whole_and_self_contained(path) -> None:
     heads = [int(tag[1]) for tag in page.tags if re.fullmatch(r"h[1-6]", tag)]
     assert heads[0] == 1
     assert heads.count(1) == 1
-    assert all(b - a <= 1 for a, b in zip(heads, heads[1:], strict=False))
+    assert all(b - a <= 1 for a, b in itertools.pairwise(heads))
     assert "@media print" in out
 
 

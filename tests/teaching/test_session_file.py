@@ -76,9 +76,9 @@ def test_a_cut_file_replays_up_to_the_cut_and_says_so(lines) -> None:
 
 
 def test_lines_that_were_taken_out_are_missed(lines) -> None:
-    header, turns = read([*lines[:2], *lines[3:]])
+    _, turns = read([*lines[:2], *lines[3:]])
     assert [x.code for x in turns if isinstance(x, Damage)] == ["wrong-count"]
-    header, turns = read([*lines, lines[1]])
+    _, turns = read([*lines, lines[1]])
     assert [x.code for x in turns if isinstance(x, Damage)] == ["after-end"]
 
 
