@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from assistant.dialogue.replies import Choice, Line, Reply
 from assistant.render.aloud import MONTHS, aloud, one_line, without_signs
-from assistant.render.texts import TEXTS
+from assistant.render.texts import TEXTS, without_marks
 from assistant.render.units import Form, unit_words
 from assistant.values import (
     Amount,
@@ -153,7 +153,7 @@ def fill(
     A code or a field that the catalogue lacks is a bug and raises KeyError; session.py renders
     before it commits, so such a turn fails as a whole and leaves nothing half said.
     """
-    template = texts[line.code]
+    template = without_marks(texts[line.code])
     if form == "spoken":
         template = _QUOTED.sub(lambda match: aloud(match[1]), template)
     said = {name: say(arg) for name, arg in line.args.items()}

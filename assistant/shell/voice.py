@@ -54,7 +54,7 @@ class Voice:
     def tell(self, sentence: str) -> None:
         """A sentence of the shell's own: in words for the ear, wrapped for the eye."""
         if self.mode == "sighted" and not self.world.plain_terminal:
-            from assistant.render.sighted import wrap
+            from assistant.render.wrapping import wrap
 
             sentence = "\n".join(wrap(sentence, self.world.width))
         self.line(sentence)

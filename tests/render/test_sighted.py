@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 from sample_replies import MEAL, QUESTION, REFUSED, TEXTS
 
 from assistant.dialogue.replies import Line, Reply
-from assistant.render.sighted import NARROWEST, sighted, wrap
+from assistant.render.sighted import NARROWEST, sighted
+from assistant.render.wrapping import wrap
 from assistant.values import Name, Typed
 
 ESCAPES = re.compile(r"\x1b\[[0-9;]*m")
@@ -24,7 +25,7 @@ def test_sighted__answer_first_then_blocks() -> None:
         "    1.5 servings is 60 g.\n"
         "  In all 41.1 g.\n"
         "\n"
-        "    41.1 g divided by 10 g per unit is 4.11 units.\n"
+        "  41.1 g divided by 10 g per unit is 4.11 units.\n"
         "\n"
         'Caution: Check "this = that".\n'
         "\n"

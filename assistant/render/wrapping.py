@@ -1,0 +1,58 @@
+"""Text on lines of so many columns: cells, marks of strong parts, and breaks between words."""
+
+import unicodedata
+
+BOLD_ON, BOLD_OFF = "\ue000", "\ue001"
+"""Marks around a sentence to type. Private characters: 'printable' keeps users' words free of
+them, and the renderer takes them out again."""
+
+
+def cells(text: str) -> int:
+    """Columns that a text takes: wide characters two, combining ones and our marks none."""
+    return sum(
+        0
+        if c in (BOLD_ON, BOLD_OFF) or unicodedata.combining(c)
+        else 2
+        if unicodedata.east_asian_width(c) in "WF"
+        else 1
+        for c in text
+    )
+
+
+def wrap(text: str, columns: int, indent: str = "", hang: str = "") -> list[str]:
+    """The text on lines of so many columns, broken at spaces, or inside a word that is too long.
+
+    A figure is never parted from the unit word after it.
+    """
+    lines: list[str] = []
+    current, empty = indent, True
+    for word in _unbroken(text, columns - cells(hang)):
+        gap = "" if empty else " "
+        if not empty and cells(current) + 1 + cells(word) > columns:
+            lines.append(current)
+            current, gap = hang, ""
+        current, empty = current + gap + word, False
+    return [*lines, current]
+
+
+def _unbroken(text: str, room: int) -> list[str]:
+    """The words of a text; a figure holds on to the word after it; long words are cut to fit."""
+    words: list[str] = []
+    for word in text.split():
+        before = words[-1] if words else ""
+        held = before.strip('("' + BOLD_ON).lstrip("-").replace(".", "", 1).isdigit()
+        if held and before[-1] != "." and cells(before) + 1 + cells(word) <= room:
+            words[-1] = f"{before} {word}"
+        else:
+            words += _cut(word, room)
+    return words
+
+
+def _cut(word: str, room: int) -> list[str]:
+    pieces, piece = [], ""
+    for character in word:
+        if piece and cells(piece + character) > room:
+            pieces.append(piece)
+            piece = ""
+        piece += character
+    return [*pieces, piece]
