@@ -101,6 +101,12 @@ def sighted(
     return "\n\n".join(made)
 
 
+def answer_of(reply: Reply) -> Reply | None:
+    """The answer alone, to be told again below a long reply; None where a question ends it."""
+    lines = tuple(line for line in reply.lines if line.role in BLOCKS[0])
+    return Reply(reply.status, lines) if lines and reply.question is None else None
+
+
 def _blocks(lines: tuple[Line, ...]) -> dict[tuple[Role, ...], list[Line]]:
     """The lines by block, without empty blocks."""
     blocks: dict[tuple[Role, ...], list[Line]] = {roles: [] for roles in BLOCKS}

@@ -98,7 +98,7 @@ def test_points_and_units_stand_under_one_another(reply: Reply, width: int) -> N
         points, units, rows = places(block)
         if width == 40:
             assert rows == 0, block
-        elif ", from \"" in block:  # foods and their sum in one column, steps in another
+        elif ', from "' in block:  # foods and their sum in one column, steps in another
             assert len(points) == len(units) == 2, block
         else:
             assert len(points) == len(units) == min(rows, 1), block
@@ -121,7 +121,7 @@ def test_a_wide_screen_has_rows_in_columns(tmp_path) -> None:
     assert sum(foods) == total == Fraction("41.1")
     rule = next(i for i, row in enumerate(rows) if set(row.strip()) == {"-"})
     assert rows[rule + 1].startswith("  The meal counts ")
-    assert not places("out of line\n  a   1.5 g\n  b     1 g")[0] == {7}
+    assert places("out of line\n  a   1.5 g\n  b     1 g")[0] != {7}
 
 
 def test_words_that_need_more_room_than_there_is_are_sentences(tmp_path) -> None:
@@ -133,7 +133,10 @@ def test_words_that_need_more_room_than_there_is_are_sentences(tmp_path) -> None
     talk.close()
     assert LEAST_WORDS < 40
     joined = " ".join(sighted(reply, 40).split())
-    for said in ("The meal counts 41.1 g. The range", "is 52 mg/dL, divided by 45 mg/dL per unit is"):
+    for said in (
+        "The meal counts 41.1 g. The range",
+        "is 52 mg/dL, divided by 45 mg/dL per unit is",
+    ):
         assert said in joined
     assert "\n    divided by 45 mg/dL per unit is" in sighted(reply, 40)
 

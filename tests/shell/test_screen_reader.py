@@ -12,6 +12,7 @@ from datetime import datetime
 from pathlib import Path
 
 import pytest
+from filled_home import NOON, NUMBERS, filled
 from listening import Listening, reader_or_reason, sentences
 from shell_stand_ins import PROGRAM
 
@@ -19,7 +20,6 @@ from assistant.dialogue.manners import manner_of
 from assistant.dialogue.turn import turn
 from assistant.render.short import shortened
 from assistant.render.spoken import spoken
-from assistant.shell.sample_numbers import NUMBERS as SAMPLE
 from assistant.store.store import Store
 
 REASON = reader_or_reason()
@@ -27,29 +27,8 @@ pytestmark = pytest.mark.skipif(REASON is not None, reason=REASON or "")
 
 ROOT = Path(__file__).parent.parent.parent
 PROMPT = "Food or question:"
-NOON = "2026-03-02T12:00:00+00:00"
-NUMBERS = (
-    "new food oat cereal: US label, serving 1/2 cup (40 g), 9 servings, carbohydrate 27 g, "
-    "fibre 6 g",
-    "count net carbohydrate",
-    *SAMPLE,
-)
 NOISE = re.compile("[\u2190-\u21ff\u2500-\u25ff\u2713-\u2718\u2800-\u28ff\ufffd<>=*|~^_\\\\]")
 """Signs that a voice drops, renames or reads as noise (tried with two readers and a voice)."""
-
-
-def filled(folder: Path, *texts: str, at: str = NOON) -> None:
-    """Says the texts in a data folder; each has to be answered."""
-    now = datetime.fromisoformat(at)
-    store = Store.open(folder, now)
-    try:
-        for text in texts:
-            with store.turn() as tx:
-                outcome = turn(tx.record, tx.foods, text, now)
-                assert outcome.reply.status == "answered", text
-                tx.keep(now, text, "answered", "{}", outcome.events)
-    finally:
-        store.close()
 
 
 @pytest.fixture
