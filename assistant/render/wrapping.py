@@ -22,7 +22,7 @@ def cells(text: str) -> int:
 def wrap(text: str, columns: int, indent: str = "", hang: str = "") -> list[str]:
     """The text on lines of so many columns, broken at spaces, or inside a word that is too long.
 
-    A figure is never parted from the unit word after it.
+    A figure is never parted from the unit word after it, nor from an "about" before it.
     """
     lines: list[str] = []
     current, empty = indent, True
@@ -36,16 +36,26 @@ def wrap(text: str, columns: int, indent: str = "", hang: str = "") -> list[str]
 
 
 def _unbroken(text: str, room: int) -> list[str]:
-    """The words of a text; a figure holds on to the word after it; long words are cut to fit."""
+    """The words of a text; a figure and its unit hold together; long words are cut to fit."""
     words: list[str] = []
     for word in text.split():
         before = words[-1] if words else ""
-        held = before.strip('("' + BOLD_ON).lstrip("-").replace(".", "", 1).isdigit()
-        if held and before[-1] != "." and cells(before) + 1 + cells(word) <= room:
-            words[-1] = f"{before} {word}"
-        else:
+        figure = before.removeprefix("about ")
+        if not _holds(before, word) or cells(figure) + 1 + cells(word) > room:
             words += _cut(word, room)
+        elif cells(before) + 1 + cells(word) > room:  # the unit is nearer than the "about"
+            words[-1:] = ["about", f"{figure} {word}"]
+        else:
+            words[-1] = f"{before} {word}"
     return words
+
+
+def _holds(before: str, word: str) -> bool:
+    """Is before a figure, whose unit word is, or "about", whose figure it is?"""
+    if before == "about" and word[0].isdigit():
+        return True
+    bare = before.removeprefix("about ").strip('("' + BOLD_ON).lstrip("-")
+    return bare.replace(".", "", 1).isdigit() and before[-1] != "."
 
 
 def _cut(word: str, room: int) -> list[str]:

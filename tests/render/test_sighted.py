@@ -79,5 +79,11 @@ def test_sighted__any_name_fits(name: str, width: int) -> None:
         assert len(row) + wide - marks <= width
 
 
+def test_wrap__about_stays_with_its_figure() -> None:
+    for width in range(NARROWEST, 60):
+        rows = wrap("the sum of two parts is about 6.7878 units before rounding", width)
+        assert any("about 6.7878 units" in row for row in rows), rows
+
+
 def test_wrap__long_words_are_cut() -> None:
     assert wrap("a" * 25, 20) == ["a" * 20, "a" * 5]
