@@ -142,6 +142,12 @@ def argument(arg: Arg, form: Form, texts: Mapping[str, str] = TEXTS) -> str:
 _QUOTED = re.compile(r'"([^"{}]*)"')
 """A sentence to type that stands in a text of the catalogue itself."""
 
+
+def without_quotes(text: str) -> str:
+    """A text for the ear: what is to be typed stands in it without the marks, as it is said."""
+    return _QUOTED.sub(lambda match: aloud(match[1]), text)
+
+
 ArgumentText = Callable[[Arg], str]
 
 
@@ -155,7 +161,7 @@ def fill(
     """
     template = without_marks(texts[line.code])
     if form == "spoken":
-        template = _QUOTED.sub(lambda match: aloud(match[1]), template)
+        template = without_quotes(template)
     said = {name: say(arg) for name, arg in line.args.items()}
     text = template.format_map(said)
     return f"{texts['list-line'].format_map(said)} {text}" if "line_of" in said else text

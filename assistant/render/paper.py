@@ -8,7 +8,6 @@ not a plain figure, a row is its sentence.
 """
 
 import re
-from collections import ChainMap
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
@@ -79,7 +78,7 @@ def items_of(
 
 
 def _said(line: Line, part: str, say: Say, texts: Mapping[str, str]) -> str:
-    return fill(line, say, ChainMap({line.code: part}, texts))
+    return fill(line, say, {**texts, line.code: part})
 
 
 def cell_of(arg: Amount) -> Cell:

@@ -130,7 +130,7 @@ _DOSE = {
     "work-convert-target": "The target {said} |is| {same}.",
     "work-no-reading": "No correction: there is no glucose reading.",
     "work-no-correction": "No correction.",
-    "work-no-active": "Active insulin: none in the journal.",
+    "work-no-active": "Active insulin: none, as far as the journal knows.",
     "work-active-line": "Of {taken} at {moment}, {age} ago, || {left} |is| still active, on a straight line.",
     "work-active-curve": "Of {taken} at {moment}, {age} ago, || {left} |is| still active, on the "
     "two-compartment curve.",
@@ -208,8 +208,8 @@ _DOSE = {
     "took-ordinal": "I cannot read {said} as units of insulin. How many units were taken?",
     "took-point": "I cannot read {said} as units of insulin. How many units were taken?",
     "took-part-of-what": "I cannot read {said} as units of insulin. How many units were taken?",
-    "rule-no-reading": "Without a reading, only the meal part is worked out. A low or high glucose "
-    "cannot be seen. Measure if you can.",
+    "rule-no-reading": "Without a reading there is no correction, and a low or high glucose cannot "
+    "be seen. Measure if you can.",
     "rule-glucose-very-high": "Glucose {glucose} is very high, above {limit}. Check ketones as your "
     "care team told you, and call them or emergency help if you feel ill.",
     "rule-glucose-below-target": "Glucose is below the target, so the correction is negative: "
@@ -391,7 +391,7 @@ _QUESTIONS = {
     "cannot be on a label of this kind. Check the label and type it again.",
     "ask-name": 'I know no food called {said}. Did you mean one of these? Add "always" to the '
     "number to remember it.",
-    "ask-left-over": "I know {food}, but I did not understand {left} in {said}. Nothing was counted. "
+    "ask-left-over": "I know {food}. In {said} I did not understand {left}. Nothing was counted. "
     "Type what you mean in other words, without dropping anything that you eat.",
     "not-yes-or-no": "That question is not answered by yes or no.",
     "no-question-open": "No question is open.",
@@ -699,7 +699,7 @@ _EVENTS = {
     "Watch your glucose and ask your care team.",
     "dose-before-suggestion": "That was before the suggestion of {units}, which did not know of it. "
     "The suggestion is dropped. Type the meal again.",
-    "not-taken": "Logged: the suggested {units} was not taken.",
+    "not-taken": "Logged as not taken: the suggested {units}.",
     "no-open-suggestion": "No suggestion is open.",
     "suggestion-cancelled": "Dropped the suggestion of {units}.",
     "nothing-open": "Nothing is open.",
@@ -724,8 +724,8 @@ _EVENTS = {
     "active-total": "Active insulin now: {total}.",
     "active-none": "No insulin is active, as far as the journal knows.",
     "active-no-duration": "I do not know how long your insulin lasts, so I cannot say what is active.",
-    "active-line": "This is a straight line over {hours}. It counts only what you logged.",
-    "active-curve": "This is the two-compartment curve over {hours}. It counts only what you logged.",
+    "active-line": "The line runs over {hours}. It counts only what you logged.",
+    "active-curve": "The curve is for {hours}. It counts only what you logged.",
     "active-no-shape": "I do not know how active insulin falls over time, so I cannot say what is active. "
     "Choose with your care team.",
     "today": "Today: {meals}, {counted} counted, {units} taken.",

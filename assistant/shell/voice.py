@@ -71,6 +71,10 @@ class Voice:
             from assistant.render.wrapping import wrap
 
             sentence = "\n".join(wrap(sentence, self.world.width))
+        elif self.mode == "spoken":
+            from assistant.render.arguments import without_quotes
+
+            sentence = without_quotes(sentence)
         self.line(sentence)
 
     def gap(self) -> None:

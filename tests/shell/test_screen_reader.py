@@ -82,6 +82,7 @@ def test_a_dose_is_spoken_once_with_its_cautions_and_nothing_while_typing(listen
     chat = listen("--spoken")
     opening = sentences(chat.heard(PROMPT))
     assert opening[0].startswith("Spoken mode is on, by --spoken.")
+    assert "quote" not in " ".join(opening), "a mark around what is to be typed was read out"
     assert sentences(chat.type("2 servings of oat cereal, no reading")) == []
     chat.press("\r")
     events = chat.heard(PROMPT)
@@ -91,7 +92,7 @@ def test_a_dose_is_spoken_once_with_its_cautions_and_nothing_while_typing(listen
         "Suggested dose: 4 units.",
         "This is a suggestion, not an order.",
         "The meal counts 42 grams.",
-        "Caution: Without a reading, only the meal part is worked out.",
+        "Caution: Without a reading there is no correction",
         "divided by 10 grams per unit is 4.2 units.",
         PROMPT,
     )
@@ -111,7 +112,7 @@ def test_short_answers_speak_the_dose_and_each_caution_once_and_no_working(liste
         "Suggested dose: 4 units.",
         "This is a suggestion, not an order.",
         "The meal counts 42 grams.",
-        "Caution: Without a reading, only the meal part is worked out.",
+        "Caution: Without a reading there is no correction",
         PROMPT,
     )
     assert "divided by" not in as_one(said)
