@@ -3,6 +3,8 @@
 What has to hold: the dose with its unit, each caution and each refusal are spoken once, in the
 reply's order; nothing is cut off by something later; while a line is typed nothing else is spoken;
 a recalled line is spoken before Enter can use it. Silence fails.
+
+The default run has a dose and a refusal; CI has all of it (--more).
 """
 
 import json
@@ -102,6 +104,7 @@ def test_a_dose_is_spoken_once_with_its_cautions_and_nothing_while_typing(listen
     assert all(e.kind == "said" for e in events[first:]), "the reply was cut off by a later text"
 
 
+@pytest.mark.more
 def test_short_answers_speak_the_dose_and_each_caution_once_and_no_working(listen, home) -> None:
     filled(home, *NUMBERS, "short answers")
     chat = listen("--spoken")
@@ -119,6 +122,7 @@ def test_short_answers_speak_the_dose_and_each_caution_once_and_no_working(liste
     assert "is 4.2 units" in as_one(chat.say("why", PROMPT))
 
 
+@pytest.mark.more
 def test_the_saved_setting_is_told_first_and_holds_without_the_option(listen, home) -> None:
     filled(home, *NUMBERS, "speak plainly")
     chat = listen()
@@ -127,6 +131,7 @@ def test_the_saved_setting_is_told_first_and_holds_without_the_option(listen, ho
     assert "milligrams per decilitre" in as_one(chat.say("target 110 mg/dL", PROMPT))
 
 
+@pytest.mark.more
 def test_what_is_active_and_what_is_open_is_spoken_as_the_chat_opens(listen, home) -> None:
     filled(home, *NUMBERS, "took 4 units", "2 servings of oat cereal, glucose 110")
     said = sentences(listen("--spoken").heard(PROMPT))
@@ -153,6 +158,7 @@ def test_a_refusal_is_spoken_once_and_no_dose_is(listen, home) -> None:
     assert "Suggested dose" not in as_one(said)
 
 
+@pytest.mark.more
 def test_a_low_is_spoken_first_and_each_step_once(listen, home) -> None:
     filled(home, *NUMBERS)
     chat = listen("--spoken")
@@ -169,6 +175,7 @@ def test_a_low_is_spoken_first_and_each_step_once(listen, home) -> None:
     )
 
 
+@pytest.mark.more
 def test_choices_are_spoken_with_numbers_and_answered_by_one(listen, home) -> None:
     filled(home, *NUMBERS)
     chat = listen("--spoken")
@@ -178,6 +185,7 @@ def test_choices_are_spoken_with_numbers_and_answered_by_one(listen, home) -> No
     once_in_order(chat.say("1", PROMPT), "Suggested dose: 4 units.", PROMPT)
 
 
+@pytest.mark.more
 def test_a_recalled_line_is_spoken_before_it_can_be_sent(listen, home) -> None:
     filled(home, *NUMBERS)
     chat = listen("--spoken")
@@ -187,6 +195,7 @@ def test_a_recalled_line_is_spoken_before_it_can_be_sent(listen, home) -> None:
     assert "target 110 mg/dL" in as_one(sentences(chat.so_far(quiet=1.0)))
 
 
+@pytest.mark.more
 def test_tab_changes_nothing_unheard(listen, home) -> None:
     filled(home, *NUMBERS)
     chat = listen("--spoken")
@@ -202,6 +211,7 @@ def test_tab_changes_nothing_unheard(listen, home) -> None:
 SESSIONS = ("breakfast", "questions", "refusals", "setting_up", "reading_on")
 
 
+@pytest.mark.more
 @pytest.mark.parametrize("name", SESSIONS)
 def test_a_demo_session_is_read_aloud_sentence_by_sentence(name, tmp_path, home) -> None:
     """Every sentence of every reply is heard, once, in its order, with no noise in it."""
