@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from assistant.shell import manual, words
 from assistant.shell.command_line import Command, Option, options_of, parser_of, seconds
+from assistant.shell.completion_scripts import SCRIPTS
 from assistant.shell.options import Options
 from assistant.shell.world import World
 
@@ -78,17 +79,17 @@ def _schema(options: Options, world: World) -> int:
 def _completion(options: Options, world: World) -> int:
     """Prints the completion script of a shell."""
     shell = options.rest[0] if options.rest else "bash"
-    if shell not in manual.SHELLS:
-        return _wrong(words.say("no-topic", topic=shell, topics=", ".join(manual.SHELLS)), world)
+    if shell not in SCRIPTS:
+        return _wrong(words.say("no-topic", topic=shell, topics=", ".join(SCRIPTS)), world)
     after = {
         "ask": ("--json",),
         "read": ("--json",),
         "help": (*(c.name for c in COMMANDS), *manual.TOPICS),
         "schema": ("reply", "read", "session"),
         "replay": ("--json", *(f"--{option.name}" for option in REPLAY_OPTIONS)),
-        "completion": manual.SHELLS,
+        "completion": tuple(SCRIPTS),
     }
-    world.stdout.write(manual.completion(COMMANDS, after))
+    world.stdout.write(SCRIPTS[shell]([c.name for c in COMMANDS], after))
     return 0
 
 
