@@ -136,20 +136,18 @@ def _energy_units(facts: FoodFacts) -> Iterator[Finding]:
 def _percent_bounds(
     name: str, figure: Nutrient, facts: FoodFacts, values: Values
 ) -> tuple[Fraction, Fraction] | None:
-    exact = share(name, figure, values)
-    if exact is None or figure.below:
+    one = share(name, Nutrient(Fraction(1), figure.unit), values)
+    if one is None or figure.below:
         return None
-    if figure.unit != "g":
-        half = _trace_half(figure)
-        low, high = (exact * (figure.value + d) / figure.value if figure.value else d
-                     for d in (-half, half))  # fmt: skip
-    else:
-        spread = _range(facts, name)
-        assert spread is not None
-        whole = values[name][0]
-        low, high = spread.low / whole * 100, spread.high / whole * 100
-    step = _percent_step(exact, name)
-    return low - step, high + step
+    spread = _range(facts, name) or _trace_range(figure)
+    step = _percent_step(one * figure.value, name)
+    return one * spread.low - step, one * spread.high + step
+
+
+def _trace_range(figure: Nutrient) -> Ranged:
+    """What is printed in mg, mcg, kJ or kcal, by half of the last step that is printed."""
+    half = _trace_half(figure)
+    return Ranged(figure.value, figure.value - half, figure.value + half)
 
 
 def _trace_half(figure: Nutrient) -> Fraction:
