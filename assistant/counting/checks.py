@@ -28,8 +28,6 @@ Code = Literal["energy", "energy-units", "daily-value", "sum", "salt", "pack", "
 
 FAT, CARBOHYDRATE, PROTEIN, FIBRE, ALCOHOL = (Fraction(n) for n in (9, 4, 4, 2, 7))
 """kcal per gram: 21 CFR 101.9(c)(1)(i)(B) and Regulation (EU) 1169/2011 Annex XIV."""
-POLYOLS = Fraction("2.4")
-"""kcal per gram of polyols other than erythritol (0), Annex XIV."""
 KJ_PER_KCAL = Fraction("4.184")
 """Thermochemical calorie; the laws' own factors round it to 17/4 and 37/9, hence the tolerance."""
 

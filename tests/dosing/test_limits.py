@@ -120,3 +120,15 @@ def test_a_window_said_again_is_compared_as_a_window():
     ]
     step = Raised("cap_window", Fraction(10), Fraction(10), AT[1], Fraction(4), Fraction(3))
     assert raises(said) == ((1, step),)
+
+
+def test_a_setting_that_is_no_limit_is_never_a_raising():
+    said = [
+        (name, value, AT[day])
+        for day in (0, 1)
+        for name, value in (
+            ("pen_step", {"units": str(day + 1)}), ("ratio", {"from": [[0, str(10 + day)]]}),
+            ("duration", {"minutes": str(240 + day)}), ("couple", {"number": str(2 + day)}),
+        )
+    ]  # fmt: skip
+    assert raises(said) == ()

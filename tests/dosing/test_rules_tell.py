@@ -414,3 +414,48 @@ def test_what_is_not_said_is_not_so():
     assert {f.name for f in fields(facts) if f.default is True} == set()
     assert facts.clocks == facts.unchecked == facts.doubted == facts.raised == ()
     assert OpenSuggestion(Fraction(1), Moment(NOW, NOW)).settings_changed is False
+
+
+def test_a_dose_of_one_unit_is_held_against_the_window_too():
+    settings = invented_settings(cap_window=WindowCap(Fraction(10), timedelta(hours=4)))
+    look = next(r for r in all_rules() if r.id == "over-window-cap").look
+    assert look(at(invented_facts("10", "120", settings, [ago("10", hours=1)]))) is not None
+    assert look(at(invented_facts("9", "120", settings, [ago("11", hours=1)]))) is None
+
+
+@pytest.mark.parametrize(
+    ("rule", "setting"),
+    [("over-dose-cap", "cap_dose"), ("over-window-cap", "cap_window"),
+     ("range-moves-dose", "pen_step")],
+)  # fmt: skip
+def test_a_rule_without_its_own_setting_has_nothing_to_say(rule, setting):
+    """That it is missing is told by settings-missing, whatever a working beside it says."""
+    whole = at(invented_facts(WIDE, "120"))
+    bare = replace(whole.facts.settings, **{setting: None})
+    case = Case(replace(whole.facts, settings=bare), whole.working, None)
+    assert next(r for r in all_rules() if r.id == rule).look(case) is None
+
+
+EVERY_SETTING = {
+    "cap_meal": Fraction(100), "max_reduction": Fraction(1, 2),
+    "reading_age": timedelta(minutes=15), "ask_range": Fraction(1, 5),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("rule", all_rules(), ids=lambda r: r.id)
+@pytest.mark.parametrize("settings", [{}, EVERY_SETTING], ids=["needed", "all"])
+@pytest.mark.parametrize("confirmed", [True, False])
+def test_no_rule_has_anything_to_say_of_a_plain_meal(rule, settings, confirmed):
+    """A reading of now at the target, a count without a range, nothing else said."""
+    facts = invented_facts("60", "120", invented_settings(**settings), confirmed=confirmed)
+    assert rule.look(at(facts)) is None
+
+
+def test_a_reduction_within_its_bound_is_not_called_one_without_a_bound():
+    looks = {r.id: r.look for r in all_rules()}
+    settings = invented_settings(max_reduction=Fraction(1, 2))
+    case = at(invented_facts("60", "120", settings, reduction=Reduction(Fraction(1, 4), "other")))
+    assert looks["reduction-no-bound"](case) is None
+    assert looks["reduction-over-bound"](case) is None
+    unbound = known(reduction=Reduction(Fraction(1, 4), "other"))
+    assert looks["reduction-over-bound"](unbound) is None

@@ -1,6 +1,6 @@
 """Runs the tests of a room on mutants of one of its modules, each in a process of its own.
 
-    python tests/mutation/mutant_runs.py dosing/rules.py [FIRST LAST]
+    python tests/mutation/mutant_runs.py dosing/rules.py [FIRST END | PART/PARTS]
 
 prints one line of JSON for each mutant: its name, and the test that killed it or null. The
 process loads once whatever does not hang on the mutated module, then forks for each mutant: the
@@ -20,16 +20,15 @@ import resource
 import sys
 import tempfile
 import traceback
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from pathlib import Path
 from types import CodeType, ModuleType
 
 import pytest
 from hypothesis import HealthCheck, Phase, settings
 from mutants import Mutant, mutants
+from mutation_files import ROOT, TESTS
 
-TESTS = Path(__file__).resolve().parents[1]
-ROOT = TESTS.parent
 SECONDS = 60
 BYTES = 4 << 30
 JUDGES = {
@@ -47,7 +46,10 @@ JUDGES = {
     "counting/facts.py": ("counting/test_policy.py",),
     "counting/labels.py": ("counting/test_labels_facts.py",),
     "counting/checks.py": ("counting/test_checks_each.py", "counting/test_checks.py"),
-    "counting/portions.py": ("counting/test_portions.py", "counting/test_household_measures.py"),
+    "counting/portions.py": (
+        "counting/test_portions_steps.py", "counting/test_portions.py",
+        "counting/test_household_measures.py",
+    ),
 }  # fmt: skip
 """The tests of a module, where they are others than its own, in the order in which they run. The
 rest of the suite would kill more: the tests that stand beside a module have to do it alone."""
@@ -147,7 +149,7 @@ def run_tests(file: str, folder: str) -> str | None:
     """The test that failed first, or None."""
     first = First()
     code = pytest.main(
-        ["-x", "-q", "-s", "-o", "addopts=", "--assert=plain", "--noconftest", "--rootdir", str(ROOT),
+        ["-x", "-q", "-s", "--tb=no", "-o", "addopts=", "--assert=plain", "--noconftest", "--rootdir", str(ROOT),
          "--basetemp", folder, *(f"-pno:{name}" for name in NOT_NEEDED), *judges(file)],
         plugins=[first],
     )  # fmt: skip
@@ -193,13 +195,21 @@ def killed_by(file: str, module: str, source: str, mutant: Mutant | None) -> str
     return said or "the limit on time or memory"
 
 
-def run(file: str, numbers: Iterable[int]) -> Iterator[tuple[str, str | None]]:
-    """(name, what killed it or None) for these mutants of the file; -1 is the module as it is."""
+def chosen(words: list[str], number: int) -> range | list[int]:
+    """ "3 9": from 3 up to 8; "2/4": the second of four parts, behind -1; nothing: all of them."""
+    if len(words) == 1:
+        part, parts = (int(each) for each in words[0].split("/"))
+        return [-1, *range(part - 1, number, parts)]
+    return range(*(int(each) for each in words)) if words else range(-1, number)
+
+
+def run(file: str, words: list[str]) -> Iterator[tuple[str, str | None]]:
+    """(name, what killed it or None) for the chosen mutants of the file; -1 is the true module."""
     module = "assistant." + file.removesuffix(".py").replace("/", ".")
     source = (ROOT / "assistant" / file).read_text(encoding="utf-8")
     every = mutants(file, source)
     preload(module)
-    for number in numbers:
+    for number in chosen(words, len(every)):
         if number < len(every):
             mutant = every[number] if number >= 0 else None
             name = mutant.name if mutant else f"{file} as it is"
@@ -211,7 +221,6 @@ if __name__ == "__main__":
     os.environ["PYTEST_DISABLE_PLUGIN_AUTOLOAD"] = "1"
     sys.dont_write_bytecode = False
     os.chdir(ROOT)
-    bounds = [int(each) for each in sys.argv[2:4]] or [-1, 100_000]
-    for name, killer in run(sys.argv[1], range(*bounds)):
+    for name, killer in run(sys.argv[1], [word for word in sys.argv[2:] if word != "--show"]):
         sys.stdout.write(json.dumps({"name": name, "killer": killer}) + "\n")
         sys.stdout.flush()
