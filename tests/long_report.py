@@ -8,7 +8,9 @@ ORACLE, KILLS, MUTANTS, LAW = "oracle cases", "kills survived", "mutants", "law 
 
 
 def _all(reports: Iterable[Any]) -> list[tuple[str, Any, Any]]:
-    return [(name, held, r) for r in reports if r.when == "call" for name, held in r.user_properties]
+    return [
+        (name, held, r) for r in reports if r.when == "call" for name, held in r.user_properties
+    ]
 
 
 def summary(reports: Iterable[Any]) -> list[str]:

@@ -1,4 +1,4 @@
-"""What an ingredient list tells: sugar alcohols that the table does not state, and hints on speed."""
+"""What an ingredient list tells: sugar alcohols that the table lacks, and hints on speed."""
 
 import pytest
 

@@ -14,7 +14,9 @@ from grammar.measures import find_measure
 from grammar.nodes import MeasureWord
 
 
-def food(region: str = "US", per: str = "serving", name: str = "stew", **known: object) -> FoodFacts:
+def food(
+    region: str = "US", per: str = "serving", name: str = "stew", **known: object
+) -> FoodFacts:
     facts = {k: Fraction(v) if isinstance(v, str) and k != "household_unit" else v
              for k, v in known.items()}  # fmt: skip
     return FoodFacts(name, region, per, {"carbohydrate": Nutrient(Fraction(20), "g")}, **facts)
@@ -247,7 +249,9 @@ def test_what_is_missing_is_named_with_what_the_food_knows(facts, unit, needed):
     assert portion(facts, "1", unit) == needed
 
 
-@pytest.mark.parametrize("unit", ["gram", "millilitre", "serving", "reference", "label cup", "pack"])
+@pytest.mark.parametrize(
+    "unit", ["gram", "millilitre", "serving", "reference", "label cup", "pack"]
+)
 def test_a_word_of_the_user_never_names_a_node_of_the_program(unit):
     facts = food("US", "100 ml", serving_millilitres="240", servings_per_pack="9")
     asked = weigh(facts, Fraction(1), MeasureWord(unit, "word", unit), "stew", {})
@@ -266,7 +270,10 @@ def test_a_bare_count_is_of_the_last_word_or_of_the_whole_name():
     one = food("EU", "100 g", name="rye roll", extra=(told("roll", grams="50"),))
     whole = food("EU", "100 g", name="rye roll", extra=(told("rye roll", grams="60"),))
     both = food(
-        "EU", "100 g", name="rye roll", extra=(told("rye roll", grams="60"), told("roll", grams="50"))
+        "EU",
+        "100 g",
+        name="rye roll",
+        extra=(told("rye roll", grams="60"), told("roll", grams="50")),
     )
     for facts, factor in ((one, "1"), (whole, "6/5"), (both, "1")):
         found = weigh(facts, Fraction(2), None, "rye rolls", {})
@@ -326,7 +333,8 @@ def test_half_a_household_measure_is_none(facts):
 
 
 @pytest.mark.parametrize(
-    ("millilitres", "agrees"), [("244.8", True), ("244.81", False), ("235.3", True), ("235.29", False)]
+    ("millilitres", "agrees"),
+    [("244.8", True), ("244.81", False), ("235.3", True), ("235.29", False)],
 )
 def test_two_walks_may_differ_by_two_per_cent_either_way(millilitres, agrees):
     """A US cup of 240 ml: 244.8 is 2 per cent more, 235.3 is 1.997 per cent less of it."""

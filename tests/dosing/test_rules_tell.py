@@ -1,8 +1,8 @@
 """What each rule tells with its finding, figure by figure.
 
-The figures are those that the rule's sentence names (the sentences stand in assistant.render). Here
-is each rule once, or once for each unit, with figures that are all different, so that none can stand
-for another. All are invented.
+The figures are those that the rule's sentence names (the sentences stand in assistant.render).
+Here is each rule once, or once for each unit, with figures that are all different, so that none
+can stand for another. All are invented.
 """
 
 from dataclasses import dataclass, fields, replace
@@ -68,6 +68,7 @@ OPEN = OpenSuggestion(Fraction(7, 2), Moment(EARLIER, NOW))
 MMOL = {"ratio": "10", "factor": "2.5", "target": "6", "unit": "mmol/L"}
 WIDE = Ranged(Fraction(50), Fraction(43), Fraction(59))
 TWO = Schedule(((0, Fraction(10)), (720, Fraction(12))))
+LONG = WindowCap(Fraction(10), timedelta(days=1, minutes=90))
 TELLS = [
     Told(
         "unconfirmed-suggestion", at(invented_facts(glucose="120"), OPEN),
@@ -90,11 +91,14 @@ TELLS = [
         at(
             invented_facts(
                 "60", "120",
-                invented_settings(cap_window=WindowCap(Fraction(10), timedelta(days=1, minutes=90))),
+                invented_settings(cap_window=LONG),
                 [ago("4", hours=20), ago("3", hours=2)],
             )
         ),
-        {"cap": amount("10", "unit"), "hours": amount("51/2", "hour"), "taken": amount("7", "unit")},
+        {
+            "cap": amount("10", "unit"), "hours": amount("51/2", "hour"),
+            "taken": amount("7", "unit"),
+        },
     ),
     Told(
         "over-meal-cap", set_to(carbs="81", cap_meal=Fraction(80)),

@@ -14,6 +14,7 @@ import contextlib
 import importlib
 import importlib.abc
 import importlib.util
+import io
 import json
 import os
 import resource
@@ -41,10 +42,11 @@ JUDGES = {
     "dosing/rules_time.py": ("dosing/test_rules.py", "dosing/test_rules_tell.py"),
     "dosing/active.py": ("dosing/test_active.py",),
     "dosing/working.py": (
-        "dosing/test_published_examples.py", "dosing/test_active.py", "dosing/test_oracle.py",
+        "dosing/test_working.py", "dosing/test_published_examples.py", "dosing/test_active.py",
+        "dosing/test_oracle.py",
     ),
     "counting/facts.py": ("counting/test_policy.py",),
-    "counting/labels.py": ("counting/test_labels_facts.py",),
+    "counting/labels.py": ("counting/test_labels.py", "counting/test_labels_facts.py"),
     "counting/checks.py": ("counting/test_checks_each.py", "counting/test_checks.py"),
     "counting/portions.py": (
         "counting/test_portions_steps.py", "counting/test_portions.py",
@@ -143,19 +145,24 @@ def preload(target: str) -> None:
     phrases.read_phrase("1 cup of milk")
     labels = importlib.import_module("grammar.labels")
     labels.read_label("Serving size 1 cup (240mL)\nTotal Carbohydrate 12g")
+    with contextlib.redirect_stdout(io.StringIO()):  # loads and warms pytest itself
+        nothing = str(Path(__file__).with_name("mutation_files.py"))
+        pytest.main(["-q", "--co", "-o", "addopts=", "--noconftest", nothing])
 
 
 def run_tests(file: str, folder: str) -> str | None:
-    """The test that failed first, or None."""
-    first = First()
-    code = pytest.main(
-        ["-x", "-q", "-s", "--tb=no", "-o", "addopts=", "--assert=plain", "--noconftest", "--rootdir", str(ROOT),
-         "--basetemp", folder, *(f"-pno:{name}" for name in NOT_NEEDED), *judges(file)],
-        plugins=[first],
-    )  # fmt: skip
-    if code == pytest.ExitCode.OK:
-        return None
-    return (first.failed or f"pytest ends with {int(code)}").removeprefix("tests/")
+    """The test that failed first, or None. One file after the other: most die in the first."""
+    for judge in judges(file):
+        first = First()
+        code = pytest.main(
+            ["-x", "-q", "-s", "--tb=no", "-o", "addopts=", "--assert=plain", "--noconftest",
+             "--rootdir", str(ROOT), "--basetemp", folder,
+             *(f"-pno:{name}" for name in NOT_NEEDED), judge],
+            plugins=[first],
+        )  # fmt: skip
+        if code != pytest.ExitCode.OK:
+            return (first.failed or f"pytest ends with {int(code)}").removeprefix("tests/")
+    return None
 
 
 def child(file: str, module: str, source: str, mutant: Mutant | None, out: int) -> None:
@@ -166,6 +173,7 @@ def child(file: str, module: str, source: str, mutant: Mutant | None, out: int) 
         nowhere = os.open(os.devnull, os.O_WRONLY)
         os.dup2(nowhere, 1)
         os.dup2(nowhere, 2)
+    assert module not in sys.modules
     tree = ast.parse(source)
     tree = ast.parse(ast.unparse(tree)) if mutant is None else mutant.change(tree)
     sys.meta_path.insert(0, Changed(module, compile(tree, module, "exec")))

@@ -163,8 +163,10 @@ def _listed(node: ast.Tuple | ast.List | ast.Set) -> Iterator[ast.expr]:
         return
     for place in range(len(node.elts)):
         rest = node.elts[:place] + node.elts[place + 1 :]
-        yield ast.Call(ast.Name("set"), [], []) if isinstance(node, ast.Set) and not rest else (
-            ast.Set(rest) if isinstance(node, ast.Set) else type(node)(rest, ast.Load())
+        yield (
+            ast.Call(ast.Name("set"), [], [])
+            if isinstance(node, ast.Set) and not rest
+            else (ast.Set(rest) if isinstance(node, ast.Set) else type(node)(rest, ast.Load()))
         )
 
 
@@ -232,7 +234,7 @@ def _instead(node: ast.AST) -> Iterator[ast.AST | None]:
             yield ast.Pass()
         case ast.ExceptHandler(type=caught, name=name):
             yield ast.ExceptHandler(caught, name, [ast.Raise()])
-        case ast.match_case(pattern, guard, body) if not isinstance(pattern, ast.MatchAs):
+        case ast.match_case(pattern, _, body) if not isinstance(pattern, ast.MatchAs):
             yield ast.match_case(pattern, _true(False), body)
 
 
@@ -259,7 +261,7 @@ def _settings_again(tree: ast.Module) -> Iterator[tuple[str, ast.Assign]]:
 def _without(before: ast.AST, after: ast.AST | None) -> str | None:
     """ "without 'sugars'", where a row of a table or a mapping was left out."""
     match before, after:
-        case (ast.Tuple() | ast.List() | ast.Set()), (ast.Tuple() | ast.List() | ast.Set()):
+        case ((ast.Tuple() | ast.List() | ast.Set()), (ast.Tuple() | ast.List() | ast.Set())):
             rows, rest = before.elts, after.elts
         case ast.Dict(), ast.Dict():
             rows, rest = [k for k in before.keys if k], [k for k in after.keys if k]
@@ -330,6 +332,8 @@ def mutants(file: str, source: str) -> list[Mutant]:
             name = _named(file, place.scope, _title(place.node, new), seen)
             found.append(Mutant(name, _edit(place.number, choice)))
     for number, (function, node) in enumerate(_settings_again(tree)):
-        found.append(Mutant(_named(file, function, f"{_shown(node)} => pass", seen), _unset(number)))
+        found.append(
+            Mutant(_named(file, function, f"{_shown(node)} => pass", seen), _unset(number))
+        )
     found.extend(_decorators(file, tree, seen))
     return found

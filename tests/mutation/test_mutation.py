@@ -47,8 +47,8 @@ def test_every_mutant_is_killed_or_justified_by_name(file, part, record_property
 
 
 def test_the_runs_tell_a_mutant_that_is_killed_from_the_module_as_it_is():
-    """Number -1 is no mutant. The first of rounding.py halves what a label may hide."""
-    whole, first = fates("counting/rounding.py", "-1", "1")
+    """Number -1 is no mutant. The first of ingredients.py leaves one sugar alcohol out."""
+    whole, first = fates("counting/ingredients.py", "-1", "1")
     assert whole["killer"] is None
-    assert first["name"] == "counting/rounding.py module: 1 => 2"
-    assert str(first["killer"]).startswith("counting/test_rounding.py::")
+    assert str(first["name"]).startswith("counting/ingredients.py module: ('erythritol'")
+    assert str(first["killer"]).startswith("counting/test_ingredients.py::")
