@@ -507,3 +507,16 @@ def test_every_check_is_made_in_one_order():
 def test_a_failed_check_on_the_counted_figure_itself_makes_it_doubtful(failed, doubted):
     assert doubts_carbohydrate(label(PLAIN, failed_checks=failed)) is doubted
     assert len(ABOUT_CARBOHYDRATE) == 4
+
+
+def test_grams_are_judged_with_the_range_of_their_own_law():
+    """5 g per 100 g may be 4.95 to 5.05 of 260: 1.9 per cent, give or take a half. 3 g of fat on a
+    US label may be 2.75 to 3.25 of 78; 150 g may be 149.5 to 150.5."""
+    assert told(percents("carbohydrate 5 g", "EU", carbohydrate="2.5")) == {
+        "carbohydrate": (Fraction(5, 2), of("4.95", "260") - HALF, of("5.05", "260") + HALF)
+    }
+    low, high = of("2.75", "78") - HALF, of("3.25", "78") + HALF
+    assert told(percents("fat 3 g", fat="9")) == {"fat": (Fraction(9), low, high)}
+    low, high = of("149.5", "275") - HALF, of("150.5", "275") + HALF
+    facts = percents("carbohydrate 150 g", carbohydrate="99")
+    assert told(facts) == {"carbohydrate": (Fraction(99), low, high)}

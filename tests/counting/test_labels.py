@@ -277,3 +277,9 @@ def test_what_is_impossible_is_told_before_what_disagrees():
         serving=size,
     )  # fmt: skip
     assert found == LabelProblem("part-over-whole", "sugars", "carbohydrate")
+
+
+def test_a_problem_names_a_part_and_a_whole_only_where_it_is_about_them():
+    problem = read(column("serving"), region=None)
+    assert isinstance(problem, LabelProblem)
+    assert (problem.why, problem.part, problem.whole) == ("region", "", "")
