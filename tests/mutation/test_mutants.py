@@ -89,3 +89,34 @@ def test_every_mutant_has_a_name_of_its_own_and_every_justified_one_is_there():
              for m in mutants(f, (ROOT / "assistant" / f).read_text(encoding="utf-8"))]  # fmt: skip
     assert len(set(names)) == len(names) > 2000
     assert set(justified()) <= set(names)
+
+
+TEXT = """# Other
+    no name
+## Mutants that live
+
+What this is.
+
+One reason,
+over two lines.
+
+    a.py f: 1 => 2
+    a.py f: 2 => 3
+
+Another.
+
+    b.py g: x => y
+
+## Next
+    no name either
+"""
+
+
+def test_a_mutant_that_lives_is_named_below_its_reason():
+    assert justified(TEXT) == {
+        "a.py f: 1 => 2": "What this is. One reason, over two lines.",
+        "a.py f: 2 => 3": "What this is. One reason, over two lines.",
+        "b.py g: x => y": "Another.",
+    }
+    with pytest.raises(AssertionError, match="named twice"):
+        justified(TEXT.replace("b.py g: x => y", "a.py f: 1 => 2"))
