@@ -21,7 +21,7 @@ def test_the_figures_are_added_up():
         Report([(LAW, 60)]), Report([(LAW, 40)], nodeid="tests/x.py::test_another"),
         Report([(LAW, 7)], passed=False), Report([("other", 5)]),
         Report([(MUTANTS, dumps({"killed": 8, "justified": ["b"], "living": []}))]),
-        Report([(MUTANTS, dumps({"killed": 2, "justified": ["a"], "living": ["c"]}))], passed=False),
+        Report([(MUTANTS, dumps({"killed": 2, "justified": ["a"], "living": ["c"]}))], False),
     ]  # fmt: skip
     assert summary(reports) == [
         "cases against the oracle: 11,000; in tests that FAILED: 500",

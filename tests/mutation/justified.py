@@ -6,19 +6,18 @@ TITLE = "## Mutants that live"
 
 
 def justified(text: str | None = None) -> dict[str, str]:
-    """Name -> reason. In the section, an indented line is a name; the words above it say why."""
+    """Name -> reason. In the section, an indented line is a name; the paragraph above it says why."""
     if text is None:
         text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
     section = text.partition(f"{TITLE}\n")[2].partition("\n## ")[0]
     found: dict[str, str] = {}
-    reason, in_names = "", False
+    reason, begins = "", True
     for line in section.splitlines():
         if line.startswith("    "):
             assert reason, f"no reason stands above {line}"
             assert line.strip() not in found, f"named twice: {line}"
             found[line.strip()] = reason
-            in_names = True
         elif line.strip():
-            reason = line.strip() if in_names or not reason else f"{reason} {line.strip()}"
-            in_names = False
+            reason = line.strip() if begins else f"{reason} {line.strip()}"
+        begins = not line.strip()
     return found

@@ -114,8 +114,8 @@ Another.
 
 def test_a_mutant_that_lives_is_named_below_its_reason():
     assert justified(TEXT) == {
-        "a.py f: 1 => 2": "What this is. One reason, over two lines.",
-        "a.py f: 2 => 3": "What this is. One reason, over two lines.",
+        "a.py f: 1 => 2": "One reason, over two lines.",
+        "a.py f: 2 => 3": "One reason, over two lines.",
         "b.py g: x => y": "Another.",
     }
     with pytest.raises(AssertionError, match="named twice"):
