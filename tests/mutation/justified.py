@@ -6,7 +6,7 @@ TITLE = "## Mutants that live"
 
 
 def justified(text: str | None = None) -> dict[str, str]:
-    """Name -> reason. In the section, an indented line is a name; the paragraph above it says why."""
+    """Name -> reason. An indented line of the section is a name; the paragraph above says why."""
     if text is None:
         text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
     section = text.partition(f"{TITLE}\n")[2].partition("\n## ")[0]
