@@ -209,6 +209,7 @@ def test_what_has_no_weight_to_be_compared_with_is_not_judged():
     heavy = facts_of("carbohydrate 130 g", "EU", "100 ml", serving_grams=Fraction(40))
     assert impossible(heavy) is None
     assert impossible(facts_of("energy kJ 1700 kJ; vitamin A 900 mcg", "EU")) is None
+    assert impossible(facts_of("vitamin A 150000 mcg; vitamin D 150000 IU", "EU")) is None
 
 
 def test_every_row_is_weighed_and_not_the_first_alone():
