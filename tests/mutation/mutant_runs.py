@@ -30,7 +30,7 @@ from hypothesis import HealthCheck, Phase, settings
 from mutants import Mutant, mutants
 from mutation_files import ROOT, TESTS
 
-SECONDS = 60
+SECONDS = 20
 BYTES = 4 << 30
 JUDGES = {
     "dosing/rule.py": ("dosing/test_rules.py", "dosing/test_rules_tell.py"),
