@@ -396,3 +396,10 @@ def test_each_kitchen_measure_of_the_us_law_serves_a_us_label_only(unit, held):
     for region in ("CA", "EU"):
         asked = weigh(food(region, "100 ml"), Fraction(1), word, "stew", {})
         assert asked == Need("kitchen", names[unit])
+
+
+def test_a_told_measure_that_is_no_container_leaves_the_pack_as_it_is():
+    facts = food(servings_per_pack="9", extra=(told("dollop", grams="30"),))
+    found = portion(facts, "1", "box")
+    assert isinstance(found, Weighed)
+    assert found.factor == 9
