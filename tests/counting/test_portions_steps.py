@@ -403,3 +403,8 @@ def test_a_told_measure_that_is_no_container_leaves_the_pack_as_it_is():
     found = portion(facts, "1", "box")
     assert isinstance(found, Weighed)
     assert found.factor == 9
+
+
+def test_a_bare_count_of_a_piece_that_no_weight_is_known_of_asks_for_it():
+    facts = food("EU", "100 g", name="rolls", household_count="2", household_unit="rolls")
+    assert weigh(facts, Fraction(3), None, "rolls", {}) == Need("measure", "roll", ("rolls",))

@@ -463,3 +463,11 @@ def test_a_reduction_within_its_bound_is_not_called_one_without_a_bound():
     assert looks["reduction-over-bound"](case) is None
     unbound = known(reduction=Reduction(Fraction(1, 4), "other"))
     assert looks["reduction-over-bound"](unbound) is None
+
+
+@pytest.mark.parametrize("confirmed", [True, False])
+def test_the_same_meal_is_either_asked_about_or_told_by_what_the_user_said(confirmed):
+    looks = {r.id: r.look for r in all_rules()}
+    case = known(same_meal_at=EARLIER, confirmed=confirmed)
+    assert (looks["same-meal-again"](case) is not None) == confirmed
+    assert (looks["same-meal-twice"](case) is None) == confirmed
