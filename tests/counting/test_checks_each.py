@@ -521,3 +521,8 @@ def test_grams_are_judged_with_the_range_of_their_own_law():
     low, high = of("149.5", "275") - HALF, of("150.5", "275") + HALF
     facts = percents("carbohydrate 150 g", carbohydrate="99")
     assert told(facts) == {"carbohydrate": (Fraction(99), low, high)}
+
+
+def test_the_plural_of_a_measure_is_the_same_measure_on_either_side():
+    assert [f.code for f in against_like(one("180", "2", "slices"), [one("20")])] == ["like"]
+    assert [f.code for f in against_like(one("90"), [one("40", "2", "slices")])] == ["like"]
