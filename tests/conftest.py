@@ -1,9 +1,13 @@
 """Shared by all tests: a home of its own for each, and what takes long only when asked for."""
 
+from collections.abc import Iterator
+from functools import wraps
 from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import settings
+from long_report import LAW, summary
 
 settings.register_profile("short", deadline=None, max_examples=60)
 settings.register_profile("long", deadline=None, max_examples=500)
@@ -28,6 +32,38 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
         for mark, reason in left_out.items():
             if mark in item.keywords:
                 item.add_marker(pytest.mark.skip(reason=reason))
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_call(item: pytest.Item) -> Iterator[None]:
+    """In the long check each law notes on how many cases it was tried."""
+    law = getattr(getattr(item, "obj", None), "hypothesis", None)
+    if law is None or not item.config.getoption("--long"):
+        return (yield)
+    tried, inner = 0, law.inner_test
+
+    @wraps(inner)
+    def counted(*args: Any, **kwargs: Any) -> Any:
+        nonlocal tried
+        tried += 1
+        return inner(*args, **kwargs)
+
+    law.inner_test = counted
+    try:
+        return (yield)
+    finally:
+        law.inner_test = inner
+        item.user_properties.append((LAW, tried))
+
+
+def pytest_terminal_summary(terminalreporter: Any, config: pytest.Config) -> None:
+    """The figures of the long check."""
+    if not config.getoption("--long"):
+        return
+    terminalreporter.section("the long check")
+    found = (terminalreporter.stats.get(kind, ()) for kind in ("passed", "failed"))
+    for line in summary(report for reports in found for report in reports):
+        terminalreporter.line(line)
 
 
 @pytest.fixture(autouse=True)

@@ -28,8 +28,6 @@ Code = Literal["energy", "energy-units", "daily-value", "sum", "salt", "pack", "
 
 FAT, CARBOHYDRATE, PROTEIN, FIBRE, ALCOHOL = (Fraction(n) for n in (9, 4, 4, 2, 7))
 """kcal per gram: 21 CFR 101.9(c)(1)(i)(B) and Regulation (EU) 1169/2011 Annex XIV."""
-POLYOLS = Fraction("2.4")
-"""kcal per gram of polyols other than erythritol (0), Annex XIV."""
 KJ_PER_KCAL = Fraction("4.184")
 """Thermochemical calorie; the laws' own factors round it to 17/4 and 37/9, hence the tolerance."""
 
@@ -136,20 +134,18 @@ def _energy_units(facts: FoodFacts) -> Iterator[Finding]:
 def _percent_bounds(
     name: str, figure: Nutrient, facts: FoodFacts, values: Values
 ) -> tuple[Fraction, Fraction] | None:
-    exact = share(name, figure, values)
-    if exact is None or figure.below:
+    one = share(name, Nutrient(Fraction(1), figure.unit), values)
+    if one is None or figure.below:
         return None
-    if figure.unit != "g":
-        half = _trace_half(figure)
-        low, high = (exact * (figure.value + d) / figure.value if figure.value else d
-                     for d in (-half, half))  # fmt: skip
-    else:
-        spread = _range(facts, name)
-        assert spread is not None
-        whole = values[name][0]
-        low, high = spread.low / whole * 100, spread.high / whole * 100
-    step = _percent_step(exact, name)
-    return low - step, high + step
+    spread = _range(facts, name) or _trace_range(figure)
+    step = _percent_step(one * figure.value, name)
+    return one * spread.low - step, one * spread.high + step
+
+
+def _trace_range(figure: Nutrient) -> Ranged:
+    """What is printed in mg, mcg, kJ or kcal, by half of the last step that is printed."""
+    half = _trace_half(figure)
+    return Ranged(figure.value, figure.value - half, figure.value + half)
 
 
 def _trace_half(figure: Nutrient) -> Fraction:

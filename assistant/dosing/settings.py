@@ -13,8 +13,6 @@ from assistant.values import Glucose, GlucoseUnit
 ActiveRule = Literal["correction", "whole"]
 Rounding = Literal["down", "nearest"]
 
-DAY = 24 * 60
-
 
 @dataclass(frozen=True, slots=True)
 class Schedule:

@@ -7,11 +7,18 @@ from fractions import Fraction
 
 import pytest
 
-from assistant.counting.facts import FIBRE_INSIDE, FoodFacts, Nutrient
-from assistant.counting.policy import POLICIES, Counted, Unknown, count_reference
+from assistant.counting.facts import FIBRE_INSIDE, Food, FoodFacts, Nutrient
+from assistant.counting.policy import (
+    NAMED_POLYOLS,
+    POLICIES,
+    Counted,
+    Unknown,
+    count_reference,
+)
 
 INSIDE = ("US", "CA", "JP")
 OUTSIDE = ("EU", "UK", "AU", "NZ")
+HALF = Fraction(1, 2)
 
 
 def label(carbs: str | None, fibre: str | None = None, region: str = "US", **others: str):
@@ -209,3 +216,92 @@ def test_the_range_of_a_subtraction_holds_every_lawful_pair_of_amounts():
     assert isinstance(counted, Counted)
     assert counted.result.low == Fraction("23.5") - Fraction("13.5") / 2
     assert counted.result.high == Fraction("24.5") - Fraction("12.5") / 2
+
+
+def test_there_are_three_policies_and_the_questions_offer_them_in_this_order():
+    assert POLICIES == ("total", "net", "fibre-over-5")
+
+
+@pytest.mark.parametrize(
+    "name",
+    ["erythritol", "xylitol", "maltitol", "sorbitol", "mannitol", "isomalt", "lactitol"],
+)
+def test_half_of_each_sugar_alcohol_by_name_comes_off(name):
+    """The kinds of 21 CFR 101.9(c)(1)(i)(F), each with a line of its own on the label."""
+    assert name in NAMED_POLYOLS
+    assert count(label("30", "0", **{name: "8"}), "net") == 26
+
+
+# What counts of a kind, as the user set it with their care team; half of the rest counts.
+
+
+def shares(facts: FoodFacts, counted: dict[str, str], policy: str = "net"):
+    said = {name: Fraction(share) for name, share in counted.items()}
+    found = count_reference(facts, policy, said)
+    assert isinstance(found, Counted)
+    taken = [(s.nutrient, s.figure.value, s.share, s.taken.value) for s in found.subtractions]
+    return found.result.value, [t for t in taken if t[0] != "fibre"]
+
+
+@pytest.mark.parametrize(
+    ("printed", "counted", "result", "taken"),
+    [
+        # all of 8 g of a kind that counts nothing; a quarter of one of which three quarters count
+        ({"erythritol": "8"}, {"erythritol": "0"}, 22, [("erythritol", 8, 1, 8)]),
+        (
+            {"maltitol": "8"}, {"maltitol": "3/4"}, 28,
+            [("maltitol", 8, Fraction(1, 4), 2)],
+        ),
+        # the rest of the line for all of them: 9 less 8
+        (
+            {"polyols": "9", "erythritol": "8"}, {"erythritol": "0"}, Fraction("21.5"),
+            [("erythritol", 8, 1, 8), ("polyols", 1, HALF, HALF)],
+        ),
+        (
+            {"xylitol": "4", "erythritol": "8"}, {"erythritol": "0"}, 20,
+            [("erythritol", 8, 1, 8), ("polyols", 4, HALF, 2)],
+        ),
+        # nothing of the rest is left: no line for it
+        ({"polyols": "8", "erythritol": "8"}, {"erythritol": "0"}, 22, [("erythritol", 8, 1, 8)]),
+        # two kinds, each by its own share
+        (
+            {"polyols": "12", "erythritol": "8", "maltitol": "4"},
+            {"erythritol": "0", "maltitol": "1"}, 22,
+            [("erythritol", 8, 1, 8), ("maltitol", 4, 0, 0)],
+        ),
+        # a kind that is not on this label changes nothing, and the one behind it still counts
+        (
+            {"erythritol": "8"}, {"xylitol": "0", "erythritol": "0"}, 22,
+            [("erythritol", 8, 1, 8)],
+        ),
+        ({"polyols": "8"}, {"erythritol": "0"}, 26, [("polyols", 8, HALF, 4)]),
+        # a label without sugar alcohol, or with 0 g of it
+        ({}, {"erythritol": "0"}, 30, []),
+        ({"polyols": "0"}, {}, 30, []),
+        # a word of no line that sums: nothing is known to be taken off from
+        ({"polyglycitol": "8"}, {"polyglycitol": "0"}, 30, []),
+    ],
+)  # fmt: skip
+def test_a_kind_of_sugar_alcohol_counts_by_the_users_own_share(printed, counted, result, taken):
+    assert shares(label("30", "0", **printed), counted) == (result, taken)
+
+
+@pytest.mark.parametrize("policy", ["total", "fibre-over-5"])
+def test_shares_of_sugar_alcohol_are_for_the_net_count_alone(policy):
+    facts = label("30", "0", erythritol="8")
+    assert shares(facts, {"erythritol": "0"}, policy) == (30, [])
+
+
+def test_a_users_share_takes_nothing_off_twice_where_the_law_has_it_outside():
+    """Australia and New Zealand: FSANZ Schedule 11."""
+    assert shares(label("30", "0", "AU", erythritol="8"), {"erythritol": "0"}) == (30, [])
+
+
+def test_a_food_without_a_word_on_it_is_as_its_label_says_and_no_more():
+    facts = label("30", "3")
+    assert (facts.prepared, facts.fast, facts.failed_checks, facts.extra) == (False, False, (), ())
+    assert facts.source == "typed label"
+    assert Food("x", 1, facts).retired is False
+    assert Food("x", 1, facts).aliases == ()
+    figure = Nutrient(Fraction(3), "g")
+    assert (figure.below, figure.decimals) == (False, 0)

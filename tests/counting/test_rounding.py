@@ -102,6 +102,11 @@ def test_less_than_one_gram_may_stand_for_any_amount_under_one():
         (Nutrient(Fraction(2), "g"), "US", "1.5", "2.5"),
         (Nutrient(Fraction(27), "g"), "US", "26.5", "27.5"),
         (Nutrient(Fraction(120), "g"), "CA", "119.5", "120.5"),
+        # Printed finer than the law asks: the last printed digit, but nought still hides 0.5 g.
+        (Nutrient(Fraction("12.5"), "g", decimals=1), "US", "12.45", "12.55"),
+        (Nutrient(Fraction("0.3"), "g", decimals=1), "US", "0.25", "0.35"),
+        (Nutrient(Fraction(0), "g", decimals=1), "US", "0", "0.5"),
+        (Nutrient(Fraction(0), "g", decimals=1), "EU", "0", "0.5"),
         # EU: 0 and "<0.5 g" for up to 0.5 g; nearest tenth to 10 g; nearest gram from there.
         (Nutrient(Fraction(0), "g"), "EU", "0", "0.5"),
         (Nutrient(HALF, "g", below=True, decimals=1), "EU", "0", "0.5"),

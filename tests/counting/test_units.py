@@ -99,3 +99,12 @@ def test_gnu_units_agrees_on_the_labelling_measures(gnu_units, unit, expression)
 def test_a_label_cup_is_not_the_customary_cup(gnu_units):
     """Customary US cup 236.5882365 mL (exact definition, from memory): 1.4 % less."""
     assert gnu_units("uscup", "ml") == Fraction("236.5882365") != LABEL_MILLILITRES["cup"]
+
+
+def test_the_measures_that_differ_from_kitchen_to_kitchen():
+    """Cups and spoons are 240, 250 or 200 ml by country; the pint, quart and gallon of the United
+    States and of Great Britain are not the same (20 imperial fluid ounces, 16 of the US)."""
+    assert set(KITCHEN) == {
+        "cup", "tablespoon", "teaspoon", "fluid ounce", "pint", "quart", "gallon",
+    }  # fmt: skip
+    assert len(KITCHEN) == 7

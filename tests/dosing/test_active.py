@@ -172,6 +172,22 @@ def test_the_curve_is_whole_at_the_start_and_for_a_dose_dated_ahead():
         assert share_left(age, FOUR_HOURS, "curve") == 1
 
 
+@pytest.mark.parametrize("minutes", [1, 17, 60, 61, 100, 133, 239, 241, 300, 479])
+def test_the_curve_is_rounded_up_at_the_fortieth_decimal(minutes):
+    """More counts as active: the cautious side. The true value by the series of e_to."""
+    x = Fraction(str(constants_in_duration())) * minutes / 240
+    true = (1 + x) / e_to(x)
+    share = share_left(timedelta(minutes=minutes), FOUR_HOURS, "curve")
+    assert (share * 10**40).denominator == 1
+    assert true <= share < true + Fraction(1, 10**40)
+
+
+def test_days_count_in_full_beside_hours():
+    """A day is 86,400 seconds: of 36 hours a third is left."""
+    left = share_left(timedelta(days=1), timedelta(hours=36), "line")
+    assert left == Fraction(1, 3)
+
+
 def test_the_curve_only_falls():
     shares = [share_left(timedelta(minutes=m), FOUR_HOURS, "curve") for m in range(0, 500, 7)]
     assert shares == sorted(shares, reverse=True)

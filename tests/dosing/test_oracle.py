@@ -211,13 +211,15 @@ def compare(seed: int, cases: int) -> None:
 
 
 @pytest.mark.parametrize("seed", [1, 2, 3])
-def test_a_second_working_comes_to_the_same_figures(seed):
+def test_a_second_working_comes_to_the_same_figures(seed, record_property):
+    record_property("oracle cases", 1000)
     compare(seed, 1000)
 
 
 @pytest.mark.long
 @pytest.mark.parametrize("seed", range(11, 21))
-def test_a_second_working_comes_to_the_same_figures_at_length(seed):
+def test_a_second_working_comes_to_the_same_figures_at_length(seed, record_property):
+    record_property("oracle cases", 10_000)
     compare(seed, 10_000)
 
 

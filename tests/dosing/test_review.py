@@ -15,7 +15,7 @@ import grammar
 from assistant.dosing import review as review_module
 from assistant.dosing.review import Asks, Refusal, Suggestion, review
 from assistant.dosing.rules import Finding, OpenSuggestion, all_rules
-from assistant.dosing.settings import WindowCap
+from assistant.dosing.settings import Settings, WindowCap
 from assistant.dosing.working import Facts, NoReading, work_out
 from assistant.values import Amount, Glucose, Moment, Ranged
 
@@ -312,3 +312,58 @@ def test_a_very_high_reading_is_still_told_with_a_refusal():
     )
     assert isinstance(given, Refusal)
     assert [c.rule for c in given.cautions] == ["glucose-very-high"]
+
+
+def test_a_suggestion_with_another_working_or_without_its_cautions_raises():
+    """The seal is for one working and its own cautions: a dose without its warning is another."""
+    given = review(invented_facts("60", "300"), None, RULES)
+    assert isinstance(given, Suggestion)
+    assert [c.rule for c in given.cautions] == ["glucose-very-high"]
+    for changes in (
+        {"working": work_out(invented_facts("61", "300"))},
+        {"cautions": ()},
+        {"cautions": (Finding("invented", "caution"),)},
+    ):
+        with pytest.raises(TypeError, match="only the review"):
+            replace(given, **changes)
+
+
+def test_without_any_rule_nothing_is_reviewed_and_nothing_is_suggested():
+    given = review(invented_facts("60", "120"), None, ())
+    assert given == Refusal((Finding("rule-failed", "refuse"),), ())
+
+
+def test_a_working_that_breaks_is_a_refusal_before_any_question():
+    """A ratio of nought cannot be worked with; that glucose was not told is not asked first."""
+    broken = invented_facts("60", None, invented_settings("0"))
+    given = review(broken, None, RULES)
+    assert isinstance(given, Refusal)
+    assert given.findings == (Finding("rule-failed", "refuse"),)
+    assert review(broken, None, [Says("ask")]) == given
+
+
+def test_a_broken_working_is_told_first():
+    given = review(invented_facts("60", "60", invented_settings("0")), None, RULES)
+    assert isinstance(given, Refusal)
+    assert [f.rule for f in given.findings] == ["rule-failed", "glucose-low"]
+
+
+def test_no_working_is_no_dose_even_where_no_rule_refuses():
+    """Settings are missing, and the rules given do not look: still no dose, and cautions stay."""
+    facts = invented_facts("60", Glucose(Fraction(120), "mg/dL"), Settings())
+    given = review(facts, None, [Says("caution", "a"), Says("caution", "b", about_dose=True)])
+    assert isinstance(given, Refusal)
+    assert given.findings == (Finding("rule-failed", "refuse"),)
+    assert "a" in {c.rule for c in given.cautions}
+
+
+def test_a_rule_that_breaks_refuses_by_its_own_code():
+    given = review(invented_facts("60", "120"), None, [Breaks(ValueError("x")), Says("caution")])
+    assert given == Refusal((Finding("rule-failed", "refuse"),), (Finding("invented", "caution"),))
+
+
+def test_of_several_questions_the_first_is_asked():
+    rules = [Says("caution"), Says("ask", "first"), Says("ask", "second")]
+    given = review(invented_facts("60", "120"), None, rules)
+    assert isinstance(given, Asks)
+    assert given.finding.rule == "first"

@@ -64,8 +64,9 @@ def killed_once(home, rounds_seed):
     return acknowledged
 
 
-def test_killed_at_any_moment(home, opened, request):
+def test_killed_at_any_moment(home, opened, request, record_property):
     rounds = 200 if request.config.getoption("--long", default=False) else 5
+    record_property("kills survived", rounds)
     acknowledged = set()
     for number in range(rounds):
         new = killed_once(home, number)
