@@ -228,7 +228,7 @@ def _start_node(edges: list[_Edge], measure: MeasureWord | None, name: str) -> s
 
 def _is_reserved(node: str) -> bool:
     """Nodes that no bare count and no word of the user may name: units, packs, internal ones."""
-    if node in {"reference", "serving", "gram", "millilitre"} or node.startswith("label "):
+    if node == "reference" or node.startswith("label "):
         return True
     found = find_measure(node)
     return found is not None and found[1] not in {"piece", "vessel"}
@@ -241,7 +241,7 @@ def _container(edges: list[_Edge], measure: MeasureWord) -> str | Need:
     """
     said = name_key(measure.said)
     own = {e.a for e in edges if e.why == "told" and _is_container(e.a)}
-    own |= {e.b for e in edges if e.a == "serving" and e.why == "label" and _is_container(e.b)}
+    own |= {e.b for e in edges if _is_container(e.b)}  # the household measure of the serving
     if said in own and not measure.size:
         return said
     return Need("pack", said) if own or measure.size else "pack"
@@ -258,17 +258,15 @@ def _ounce(edges: list[_Edge]) -> str | Need:
 
 
 def _need(node: str, edges: list[_Edge], measure: MeasureWord | None) -> Need:
-    if node in KITCHEN and not any(e.a == node and e.why == "kitchen" for e in edges):
-        if _reaches(edges, "millilitre") or _reaches(edges, f"label {node}"):
-            return Need("kitchen", node)
-        return Need("measure", node)
+    if node in KITCHEN and not any(e.a == node for e in edges):
+        return Need("kitchen" if _reaches(edges, "millilitre") else "measure", node)
     if measure is not None and measure.size:
         return Need("measure", node)
     if measure is not None and measure.kind == "pack":
         return Need("pack", measure.unit)
     if measure is not None and measure.kind == "volume":
         return Need("volume", "millilitre")
-    if measure is not None and measure.kind in {"mass", "oz"}:
+    if measure is not None and measure.kind == "mass":
         return Need("mass", "gram")
     return Need("measure", node)
 

@@ -408,3 +408,36 @@ def test_a_told_measure_that_is_no_container_leaves_the_pack_as_it_is():
 def test_a_bare_count_of_a_piece_that_no_weight_is_known_of_asks_for_it():
     facts = food("EU", "100 g", name="rolls", household_count="2", household_unit="rolls")
     assert weigh(facts, Fraction(3), None, "rolls", {}) == Need("measure", "roll", ("rolls",))
+
+
+def test_a_bare_count_of_a_piece_that_the_food_is_named_after() -> None:
+    """ "2 cheese slices" where the label's serving is 1 slice (20 g)."""
+    cheese = food(name="cheese slice", serving_grams="20", household_count="1",
+                  household_unit="slice")  # fmt: skip
+    found = weigh(cheese, Fraction(2), None, "cheese slices", {})
+    assert isinstance(found, Weighed)
+    assert (found.unit, found.factor, found.grams) == ("slice", 2, 40)
+
+
+@pytest.mark.parametrize(
+    ("facts", "unit", "kitchen", "why"),
+    [
+        # the user's cup is set, but nothing leads from its millilitres to this label
+        (food("EU", household_count="1", household_unit="cup"), "cup", {"cup": "250"}, "measure"),
+        # another measure of the kitchen is set, not this one
+        (food("EU", "100 ml"), "cup", {"tablespoon": "15"}, "kitchen"),
+        # a cup of this food was weighed, which does not help a label for 100 ml
+        (food("EU", "100 ml", extra=(told("cup", grams="240"),)), "cup", {}, "measure"),
+        (food("EU", "100 g"), "cup", {}, "measure"),
+    ],
+)  # fmt: skip
+def test_what_is_missing_for_a_cup(facts, unit, kitchen, why) -> None:
+    found = portion(facts, "1", unit, kitchen)
+    assert isinstance(found, Need)
+    assert (found.why, found.unit) == (why, "cup")
+
+
+def test_a_size_before_a_unit_of_volume_is_a_measure_that_nobody_told() -> None:
+    found = portion(food("EU", "100 g"), "1", "small litre")
+    assert isinstance(found, Need)
+    assert (found.why, found.unit) == ("measure", "small litre")
