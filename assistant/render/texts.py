@@ -8,6 +8,7 @@ sentences, plain words; the same text serves eye and ear.
 
 from collections.abc import Mapping
 
+from assistant.render.learning_texts import LEARNING_TEXTS
 from assistant.render.shell_texts import SHELL_TEXTS
 from assistant.render.talk_texts import TALK_TEXTS
 
@@ -840,4 +841,5 @@ TEXTS: Mapping[str, str] = {
     **_READING,
     **TALK_TEXTS,
     **SHELL_TEXTS,
+    **LEARNING_TEXTS,
 }

@@ -1,0 +1,106 @@
+"""Which mistake an answer comes from: the scene is made again with each, then with two at once."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import combinations
+
+from assistant.teaching.answers import Given
+from assistant.teaching.dose_mistakes import dose_mistakes, own_count
+from assistant.teaching.mistakes import Figure, Mistake, count_mistakes, figure_of
+from assistant.teaching.scene import Scene
+
+MAX_TOLD = 4
+"""More ways than this to come to a figure, and it tells nothing of how it was made."""
+MAX_SINGLES = 120
+"""Two at once are tried for meals with so many single ones at most."""
+
+
+@dataclass(frozen=True, slots=True)
+class Suspected:
+    """Ways to come to the answer: each is one mistake, or two at once. None: none was found.
+
+    many: so many ways that none of them is told.
+    """
+
+    ways: tuple[tuple[Mistake, ...], ...] = ()
+    many: bool = False
+
+
+def suspected(
+    scene: Scene, of: Figure, given: Given, at: int | None = None, own: Fraction | None = None
+) -> Suspected:
+    """What the answer may come from. own: the learner's own count, where it was another.
+
+    A right answer, as far as it was typed, comes from no mistake.
+    """
+    right = figure_of(scene, of, at)
+    if right is None or given.same_as(right):
+        return Suspected()
+    for tier in _tiers(scene, of, at, own):
+        found = _told(m for m in tier if _fits(m.figure(scene, of, at), given, right))
+        if found:
+            return Suspected(tuple((mistake,) for mistake in found))
+    return _pairs(scene, of, given, at, right)
+
+
+def _tiers(
+    scene: Scene, of: Figure, at: int | None, own: Fraction | None
+) -> tuple[list[Mistake], ...]:
+    """Single mistakes, the likelier ones first: a dose goes wrong in the dose."""
+    counts = list(count_mistakes(scene))
+    if of == "dose":
+        mine = [own_count(own)] if own is not None else []
+        return [*dose_mistakes(scene), *mine], counts
+    if of == "count":
+        return (counts,)
+    return ([mistake for mistake in counts if mistake.at == at],)
+
+
+def _fits(figure: Fraction | None, given: Given, right: Fraction) -> bool:
+    return figure is not None and figure != right and given.same_as(figure)
+
+
+def _told(found: Iterable[Mistake]) -> list[Mistake]:
+    """Each kind of a food once."""
+    kept: dict[tuple[str, int | None], Mistake] = {}
+    for mistake in found:
+        kept.setdefault((mistake.id, mistake.at), mistake)
+    return list(kept.values())
+
+
+def _pairs(scene: Scene, of: Figure, given: Given, at: int | None, right: Fraction) -> Suspected:
+    """Two mistakes at once. Those that come to the very figure go before those that round to it."""
+    singles = _told(m for m in _tiers(scene, of, at, None)[0] if _moves(m, scene, of, at))
+    if len(singles) > MAX_SINGLES:
+        return Suspected()
+    exact: list[tuple[Mistake, ...]] = []
+    near: list[tuple[Mistake, ...]] = []
+    for first, second in combinations(singles, 2):
+        figure = _both(first, second, scene, of, at)
+        if figure is None or figure == right:
+            continue
+        if figure == given.value:
+            exact.append((first, second))
+        elif given.same_as(figure):
+            near.append((first, second))
+    ways = exact or near
+    return Suspected((), many=True) if len(ways) > MAX_TOLD else Suspected(tuple(ways))
+
+
+def _moves(mistake: Mistake, scene: Scene, of: Figure, at: int | None) -> bool:
+    """Does it change the figure at all? A rounding may do so only behind another mistake."""
+    figure = mistake.figure(scene, of, at)
+    return figure is not None and (of == "dose" or figure != figure_of(scene, of, at))
+
+
+def _both(
+    first: Mistake, second: Mistake, scene: Scene, of: Figure, at: int | None
+) -> Fraction | None:
+    """The figure with both, whichever is made first; None where one undoes the other."""
+    once = first.change(scene)
+    if once is None:
+        return None
+    alone = (first.figure(scene, of, at), second.figure(scene, of, at))
+    figure = second.figure(once, of, at)
+    return None if figure in alone else figure
