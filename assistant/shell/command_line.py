@@ -16,6 +16,32 @@ Run = Callable[[Options, World], int]
 
 
 @dataclass(frozen=True, slots=True)
+class Option:
+    """An option of one command. read: what its value is made by; None for one without a value."""
+
+    name: str
+    value: str = ""
+    read: Callable[[str], Any] | None = None
+    among: tuple[str, ...] = ()
+
+    @property
+    def shown(self) -> str:
+        """As the help has it."""
+        return f"--{self.name} {self.value}".rstrip()
+
+
+def seconds(text: str) -> float:
+    """A pace: more than nought, at most an hour. Raises ArgumentTypeError."""
+    try:
+        found = float(text)
+    except ValueError:
+        found = 0.0
+    if not 0 < found <= 3600:
+        raise ArgumentTypeError(say("not-seconds"))
+    return found
+
+
+@dataclass(frozen=True, slots=True)
 class Command:
     """One command: its name, the function that runs it, and what it takes.
 
@@ -25,6 +51,7 @@ class Command:
     name: str
     run: Run
     takes: str = ""
+    options: tuple["Option", ...] = ()
 
     @property
     def summary(self) -> str:
@@ -34,6 +61,11 @@ class Command:
     @property
     def told(self) -> tuple[tuple[str, str], ...]:
         """Its own words and options -> what each is."""
+        own = tuple((option.shown, say(f"arg-{option.name}")) for option in self.options)
+        return (*self._words_told, *own)
+
+    @property
+    def _words_told(self) -> tuple[tuple[str, str], ...]:
         match self.takes:
             case "text":
                 return (("TEXT", say("arg-text")), ("--json", say("arg-json")))
@@ -45,6 +77,8 @@ class Command:
                 return (("WHICH", say("arg-which")),)
             case "PART":
                 return (("PART", say("arg-part")),)
+            case "FILE":
+                return (("FILE", say("arg-file")), ("--json", say("arg-json")))
             case "DAY":
                 return (("DAY", say("arg-day")), ("--json", say("arg-json")))
         return ()
@@ -78,10 +112,23 @@ def parser_of(commands: Sequence[Command]) -> ArgumentParser:
             own.add_argument("--json", action="store_true")
             own.add_argument("text", nargs="+", metavar="TEXT")
         elif command.takes:
-            own.add_argument("rest", nargs="?", metavar=command.takes)
-            if command.takes == "DAY":
+            nargs = None if command.takes == "FILE" else "?"
+            own.add_argument("rest", nargs=nargs, metavar=command.takes)
+            if command.takes in {"DAY", "FILE"}:
                 own.add_argument("--json", action="store_true")
+        for option in command.options:
+            _add(own, option)
     return parser
+
+
+def _add(parser: ArgumentParser, option: Option) -> None:
+    name, into = f"--{option.name}", f"own_{option.name}"
+    if option.among:
+        parser.add_argument(name, dest=into, choices=option.among, metavar=option.value)
+    elif option.read is None:
+        parser.add_argument(name, dest=into, action="store_true", default=None)
+    else:
+        parser.add_argument(name, dest=into, type=option.read, metavar=option.value)
 
 
 def _shared(parser: ArgumentParser, **defaults: Any) -> None:
@@ -109,4 +156,5 @@ def options_of(parsed: Namespace, world: World) -> Options:
         json=getattr(parsed, "json", False),
         text=" ".join(text),
         rest=(rest,) if rest else (),
+        own={k.removeprefix("own_"): v for k, v in vars(parsed).items() if k.startswith("own_")},
     )

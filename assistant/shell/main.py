@@ -5,7 +5,7 @@ import sys
 from collections.abc import Sequence
 
 from assistant.shell import manual, words
-from assistant.shell.command_line import Command, options_of, parser_of
+from assistant.shell.command_line import Command, Option, options_of, parser_of, seconds
 from assistant.shell.options import Options
 from assistant.shell.world import World
 
@@ -40,6 +40,12 @@ def _restore(options: Options, world: World) -> int:
     return restore(options, world)
 
 
+def _replay(options: Options, world: World) -> int:
+    from assistant.shell.replay import replay
+
+    return replay(options, world)
+
+
 def _help(options: Options, world: World) -> int:
     """The manual: all of it in short, or one command or topic. 2 for a topic that is none."""
     wanted = options.rest[0] if options.rest else ""
@@ -60,7 +66,7 @@ def _schema(options: Options, world: World) -> int:
     """Prints the JSON schema of a reply, or of what 'read' gives."""
     import json
 
-    from assistant.render.schema import MODELS, schema_of
+    from assistant.teaching.schema import MODELS, schema_of
 
     which = options.rest[0] if options.rest else "reply"
     if which not in MODELS:
@@ -78,7 +84,8 @@ def _completion(options: Options, world: World) -> int:
         "ask": ("--json",),
         "read": ("--json",),
         "help": (*(c.name for c in COMMANDS), *manual.TOPICS),
-        "schema": ("reply", "read"),
+        "schema": ("reply", "read", "session"),
+        "replay": ("--json", *(f"--{option.name}" for option in REPLAY_OPTIONS)),
         "completion": manual.SHELLS,
     }
     world.stdout.write(manual.completion(COMMANDS, after))
@@ -100,12 +107,19 @@ def _bench(options: Options, world: World) -> int:
     return 0
 
 
+REPLAY_OPTIONS = (
+    Option("verify"),
+    Option("step"),
+    Option("pace", "SECONDS", seconds),
+    Option("as", "FORM", str, ("markdown", "html")),
+)
 COMMANDS = (
     Command("ask", _ask, "text"),
     Command("read", _read, "text"),
     Command("demo", _demo),
     Command("bench", _bench, "PART"),
     Command("restore", _restore, "DAY"),
+    Command("replay", _replay, "FILE", REPLAY_OPTIONS),
     Command("schema", _schema, "WHICH"),
     Command("completion", _completion, "SHELL"),
     Command("help", _help, "TOPIC"),

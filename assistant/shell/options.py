@@ -1,9 +1,10 @@
 """The command line as values: which command, its words, and the options of this run."""
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import Any
 
 from assistant.shell import words
 from assistant.shell.world import World
@@ -19,6 +20,12 @@ class Options:
     json: bool = False
     text: str = ""
     rest: tuple[str, ...] = ()
+    own: Mapping[str, Any] = field(default_factory=dict)
+    """Options of one command, by name without the dashes."""
+
+    def get(self, name: str) -> Any:
+        """An option of the command; None where it was not given."""
+        return self.own.get(name)
 
     @property
     def clock(self) -> Callable[[], datetime]:

@@ -21,6 +21,7 @@ from assistant.shell.world import World
 from assistant.store.problems import StoreProblem
 from assistant.store.store import Store
 from assistant.values import Name, Said
+from grammar.saving import read_save
 
 Turn = Callable[[Record, Foods, str, datetime], Outcome]
 Opening = Callable[[Record, Foods, datetime], Reply]
@@ -83,6 +84,7 @@ class Session:
         self._turn = turn or dialogue.turn
         self._opening = opening or dialogue.opening
         self._last: int | None = None
+        self._first: int | None = None
 
     def say(self, text: str) -> Reply:
         """The reply to a text, after the journal has it. Raises StoreProblem alone.
@@ -92,7 +94,7 @@ class Session:
         said = readable(text)
         now = self._clock()
         try:
-            return self._kept(said, now)
+            return self._aside(said, now) or self._kept(said, now)
         except StoreProblem:
             raise
         except Exception as fault:
@@ -105,6 +107,19 @@ class Session:
             reply = outcome.reply
             last = tx.keep(now, said, reply.status, one_line_json(as_json(reply)), outcome.events)
         self._last = last
+        self._first = self._first or last
+        return reply
+
+    def _aside(self, said: str, now: datetime) -> Reply | None:
+        """A sentence that saves a talk: it needs the whole journal, and is no part of the talk."""
+        sentence = read_save(said)
+        if sentence is None:
+            return None
+        from assistant.teaching.saving import saved
+
+        reply = saved(self._store, sentence, said, now, self._first)
+        with self._store.turn() as tx:
+            tx.keep(now, said, reply.status, one_line_json(as_json(reply)), ())
         return reply
 
     def _failed(self, said: str, now: datetime, fault: Exception) -> Reply:

@@ -43,7 +43,7 @@ class Saved:
 
 def recorded(row: TurnRow) -> bool:
     """A turn that broke, or that the shell answered by itself, is no part of the talk."""
-    return row.status != "failed" and '"aside"' not in row.reply[-200:]
+    return row.status != "failed" and "aside" not in json.loads(row.reply).get("facts", {})
 
 
 def noted(store: Store, rows: Sequence[TurnRow]) -> Notes:

@@ -115,10 +115,8 @@ class OldTurn(_Closed):
     rules: list[str] | None = None
 
 
-class SessionRow(_Closed):
-    """Any line of a session file."""
-
-    line: Header | SessionTurn | EndRow
+SessionRow = Header | SessionTurn | EndRow
+"""Any line of a session file."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,104 @@
+"""Goes through a session turn by turn, forward and back, on a stage of its own."""
+
+import json
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from assistant.dialogue.outcome import Outcome
+from assistant.dialogue.replies import Reply
+from assistant.dialogue.turn import turn
+from assistant.render.as_json import as_json, one_line_json
+from assistant.teaching.session_file import Damage, Turn
+from assistant.teaching.stage import Stage
+from assistant.teaching.verify import compared
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """A turn of the replay: its position from 1, the reply of now, and whether it is as it was."""
+
+    position: int
+    turn: Turn
+    reply: Reply
+    same: bool
+
+
+class Player:
+    """Reads the file as far as it was asked for; what was read can be shown again."""
+
+    def __init__(self, stage: Stage, turns: Iterator[Turn | Damage], *, keep: bool = True) -> None:
+        """keep: turns can be gone back to; without it the memory stays flat."""
+        self._stage = stage
+        self._turns = turns
+        self._keep = keep
+        self._seen: list[tuple[Turn, int]] = []
+        self._at = 0
+        self._count = 0
+        self.damage: Damage | None = None
+        """Why the file could not be read on, once that was met."""
+
+    @property
+    def position(self) -> int:
+        """The turn that is shown, from 1; 0 before the first."""
+        return self._at
+
+    @property
+    def read_so_far(self) -> int:
+        """How many turns were read."""
+        return self._count
+
+    def next(self) -> Shown | None:
+        """The next turn; None at the end."""
+        if self._at < len(self._seen):
+            return self.show(self._at + 1)
+        found = next(self._turns, None)
+        if found is None or isinstance(found, Damage):
+            self.damage = found or self.damage
+            return None
+        number, outcome, _ = self._stage.say(found.say, found.at)
+        self._count += 1
+        self._at = self._count
+        if self._keep:
+            self._seen.append((found, number))
+        return self._shown(self._count, found, outcome)
+
+    def show(self, position: int) -> Shown | None:
+        """A turn by its position; what lies before it is read first. None where there is none."""
+        was = self._at
+        while self._keep and len(self._seen) < position and self.damage is None:
+            self._at = len(self._seen)
+            if self.next() is None:
+                self._at = was
+                return None
+        if not 1 <= position <= len(self._seen):
+            return None
+        found, number = self._seen[position - 1]
+        self._at = position
+        with self._stage.looking(number) as (record, foods):
+            return self._shown(position, found, turn(record, foods, found.say, found.at))
+
+    def why(self) -> Reply | None:
+        """The answer to "why" after the turn that is shown; None before the first."""
+        if not self._at or not self._seen:
+            return None
+        found, _ = self._seen[self._at - 1]
+        if self._at == len(self._seen):
+            return self._stage.ask("why", found.at).reply
+        with self._stage.looking(self._seen[self._at][1]) as (record, foods):
+            return turn(record, foods, "why", found.at).reply
+
+    @staticmethod
+    def _shown(position: int, found: Turn, outcome: Outcome) -> Shown:
+        reply = json.loads(one_line_json(as_json(outcome.reply)))
+        return Shown(position, found, outcome.reply, not any(compared(found, reply)))
+
+
+def everything(player: Player) -> Iterator[Shown]:
+    """Each turn in order, up to the end or the damage."""
+    while (shown := player.next()) is not None:
+        yield shown
+
+
+def without_next(reply: Reply) -> Reply:
+    """A reply of then, without what to type next: in a replay that would be no such place."""
+    return replace(reply, lines=tuple(line for line in reply.lines if line.role != "next"))
