@@ -27,38 +27,55 @@ class Suspected:
     many: bool = False
 
 
-def suspected(
-    scene: Scene, of: Figure, given: Given, at: int | None = None, own: Fraction | None = None
+def matches(given: Given, figure: Fraction, scene: Scene, of: Figure) -> bool:
+    """Is the answer this figure? Grams as far as they were typed; a dose on the pen's step to the
+    point, and one between steps as far as its decimals were typed."""
+    step = scene.facts.settings.pen_step if scene.facts is not None else None
+    if of != "dose" or step is None:
+        return given.same_as(figure)
+    between = figure % step != 0 and given.places > 0
+    return given.value == figure or (between and given.same_as(figure))
+
+
+def suspected(  # noqa: PLR0913, PLR0917 - what is known of the answer
+    scene: Scene,
+    of: Figure,
+    given: Given,
+    at: int | None = None,
+    own: Fraction | None = None,
+    counted: bool = False,
 ) -> Suspected:
-    """What the answer may come from. own: the learner's own count, where it was another.
+    """What the answer may come from. own: the learner's own count, where it was another; counted:
+    their count was right.
 
     A right answer, as far as it was typed, comes from no mistake.
     """
     right = figure_of(scene, of, at)
-    if right is None or given.same_as(right):
+    if right is None or matches(given, right, scene, of):
         return Suspected()
-    for tier in _tiers(scene, of, at, own):
-        found = _told(m for m in tier if _fits(m.figure(scene, of, at), given, right))
+    for tier in _tiers(scene, of, at, own, counted):
+        found = _told(m for m in tier if _fits(m.figure(scene, of, at), given, right, scene, of))
         if found:
             return Suspected(tuple((mistake,) for mistake in found))
     return _pairs(scene, of, given, at, right)
 
 
+def _fits(figure: Fraction | None, given: Given, right: Fraction, scene: Scene, of: Figure) -> bool:
+    return figure is not None and figure != right and matches(given, figure, scene, of)
+
+
 def _tiers(
-    scene: Scene, of: Figure, at: int | None, own: Fraction | None
+    scene: Scene, of: Figure, at: int | None, own: Fraction | None, counted: bool
 ) -> tuple[list[Mistake], ...]:
     """Single mistakes, the likelier ones first: a dose goes wrong in the dose."""
     counts = list(count_mistakes(scene))
     if of == "dose":
         mine = [own_count(own)] if own is not None else []
-        return [*dose_mistakes(scene), *mine], counts
+        doses = [*dose_mistakes(scene), *mine]
+        return (doses,) if counted else (doses, counts)
     if of == "count":
         return (counts,)
     return ([mistake for mistake in counts if mistake.at == at],)
-
-
-def _fits(figure: Fraction | None, given: Given, right: Fraction) -> bool:
-    return figure is not None and figure != right and given.same_as(figure)
 
 
 def _told(found: Iterable[Mistake]) -> list[Mistake]:
@@ -71,7 +88,7 @@ def _told(found: Iterable[Mistake]) -> list[Mistake]:
 
 def _pairs(scene: Scene, of: Figure, given: Given, at: int | None, right: Fraction) -> Suspected:
     """Two mistakes at once. Those that come to the very figure go before those that round to it."""
-    singles = _told(m for m in _tiers(scene, of, at, None)[0] if _moves(m, scene, of, at))
+    singles = _told(m for m in _tiers(scene, of, at, None, True)[0] if _moves(m, scene, of, at))
     if len(singles) > MAX_SINGLES:
         return Suspected()
     exact: list[tuple[Mistake, ...]] = []
@@ -82,7 +99,7 @@ def _pairs(scene: Scene, of: Figure, given: Given, at: int | None, right: Fracti
             continue
         if figure == given.value:
             exact.append((first, second))
-        elif given.same_as(figure):
+        elif matches(given, figure, scene, of):
             near.append((first, second))
     ways = exact or near
     return Suspected((), many=True) if len(ways) > MAX_TOLD else Suspected(tuple(ways))

@@ -55,6 +55,11 @@ class Lesson:
         return self.stopped or self.position >= len(self.exercise.wanted)
 
     @property
+    def counted(self) -> bool:
+        """Was the count right?"""
+        return any(mark.kind == "count" and mark.verdict == "right" for mark in self.marks)
+
+    @property
     def wanted(self) -> Wanted:
         """The open question. Raises IndexError where the lesson is over."""
         return self.exercise.wanted[self.position]
@@ -151,19 +156,33 @@ def _refused(lesson: Lesson) -> tuple[Lesson, tuple[Reply, ...]]:
     return _on(lesson.marked(mark), told.not_refused(wanted))
 
 
+def _where_refused(lesson: Lesson, given: Given) -> tuple[Lesson, tuple[Reply, ...]]:
+    """A dose where it is refused. A mistake behind it is named; the refused figure never is."""
+    wanted, scene = lesson.wanted, lesson.exercise.scene
+    cap = scene.facts.settings.cap_dose if scene is not None and scene.facts else None
+    capped = given.value == cap and "over-dose-cap" in wanted.rules
+    found = Suspected()
+    if scene is not None and not capped:
+        found = suspected(scene, "dose", given, None, lesson.own_count, lesson.counted)
+    if len(found.ways) != 1 or len(found.ways[0]) != 1:
+        found = Suspected()
+    kind = "cap-in-place-of-refusal" if capped else "dose-where-refused"
+    mark = Mark("dose", "wrong", (kind, *(m.id for way in found.ways for m in way)))
+    lines = told.was_refused(wanted, lesson.exercise, given, capped)
+    if found.ways:
+        lines = (*lines, *told.suspicions(found))
+    return _on(lesson.marked(mark), lines)
+
+
 def _figure(lesson: Lesson, given: Given) -> tuple[Lesson, tuple[Reply, ...]]:
     wanted, scene = lesson.wanted, lesson.exercise.scene
     if wanted.truth is None:
-        cap = scene.facts.settings.cap_dose if scene is not None and scene.facts else None
-        kind = "cap-in-place-of-refusal" if given.value == cap else "dose-where-refused"
-        capped = kind == "cap-in-place-of-refusal" and "over-dose-cap" in wanted.rules
-        mark = Mark("dose", "wrong", (kind if capped else "dose-where-refused",))
-        return _on(lesson.marked(mark), told.was_refused(wanted, lesson.exercise, given, capped))
+        return _where_refused(lesson, given)
     found = Suspected()
     right = given.value == wanted.truth if wanted.kind == "dose" else given.same_as(wanted.truth)
     if scene is not None and not right:
         own = lesson.own_count if wanted.kind == "dose" else None
-        found = suspected(scene, wanted.of, given, wanted.at, own)
+        found = suspected(scene, wanted.of, given, wanted.at, own, lesson.counted)
     mistakes = tuple(m.id for m in found.ways[0]) if len(found.ways) == 1 else ()
     mark = Mark(wanted.kind, "right" if right else "wrong", mistakes,
                 unclear=found.many or len(found.ways) > 1)  # fmt: skip

@@ -28,14 +28,25 @@ def question_line(wanted: Wanted) -> Line:
     return Line("question", f"learn-ask-{wanted.kind}")
 
 
+NUMBERS = "my numbers"
+"""Stands for the numbers among the things that were shown before."""
+
+
+def _numbers(exercise: Exercise) -> tuple[Line, ...]:
+    """The numbers of a dose; for a count alone, the way to count."""
+    scene = exercise.scene
+    if exercise.numbers or scene is None:
+        return exercise.numbers
+    return (Line("fact", f"set-policy-{scene.ctx.settings.policy}"),)
+
+
 def opening(exercise: Exercise, known: frozenset[str]) -> tuple[Line, ...]:
     """The turn, the labels that were not shown yet, and what a dose is worked out from."""
     moment = Moment(exercise.at, exercise.at)
     lines = [Line("answer", "learn-turn", {"said": Said(exercise.said), "moment": moment})]
     for name, label in exercise.labels:
         lines.extend(() if name in known else label)
-    if exercise.numbers and "my numbers" not in known:
-        lines.extend(exercise.numbers)
+    lines.extend(() if NUMBERS in known else _numbers(exercise))
     lines.extend(exercise.earlier)
     return tuple(lines)
 
@@ -178,9 +189,9 @@ def suspicions(found: Suspected) -> tuple[Line, ...]:
 
 def with_marks(reply: Reply, found: tuple[Suspected, ...]) -> Reply:
     """The reply without what to type next, and with the step at which a figure parts from it."""
-    lines = [line for line in reply.lines if line.role != "next"]
+    lines = [line for line in reply.lines if line.role != "next" and line.code != "count-only"]
     for each in found:
-        sure = len(each.ways) == 1
+        sure = len(each.ways) == 1 and len(each.ways[0]) == 1
         for mistake in (m for way in each.ways for m in way):
             _mark(lines, mistake, sure)
     return replace(reply, lines=tuple(lines))
