@@ -11,7 +11,7 @@ from typing import Literal
 
 from assistant.counting.facts import FoodFacts
 from assistant.counting.policy import NAMED_POLYOLS, POLICIES, Policy
-from assistant.teaching.scene import Counted, Helping, Scene
+from assistant.teaching.scene import Counted, Helping, Scene, count_helping
 from assistant.values import Amount, Arg, Name
 from grammar.nodes import MeasureWord, Number
 
@@ -188,8 +188,12 @@ def _with_policy(policy: Policy) -> Callable[[Helping], Helping]:
 
 
 def _touched(scene: Scene, at: int, policy: Policy) -> bool:
-    changed = scene.with_helping(at, replace(scene.helpings[at], policy=policy))
-    return changed is not None and changed.count != scene.count
+    """Does this way to count change the food, and is it not just the total by another name?"""
+    counts = {p: count_helping(replace(scene.helpings[at], policy=p), scene.ctx) for p in POLICIES}
+    changed, total = counts[policy], counts["total"]
+    if changed is None or changed.carbohydrate == scene.counts[at].carbohydrate:
+        return False
+    return policy == "total" or total is None or changed.carbohydrate != total.carbohydrate
 
 
 def _policy_everywhere(policy: Policy) -> Change:

@@ -14,7 +14,7 @@ import pytest
 
 import assistant
 
-ROOMS = ("dialogue", "shell", "counting", "dosing")
+ROOMS = ("dialogue", "shell", "counting", "dosing", "teaching")
 ALLOWED = {
     "shell/label_trials.py": "labels, as they are typed, for the bench",
     "shell/bench.py": "the bench's report is for developers",
@@ -27,7 +27,7 @@ ALLOWED = {
 """Files whose literals are not told to a user, and why."""
 TYPED = re.compile(
     r"(?:US|Canadian|EU|UK|Australian|NZ|New Zealand|Japanese) labels?\b.*|I (?:avoid|took) .*"
-    r"|what is missing\?|new food .*"
+    r"|what is missing\?|new food .*|I feel low"
 )
 """Sentences that are typed and look like told ones."""
 
