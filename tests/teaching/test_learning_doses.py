@@ -8,7 +8,18 @@ from datetime import timedelta
 
 import pytest
 from classroom import (
-    IN_MMOL, MG, MMOL, NET, NOW, NUMBERS, OFF_CORRECTION, OFF_WHOLE, RATIO, REST, pupil, stage_with,
+    IN_MMOL,
+    MG,
+    MMOL,
+    NET,
+    NOW,
+    NUMBERS,
+    OFF_CORRECTION,
+    OFF_WHOLE,
+    RATIO,
+    REST,
+    pupil,
+    stage_with,
 )  # fmt: skip
 
 MEAL = "1.5 servings of the oat cereal plus 200 ml milk"
@@ -178,7 +189,9 @@ def test_another_rule_is_told_with_the_right_one():
     assert learner.last.mistakes == ("other-rule",)
 
 
-@pytest.mark.parametrize("words", ["7", "0", "99", "x", "dose", "the dose", "refused", "1 and 2", ""])
+@pytest.mark.parametrize(
+    "words", ["7", "0", "99", "x", "dose", "the dose", "refused", "1 and 2", ""]
+)
 def test_words_that_choose_no_one_rule_are_asked_again(words):
     with stage_with(*NUMBERS) as stage:
         learner = refused(stage, "2000 ml milk, glucose 200").answer("refused")
