@@ -33,7 +33,7 @@ def talk(tmp_path) -> Path:
 
 
 def run(*argv: str, typed: str = "") -> tuple[int, str, str]:
-    world = world_of(typed)
+    world = world_of(typed, **os.environ)
     code = main(argv, world)
     return code, written(world), world.stderr.getvalue()
 
@@ -217,6 +217,6 @@ def test_practice_of_each_level_in_both_forms(level):
 def test_what_was_before_a_problem_is_told():
     """Level 5 has problems after a felt low, an open suggestion, or doses."""
     _, out, _ = run(
-        "practice", "--level", "5", "--seed", "2", "--count", "30", typed="skip\n" * 200
+        "practice", "--level", "5", "--seed", "2", "--count", "20", typed="skip\n" * 200
     )
     assert 'this was typed: "I feel low"' in " ".join(out.split())
