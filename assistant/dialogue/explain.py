@@ -43,6 +43,8 @@ GLOSSARY = {
     "net carb": "net",
     "fibre": "fibre",
     "fiber": "fibre",
+    "sugar alcohol": "polyols",
+    "sugar alcohols": "polyols",
     "polyols": "polyols",
     "polyol": "polyols",
     "daily value": "daily-value",

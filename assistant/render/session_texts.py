@@ -45,7 +45,6 @@ SESSION_TEXTS: Mapping[str, str] = {
     "share-word-not-there": "{word} is not in this talk. Check its spelling. Nothing is saved yet.",
     "share-bad-word": "{word} cannot stand for a name. Use one word of letters. Nothing is saved "
     "yet.",
-    "share-title": "A shared talk",
     # Replay
     "replay-of": "Replay of: {title}.",
     "replay-teaches": "What it shows: {teaches}.",

@@ -32,21 +32,23 @@ Potassium 235mg 6%
 
 def lines(parts: Sequence[str] = ()) -> Iterator[str]:
     """The benchmark's lines, as they are printed: of every part, or of those named."""
-    from assistant.shell import bench_journal, bench_library
+    from assistant.shell import bench_journal, bench_library, bench_sessions
 
     each: dict[str, Callable[[], Iterable[str]]] = {
         "reading": _reading,
         "phrases": _phrases,
         "library": bench_library.lines,
         "journal": bench_journal.lines,
+        "sessions": bench_sessions.lines,
     }
-    unknown = [part for part in parts if part not in each]
+    long: dict[str, Callable[[], Iterable[str]]] = {"sessions-long": bench_sessions.long_lines}
+    named = {**each, **long}
+    unknown = [part for part in parts if part not in named]
     if unknown:
-        yield f"There is no part {unknown[0]}. The parts are {', '.join(each)}."
+        yield f"There is no part {unknown[0]}. The parts are {', '.join(named)}."
         return
-    for name, part in each.items():
-        if not parts or name in parts:
-            yield from part()
+    for name in parts or each:
+        yield from named[name]()
 
 
 PHRASES = 2000

@@ -7,7 +7,7 @@ from assistant.shell.options import Options
 from assistant.shell.session_files import Opened
 from assistant.shell.voice import Voice
 from assistant.teaching import handout as made
-from assistant.teaching.player import Player, Shown, everything
+from assistant.teaching.player import Player, everything
 from assistant.teaching.session_file import Damage
 from assistant.teaching.stage import staged
 
@@ -22,11 +22,10 @@ def handout(session: Opened, options: Options, voice: Voice) -> int:
         return 1
     form = made.page if options.get("as") == "html" else made.markdown
     try:
-        with staged(session.header, first.at) as stage:
+        with staged(session.header) as stage:
             turns = session_files.chained(first, session.turns)
             player = Player(stage, turns, keep=False)
-            start = Shown(0, first, stage.ask("why", first.at).reply, same=True)
-            foods = made.labels(stage, session.header, start)
+            foods = made.labels(stage, session.header, first.at)
             for piece in form(session.header, foods, _steps(player)):
                 voice.world.stdout.write(piece)
             voice.world.stdout.flush()

@@ -4,6 +4,7 @@ import select
 import sys
 import time
 from collections.abc import Iterator
+from datetime import timedelta
 from fractions import Fraction
 
 from assistant.dialogue.outcome import answer, caution, fact
@@ -90,7 +91,7 @@ class _Replay:
         if first is None or isinstance(first, Damage):
             return self._ended(first)
         try:
-            with staged(self._session.header, first.at) as stage:
+            with staged(self._session.header) as stage:
                 turns = session_files.chained(first, self._session.turns)
                 player = Player(stage, turns, keep=self._steps or self._world.typed_by_hand)
                 if self._steps:
@@ -142,8 +143,8 @@ class _Replay:
             self._voice.line(one_line_json(_json(shown)))
             return
         self._voice.gap()
-        moment = Moment(shown.turn.at, shown.turn.at)
-        _told(self._voice, answer("replay-turn", number=_number(shown.position), moment=moment))
+        number = _number(shown.position)
+        _told(self._voice, answer("replay-turn", number=number, moment=shown.moment))
         self._said(shown.turn.say)
         if shown.same or shown.turn.reply is None:
             self._voice.reply(without_next(shown.reply))
@@ -294,7 +295,7 @@ def _differs(voice: Voice, found: Checked) -> int:
         told = {"status": "differs", "turn": found.position, "at": turn.at, "say": turn.say}
         voice.line(one_line_json(plain_object({**told, "parts": parts})))
         return 1
-    moment = Moment(turn.at, turn.at)
+    moment = Moment(turn.at, turn.at + timedelta(days=400))  # so far away it has its day
     lines = [
         answer("verify-differs", number=_number(found.position), moment=moment,
                said=Said(turn.say)),

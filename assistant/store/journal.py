@@ -10,6 +10,7 @@ import sqlite3
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from functools import lru_cache
 from pathlib import Path
 
 from assistant.dialogue.events import Event, SettingSaid, Undone
@@ -59,7 +60,8 @@ SELECT t.id, t.said_at, t.said_us, t.text, t.status, t.reply,
 FROM turns AS t
 """
 
-_NEWEST = f"{_TURN} WHERE t.id > ? ORDER BY t.said_us DESC LIMIT 1"
+# The plus keeps SQLite from walking every turn by number: the newest is found by its time.
+_NEWEST = f"{_TURN} WHERE +t.id > ? ORDER BY t.said_us DESC LIMIT 1"
 
 _NO_LIMIT = -1
 _FIRST, _LAST = -(2**63), 2**63 - 1
@@ -135,8 +137,10 @@ class Journal:
         return self._connection.execute(_SINCE, (kind, start, limit)).fetchall()
 
 
+@lru_cache(maxsize=4096)
 def kept_of(row: Row, home: Path) -> Kept:
-    """The event of a row, with all that is told twice compared."""
+    """The event of a row, with all that is told twice compared. Rows never change, so each is read
+    once: the same row always gives the same value."""
     number, turn, kind, data, said_at, said_us, text = row
     try:
         event = codec.event_of(data)
@@ -170,6 +174,16 @@ def events_of_turn(connection: sqlite3.Connection, home: Path, turn: int) -> tup
     return tuple(kept_of(row, home).event for row in rows)
 
 
+def turns_of_food(connection: sqlite3.Connection, food_id: str, before: int) -> tuple[int, ...]:
+    """The turns before a number whose events about a food were not undone before it."""
+    rows = connection.execute(
+        "SELECT DISTINCT e.turn FROM events AS e WHERE e.food = ? AND e.turn < ? AND NOT EXISTS"
+        " (SELECT 1 FROM events AS u WHERE u.undoes = e.turn AND u.turn < ?) ORDER BY e.turn",
+        (food_id, before, before),
+    )
+    return tuple(row[0] for row in rows)
+
+
 def foods_of_turn(connection: sqlite3.Connection, turn: int) -> set[str]:
     """The foods that the events of a turn are about."""
     query = "SELECT DISTINCT food FROM events WHERE turn = ? AND food IS NOT NULL"
@@ -179,12 +193,17 @@ def foods_of_turn(connection: sqlite3.Connection, turn: int) -> set[str]:
 def append(
     connection: sqlite3.Connection, said_at: datetime, turn: TurnRow, events: Sequence[Event]
 ) -> int:
-    """Adds a turn and its events, and gives the turn's number. turn.id is not used."""
+    """Adds a turn and its events; gives the turn's number: turn.id, or where that is 0 the next.
+
+    Raises ValueError for a number that is not above every other: order is the order of numbers.
+    """
     rows = [(event, codec.event_json(event)) for event in events]
     moment, exact = said_at.isoformat(), codec.microseconds(said_at)
+    if turn.id and connection.execute("SELECT 1 FROM turns WHERE id >= ?", (turn.id,)).fetchone():
+        raise ValueError(f"turn {turn.id} is not above those that are there")
     inserted = connection.execute(
-        "INSERT INTO turns (said_at, said_us, text, status, reply) VALUES (?, ?, ?, ?, ?)",
-        (moment, exact, storable(turn.text), turn.status, storable(turn.reply)),
+        "INSERT INTO turns (id, said_at, said_us, text, status, reply) VALUES (?, ?, ?, ?, ?, ?)",
+        (turn.id or None, moment, exact, storable(turn.text), turn.status, storable(turn.reply)),
     )
     number = inserted.lastrowid
     assert number is not None

@@ -47,15 +47,18 @@ class Tx:
         self.record: Record = Journal(connection, home)
         self.foods: Foods = self._library
 
-    def keep(
+    def keep(  # noqa: PLR0913, PLR0917 - the columns of a turn
         self,
         said_at: datetime,
         text: str,
         status: str,
         reply_json: str,
         events: Sequence[Event],
+        number: int = 0,
     ) -> int:
         """Writes the turn, its events and what they do to the library; gives its number.
+
+        number: 0 for the next; a replay gives each turn the number that it had.
 
         It is on disk when the with block has ended, not before. Raises ValueError, with nothing
         written, for a time without offset, an event that could not be read back, an Undone of no
@@ -63,7 +66,7 @@ class Tx:
         """
         if not self._connection.in_transaction:
             raise RuntimeError("the turn has ended")
-        turn = TurnRow(0, said_at, text, status, reply_json)
+        turn = TurnRow(number, said_at, text, status, reply_json)
         events = self._with_imported(events)
         with told(self._home), _all_or_nothing(self._connection):
             number = journal.append(self._connection, said_at, turn, events)
@@ -218,6 +221,11 @@ class Store:
             if row is None:
                 raise LookupError(f"there is no turn {number}")
             return row, journal.events_of_turn(self._connection, self.home, number)
+
+    def turns_of_food(self, food_id: str, before: int) -> tuple[int, ...]:
+        """The turns before a number that made a food what it was then."""
+        with self._lock, told(self.home):
+            return journal.turns_of_food(self._connection, food_id, before)
 
     def history(self, limit: int) -> tuple[TurnRow, ...]:
         """The last so many turns, oldest first; their text is what was typed."""

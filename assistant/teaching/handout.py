@@ -4,6 +4,7 @@ import html
 import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from datetime import datetime
 
 from assistant.dialogue.replies import Line, Reply, Role
 from assistant.render.arguments import argument, cautioned, fill, sentence
@@ -11,7 +12,7 @@ from assistant.render.texts import TEXTS
 from assistant.teaching.player import Shown, without_next
 from assistant.teaching.session_file import Header
 from assistant.teaching.stage import Stage
-from assistant.values import Arg, Moment
+from assistant.values import Arg
 
 _WORKING: frozenset[Role] = frozenset({"working", "portion", "total", "fact"})
 
@@ -32,9 +33,7 @@ class Step:
 def step_of(shown: Shown) -> Step:
     """A shown turn. An answer that would be another now is told as it was."""
     turn = shown.turn
-    moment = sentence(
-        Line("fact", "handout-moment", {"moment": Moment(turn.at, turn.at)}), "sighted"
-    )
+    moment = sentence(Line("fact", "handout-moment", {"moment": shown.moment}), "sighted")
     if not shown.same and turn.reply is not None:
         lines = tuple(str(turn.reply.get("text", "")).splitlines())
         return Step(shown.position, moment, turn.say, lines, (), str(turn.reply.get("status")))
@@ -54,11 +53,11 @@ def _argument(arg: Arg) -> str:
     return argument(arg, "sighted")
 
 
-def labels(stage: Stage, header: Header, shown: Shown) -> tuple[tuple[str, tuple[str, ...]], ...]:
+def labels(stage: Stage, header: Header, at: datetime) -> tuple[tuple[str, tuple[str, ...]], ...]:
     """Each food of the header, and what its label says, as "show" tells it."""
     found = []
     for food in header.foods:
-        reply: Reply = stage.ask(f"show {food.facts.name}", shown.turn.at).reply
+        reply: Reply = stage.ask(f"show {food.facts.name}", at).reply
         lines = tuple(_told(line) for line in without_next(reply).lines)
         found.append((food.facts.name, lines if reply.status == "answered" else ()))
     return tuple(found)

@@ -3,6 +3,7 @@
 import json
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from datetime import timedelta
 
 from assistant.dialogue.outcome import Outcome
 from assistant.dialogue.replies import Reply
@@ -11,16 +12,21 @@ from assistant.render.as_json import as_json, one_line_json
 from assistant.teaching.session_file import Damage, Turn
 from assistant.teaching.stage import Stage
 from assistant.teaching.verify import compared
+from assistant.values import Moment
 
 
 @dataclass(frozen=True, slots=True)
 class Shown:
-    """A turn of the replay: its position from 1, the reply of now, and whether it is as it was."""
+    """A turn of the replay: its position from 1, the reply of now, and whether it is as it was.
+
+    moment: when it was said, with its day where that is not the day of the turn before.
+    """
 
     position: int
     turn: Turn
     reply: Reply
     same: bool
+    moment: Moment
 
 
 class Player:
@@ -34,6 +40,7 @@ class Player:
         self._seen: list[tuple[Turn, int]] = []
         self._at = 0
         self._count = 0
+        self._last: Turn | None = None
         self.damage: Damage | None = None
         """Why the file could not be read on, once that was met."""
 
@@ -55,12 +62,13 @@ class Player:
         if found is None or isinstance(found, Damage):
             self.damage = found or self.damage
             return None
-        number, outcome, _ = self._stage.say(found.say, found.at)
+        number, outcome, _ = self._stage.say(found.say, found.at, found.turn or 0)
         self._count += 1
         self._at = self._count
+        before, self._last = self._last, found
         if self._keep:
             self._seen.append((found, number))
-        return self._shown(self._count, found, outcome)
+        return _shown(self._count, found, outcome, before)
 
     def show(self, position: int) -> Shown | None:
         """A turn by its position; what lies before it is read first. None where there is none."""
@@ -75,7 +83,9 @@ class Player:
         found, number = self._seen[position - 1]
         self._at = position
         with self._stage.looking(number) as (record, foods):
-            return self._shown(position, found, turn(record, foods, found.say, found.at))
+            outcome = turn(record, foods, found.say, found.at)
+        before = self._seen[position - 2][0] if position > 1 else None
+        return _shown(position, found, outcome, before)
 
     def why(self) -> Reply | None:
         """The answer to "why" after the turn that is shown; None before the first."""
@@ -87,10 +97,17 @@ class Player:
         with self._stage.looking(self._seen[self._at][1]) as (record, foods):
             return turn(record, foods, "why", found.at).reply
 
-    @staticmethod
-    def _shown(position: int, found: Turn, outcome: Outcome) -> Shown:
-        reply = json.loads(one_line_json(as_json(outcome.reply)))
-        return Shown(position, found, outcome.reply, not any(compared(found, reply)))
+
+def _shown(position: int, found: Turn, outcome: Outcome, before: Turn | None) -> Shown:
+    reply = json.loads(one_line_json(as_json(outcome.reply)))
+    new_day = before is None or before.at.date() != found.at.date()
+    seen_from = found.at + _FAR if new_day else found.at
+    moment = Moment(found.at, seen_from)
+    return Shown(position, found, outcome.reply, not any(compared(found, reply)), moment)
+
+
+_FAR = timedelta(days=400)
+"""Seen from so far away a time is told with its day."""
 
 
 def everything(player: Player) -> Iterator[Shown]:

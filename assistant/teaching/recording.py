@@ -2,11 +2,11 @@
 
 import json
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import datetime
 from typing import TextIO
 
-from assistant.dialogue.events import Event, MealCounted, SettingSaid
+from assistant.dialogue.events import Event, SettingSaid
 from assistant.dialogue.turn import turn
 from assistant.dosing.settings import Settings, fold
 from assistant.store import codec
@@ -24,13 +24,10 @@ from assistant.teaching.session_file import (
 from assistant.teaching.stage import food_row, staged
 from assistant.teaching.tracing import Notes, TracedFoods, TracedRecord
 
-NEVER = -1
-"""Stands for a turn that the file does not hold."""
-
 
 @dataclass(frozen=True, slots=True)
 class Saved:
-    """What was written: turns, and the numbers (in the file) of those that differ.
+    """What was written: turns, and the numbers of those that differ.
 
     A reply differs where it can no longer be made again: another version of the program, imported
     foods that are gone, or a question that another chat had open.
@@ -66,7 +63,8 @@ def header_of(store: Store, rows: Sequence[TurnRow], title: str, teaches: str, n
             for food_id in sorted(notes.foods)
             if (food := start.foods.by_id(food_id)) is not None
         )
-    settings, earlier = _earlier(store, notes)
+    own = [food.food_id for food in foods if food.own]
+    settings, earlier = _earlier(store, notes, own)
     return header_with(title, teaches, note, rows[0].said_at, settings, foods, earlier)
 
 
@@ -103,31 +101,35 @@ def _unit(settings: Settings) -> str | None:
     return settings.glucose_unit or next((figure.unit for figure in said if figure), None)
 
 
-def _earlier(store: Store, notes: Notes) -> tuple[tuple[SettingRow, ...], tuple[EarlierRow, ...]]:
-    """Earlier turns, numbered anew from 2 on: turn 1 of a replay holds the foods."""
-    numbers = sorted({*notes.events, *notes.times})
-    new = {old: at for at, old in enumerate(numbers, 2)}
+def _earlier(
+    store: Store, notes: Notes, own: Sequence[str]
+) -> tuple[tuple[SettingRow, ...], tuple[EarlierRow, ...]]:
+    """Earlier turns with what was read of them, and with all that made the person's own foods."""
+    foods: dict[int, set[str]] = {}
+    for food_id in own:
+        for number in store.turns_of_food(food_id, notes.first):
+            foods.setdefault(number, set()).add(food_id)
     settings: list[SettingRow] = []
     earlier: list[EarlierRow] = []
-    for old in numbers:
-        row, events = store.turn_with_events(old)
-        read = notes.events.get(old, {})
-        kept = [_renumbered(event, new) for event in events if codec.event_json(event) in read]
+    for number in sorted({*notes.events, *notes.times, *foods}):
+        row, events = store.turn_with_events(number)
+        read, made = notes.events.get(number, {}), foods.get(number, set())
+        kept = [e for e in events if _is_read(e, read) or getattr(e, "food_id", None) in made]
         said = [event for event in kept if isinstance(event, SettingSaid)]
         settings += [
-            SettingRow(turn=new[old], at=row.said_at, say=e.said, name=e.name, value=dict(e.value))
+            SettingRow(turn=number, at=row.said_at, say=e.said, name=e.name, value=dict(e.value))
             for e in said
         ]
         others = tuple(event for event in kept if not isinstance(event, SettingSaid))
         if others or not said:
-            earlier.append(EarlierRow(turn=new[old], at=row.said_at, say=row.text, events=others))
+            words = row.text if others else ""  # of some turns only the time was read
+            earlier.append(EarlierRow(turn=number, at=row.said_at, say=words, events=others))
     return tuple(settings), tuple(earlier)
 
 
-def _renumbered(event: Event, new: Mapping[int, int]) -> Event:
-    if isinstance(event, MealCounted) and event.replaces is not None:
-        return replace(event, replaces=new.get(event.replaces, NEVER))
-    return event
+def _is_read(event: Event, read: Mapping[str, None]) -> bool:
+    """Foods come from their own turns, so that none is there half."""
+    return getattr(event, "food_id", None) is None and codec.event_json(event) in read
 
 
 def save(rows: Sequence[TurnRow], header: Header, out: TextIO, *, again: bool = False) -> Saved:
@@ -138,9 +140,9 @@ def save(rows: Sequence[TurnRow], header: Header, out: TextIO, *, again: bool = 
     """
     out.write(header_line(header) + "\n")
     differ: list[int] = []
-    with staged(header, rows[0].said_at) as stage:
+    with staged(header) as stage:
         for row in rows:
-            number, outcome, reply = stage.say(row.text, row.said_at)
+            number, outcome, reply = stage.say(row.text, row.said_at, row.id)
             if not again and json.loads(row.reply) != json.loads(reply):
                 differ.append(number)
             kept = reply if again else row.reply

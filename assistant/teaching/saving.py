@@ -282,7 +282,7 @@ def _shared(store: Store, wish: Wish, header: Header, rows: tuple[TurnRow, ...])
         if word.casefold() not in settled and not said.rest
     )
     if open_words:
-        return _ask_words(open_words)
+        return _ask_words(wish.text, open_words)
     offset = sharing.one_clock(header, rows)
     plan = sharing.Plan(
         said.without,
@@ -309,15 +309,14 @@ def _wrong_words(said: SaveSentence, texts: tuple[str, ...]) -> Reply | None:
     return None
 
 
-def _ask_words(words: tuple[str, ...]) -> Reply:
-    first = words[0]
+def _ask_words(text: str, words: tuple[str, ...]) -> Reply:
+    said = text.strip().rstrip(".!")
+    listed = ", ".join(words)
     lines = (
         Line("question", "share-ask", {"words": Listed(tuple(Said(w) for w in words))}),
         Line("next", "share-ask-how"),
-        next_step(f"save today for sharing as lunch without {first}",
-                  f"save today for sharing as lunch keeping {first}",
-                  "save today for sharing as lunch keeping the rest"),
-    )  # fmt: skip
+        next_step(f"{said} without {listed}", f"{said} keeping {listed}"),
+    )
     return Reply("asked", lines, facts={"aside": "save", "words": list(words)})
 
 

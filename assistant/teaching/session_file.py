@@ -41,7 +41,10 @@ class SettingRow(_Closed):
 
 
 class FoodRow(_Closed):
-    """A food that the turns read, as it was when the session began. own: typed by the person."""
+    """A food that the turns read, as it was when the session began.
+
+    own: typed by the person, in turns that stand among the earlier ones; else it was imported.
+    """
 
     food_id: str
     own: bool = True

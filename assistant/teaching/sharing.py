@@ -184,7 +184,9 @@ def different(was: str, now: str) -> bool:
     for reply in (old, new):
         reply["dose"] = [reply["dose"][f] for f in figures] if reply["dose"] else None
         reply["rules"] = [hit["rule"] for hit in reply["rules"]]
-    keys = ("status", "counted_carbs_g", "range_g", "dose", "rules")
+        reply["portions"] = [{**p, "said": "", "food": ""} for p in reply["portions"]]
+        reply["question"] = len(reply["question"]["choices"]) if reply["question"] else None
+    keys = ("status", "counted_carbs_g", "range_g", "dose", "rules", "portions", "question")
     return any(old[key] != new[key] for key in keys)
 
 

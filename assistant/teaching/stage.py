@@ -1,13 +1,14 @@
 """A stage for a replay: a store of its own in a scratch folder, which no real journal ever sees."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import datetime
+from itertools import groupby
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from assistant.counting.facts import Food
-from assistant.dialogue.events import AliasSaved, Event, FoodForgotten, FoodSaved, SettingSaid
+from assistant.dialogue.events import SettingSaid
 from assistant.dialogue.outcome import Outcome
 from assistant.dialogue.record import Foods, Record
 from assistant.dialogue.turn import turn
@@ -23,13 +24,16 @@ class Stage:
     def __init__(self, store: Store) -> None:
         self._store = store
 
-    def say(self, text: str, at: datetime) -> tuple[int, Outcome, str]:
-        """The number of the turn, its outcome, and its reply as JSON text; kept on the stage."""
+    def say(self, text: str, at: datetime, number: int = 0) -> tuple[int, Outcome, str]:
+        """The number of the turn, its outcome, and its reply as JSON text; kept on the stage.
+
+        number: as the turn was numbered; 0 for the next. Raises ValueError for one that is taken.
+        """
         with self._store.turn() as tx:
             outcome = turn(tx.record, tx.foods, text, at)
             reply = one_line_json(as_json(outcome.reply))
-            number = tx.keep(at, text, outcome.reply.status, reply, outcome.events)
-        return number, outcome, reply
+            kept = tx.keep(at, text, outcome.reply.status, reply, outcome.events, number)
+        return kept, outcome, reply
 
     def ask(self, text: str, at: datetime) -> Outcome:
         """What would be answered now; nothing is kept."""
@@ -46,15 +50,10 @@ class Stage:
         with self._store.before(number) as past:
             yield past.record, past.foods
 
-    def keep(self, at: datetime, say: str, events: Iterable[Event]) -> int:
-        """Puts a turn on the stage as it was, without working it out."""
-        with self._store.turn() as tx:
-            return tx.keep(at, say, "answered", "{}", tuple(events))
-
 
 @contextmanager
-def staged(header: Header, first: datetime) -> Iterator[Stage]:
-    """A stage with all that the header holds. first is the time of the first turn.
+def staged(header: Header) -> Iterator[Stage]:
+    """A stage with all that the header holds.
 
     Raises ValueError where the header's rows do not fit together.
     """
@@ -68,50 +67,38 @@ def staged(header: Header, first: datetime) -> Iterator[Stage]:
                     writer.add(row.food_id, row.facts, source)
         store = Store.scratch(folder)
         try:
-            stage = Stage(store)
-            _seed(stage, header, first)
-            yield stage
+            seed(store, header)
+            yield Stage(store)
         finally:
             store.close()
 
 
-def _seed(stage: Stage, header: Header, first: datetime) -> None:
+def seed(store: Store, header: Header) -> None:
+    """Puts what was said before the session into an empty store, without working it out.
+
+    Raises ValueError where the header's rows do not fit together.
+    """
     settings = [
         EarlierRow(turn=s.turn, at=s.at, say=s.say, events=(SettingSaid(s.name, s.value, s.say),))
         for s in header.settings
     ]
     rows = sorted((*settings, *header.earlier), key=lambda row: row.turn)
-    begun = min((row.at for row in rows), default=first)
-    own = [event for row in header.foods if row.own for event in _food_events(row)]
-    stage.keep(begun, "", own)
     for row in _joined(rows):
-        number = stage.keep(row.at, row.say, row.events)
-        if number != row.turn:
-            raise ValueError(f"turn {row.turn} of the header stands where {number} belongs")
+        with store.turn() as tx:
+            tx.keep(row.at, row.say, "answered", "{}", row.events, row.turn)
+    with store.reading() as (_, foods):
+        for food in header.foods:
+            found = foods.by_id(food.food_id)
+            if found is None or found.facts != food.facts:
+                raise ValueError(f"the food {food.facts.name} is not what its earlier turns say")
 
 
 def _joined(rows: list[EarlierRow]) -> Iterator[EarlierRow]:
     """Rows of one turn are one turn: a sentence may say several settings."""
-    waiting: EarlierRow | None = None
-    for row in rows:
-        if waiting is not None and waiting.turn == row.turn:
-            waiting = waiting.model_copy(update={"events": (*waiting.events, *row.events)})
-            continue
-        if waiting is not None:
-            yield waiting
-        waiting = row
-    if waiting is not None:
-        yield waiting
-
-
-def _food_events(row: FoodRow) -> Iterator[Event]:
-    """A food of the person's own comes to its version, its other names and its state."""
-    for _ in range(row.version):
-        yield FoodSaved(row.food_id, row.facts)
-    for alias in row.aliases:
-        yield AliasSaved(row.food_id, alias)
-    if row.retired:
-        yield FoodForgotten(row.food_id)
+    for _, group in groupby(rows, key=lambda row: row.turn):
+        first, *others = group
+        events = (*first.events, *(event for row in others for event in row.events))
+        yield first.model_copy(update={"events": events})
 
 
 def food_row(food: Food, *, own: bool) -> FoodRow:

@@ -38,7 +38,7 @@ def verified(header: Header, turns: Iterator[Turn | Damage]) -> Iterator[Checked
             yield first
         return
     try:
-        with staged(header, first.at) as stage:
+        with staged(header) as stage:
             for position, turn in enumerate(_all(first, turns), 1):
                 if isinstance(turn, Damage):
                     yield turn
@@ -58,10 +58,8 @@ def _all(first: Turn, rest: Iterator[Turn | Damage]) -> Iterator[Turn | Damage]:
 
 def check(stage: Stage, position: int, turn: Turn) -> Checked:
     """Says the turn on the stage and compares."""
-    number, outcome, reply = stage.say(turn.say, turn.at)
+    _, outcome, reply = stage.say(turn.say, turn.at, turn.turn or 0)
     parts = list(compared(turn, json.loads(reply)))
-    if turn.turn is not None and turn.turn != number:
-        parts.append(Part("turn", str(turn.turn), str(number)))
     if turn.events is not None and turn.events != outcome.events:
         was = ", ".join(event.kind for event in turn.events)
         now = ", ".join(event.kind for event in outcome.events)

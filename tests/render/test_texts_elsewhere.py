@@ -19,6 +19,7 @@ ALLOWED = {
     "shell/label_trials.py": "labels, as they are typed, for the bench",
     "shell/bench.py": "the bench's report is for developers",
     "shell/bench_journal.py": "the bench's report, and SQL",
+    "shell/bench_sessions.py": "the bench's report",
     "shell/bench_library.py": "the bench's report, and SQL",
     "shell/library_trials.py": "invented foods for the bench",
     "shell/demo.py": "what the demo types",
