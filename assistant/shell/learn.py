@@ -65,7 +65,7 @@ def _through(room: Classroom, session: Opened) -> Damage | None:
     if first is None or isinstance(first, Damage):
         return first
     try:
-        with staged(session.header, first.at) as stage:
+        with staged(session.header) as stage:
             turns = session_files.chained(first, session.turns)
             for position, turn in enumerate(turns, 1):
                 if isinstance(turn, Damage):

@@ -229,7 +229,7 @@ class UnfitError(Exception):
 def practising(level: int, seed: int) -> Iterator[Stage]:
     """A stage with the library and the numbers of a run."""
     header = Header(title="", clock="+00:00")
-    with staged(header, FIRST_DAY) as stage:
+    with staged(header) as stage:
         for sentence in (*DEMO_FOODS, *PRACTICE_FOODS, *numbers(level, seed)):
             _must(stage, sentence, FIRST_DAY)
         yield stage

@@ -49,7 +49,7 @@ IN_MMOL = (NET, RATIO, *MMOL, OFF_CORRECTION, *REST)
 @contextmanager
 def stage_with(*said: str, foods: Sequence[str] = FOODS) -> Iterator[Stage]:
     """A stage on which the library and these sentences have been said."""
-    with staged(Header(title="test", clock="+00:00"), NOW) as stage:
+    with staged(Header(title="test", clock="+00:00")) as stage:
         for sentence in (*foods, *said):
             _, outcome, _ = stage.say(sentence, NOW)
             assert outcome.reply.status == "answered", sentence
