@@ -19,7 +19,7 @@ from assistant.shell.world import World
 from assistant.store.problems import StoreProblem
 from assistant.teaching import practice as making
 from assistant.teaching.exercise import exercise_of
-from assistant.teaching.player import without_next
+from assistant.teaching.player import moment_of, without_next
 from assistant.teaching.session_file import Damage, Turn
 from assistant.teaching.stage import Stage, staged
 from assistant.teaching.verify import compared
@@ -67,10 +67,12 @@ def _through(room: Classroom, session: Opened) -> Damage | None:
     try:
         with staged(session.header) as stage:
             turns = session_files.chained(first, session.turns)
+            before: Turn | None = None
             for position, turn in enumerate(turns, 1):
                 if isinstance(turn, Damage):
                     return turn
-                _one(room, stage, turn, position)
+                _one(room, stage, turn, position, moment_of(turn, before))
+                before = turn
                 if room.stopped:
                     return None
     except (ValueError, LookupError, StoreProblem) as fault:
@@ -78,10 +80,10 @@ def _through(room: Classroom, session: Opened) -> Damage | None:
     return None
 
 
-def _one(room: Classroom, stage: Stage, turn: Turn, position: int) -> None:
+def _one(room: Classroom, stage: Stage, turn: Turn, position: int, moment: Moment) -> None:
     """A turn is asked about first, where there is something to ask, and then said."""
-    exercise = exercise_of(stage, turn.say, turn.at, position)
-    _, outcome, reply = stage.say(turn.say, turn.at)
+    exercise = exercise_of(stage, turn.say, turn.at, position, moment)
+    _, outcome, reply = stage.say(turn.say, turn.at, turn.turn or 0)
     differs = any(compared(turn, json.loads(reply)))
     if any(event.kind == "setting-said" for event in outcome.events):
         room.forget_numbers()
@@ -91,7 +93,7 @@ def _one(room: Classroom, stage: Stage, turn: Turn, position: int) -> None:
             room.tell(Line("caution", "learn-now-differs"))
         room.ask(exercise)
         return
-    args: dict[str, Arg] = {"said": Said(turn.say), "moment": Moment(turn.at, turn.at)}
+    args: dict[str, Arg] = {"said": Said(turn.say), "moment": moment}
     room.show(Reply("answered", (Line("answer", "learn-turn", args),)), notice=False)
     room.show(without_next(outcome.reply))
 

@@ -59,7 +59,7 @@ class Exercise:
     """
 
     said: str
-    at: datetime
+    moment: Moment
     outcome: Outcome
     scene: Scene | None
     wanted: tuple[Wanted, ...]
@@ -68,10 +68,12 @@ class Exercise:
     earlier: tuple[Line, ...] = ()
 
 
-def exercise_of(stage: Stage, said: str, at: datetime, position: int = 0) -> Exercise | None:
+def exercise_of(
+    stage: Stage, said: str, at: datetime, position: int = 0, moment: Moment | None = None
+) -> Exercise | None:
     """The questions of a turn that was not said yet; None where there is nothing to ask.
 
-    position chooses the wrong rules that stand beside the right ones.
+    position chooses the wrong rules that stand beside the right ones. moment: at as it is told.
     """
     with stage.looking() as (record, foods):
         outcome = stage.ask(said, at)
@@ -84,7 +86,9 @@ def exercise_of(stage: Stage, said: str, at: datetime, position: int = 0) -> Exe
     has_dose = any(w.kind == "dose" for w in wanted)
     numbers = _told(stage, "my numbers", at) if has_dose else ()
     earlier = tuple(_earlier(scene, at)) if has_dose else ()
-    return Exercise(said, at, outcome, scene, wanted, labels, numbers, earlier)
+    return Exercise(
+        said, moment or Moment(at, at), outcome, scene, wanted, labels, numbers, earlier
+    )
 
 
 def _told(stage: Stage, sentence: str, at: datetime) -> tuple[Line, ...]:

@@ -10,7 +10,7 @@ from assistant.teaching.exercise import Exercise, Wanted, place_of
 from assistant.teaching.finding import Suspected
 from assistant.teaching.judging import judge_count, pen_steps
 from assistant.teaching.mistakes import Mistake
-from assistant.values import Amount, Arg, Listed, Moment, Phrase, Said
+from assistant.values import Amount, Arg, Listed, Phrase, Said
 
 UNITS = {"count": "g", "grams": "g", "millilitres": "ml", "dose": "unit"}
 
@@ -42,8 +42,8 @@ def _numbers(exercise: Exercise) -> tuple[Line, ...]:
 
 def opening(exercise: Exercise, known: frozenset[str]) -> tuple[Line, ...]:
     """The turn, the labels that were not shown yet, and what a dose is worked out from."""
-    moment = Moment(exercise.at, exercise.at)
-    lines = [Line("answer", "learn-turn", {"said": Said(exercise.said), "moment": moment})]
+    args: dict[str, Arg] = {"said": Said(exercise.said), "moment": exercise.moment}
+    lines = [Line("answer", "learn-turn", args)]
     for name, label in exercise.labels:
         lines.extend(() if name in known else label)
     lines.extend(() if NUMBERS in known else _numbers(exercise))
