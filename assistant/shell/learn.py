@@ -89,9 +89,7 @@ def _one(room: Classroom, stage: Stage, turn: Turn, position: int, moment: Momen
         room.forget_numbers()
     room.forget_labels(e.facts.name for e in outcome.events if e.kind == "food-saved")
     if exercise is not None:
-        if differs:
-            room.tell(Line("caution", "learn-now-differs"))
-        room.ask(exercise)
+        room.ask(exercise, *((Line("caution", "learn-now-differs"),) if differs else ()))
         return
     args: dict[str, Arg] = {"said": Said(turn.say), "moment": moment}
     room.show(Reply("answered", (Line("answer", "learn-turn", args),)), notice=False)
@@ -115,8 +113,7 @@ def practice(options: Options, world: World) -> int:
         for number in range(1, count + 1):
             problem = making.problem(level, seed, number)
             exercise = making.set_out(stage, problem, number)
-            room.tell(*_problem(problem, number, count))
-            room.ask(exercise)
+            room.ask(exercise, *_problem(problem, number, count))
             making.settle(stage, problem, number)
             if room.stopped:
                 break

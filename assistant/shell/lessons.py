@@ -29,11 +29,14 @@ class Classroom:
         self._known: frozenset[str] = frozenset()
         self.marks: list[Mark] = []
         self.asked = False
+        self._begun = False
         self.stopped = False
 
     def show(self, reply: Reply, *, notice: bool = True) -> None:
         """One screen; without the notice where another follows at once."""
-        self._voice.gap()
+        if self._begun:
+            self._voice.gap()
+        self._begun = True
         lines = (*reply.lines, self._notice) if notice else reply.lines
         self._voice.reply(replace(reply, lines=lines))
 
@@ -41,11 +44,11 @@ class Classroom:
         """Lines that are no screen of their own."""
         self._voice.reply(Reply("answered", lines))
 
-    def ask(self, exercise: Exercise) -> None:
-        """Every question of one turn; ends early where the learner stops."""
+    def ask(self, exercise: Exercise, *before: Line) -> None:
+        """Every question of one turn, behind these lines; ends early where the learner stops."""
         lesson = Lesson(exercise)
         self.asked = True
-        self.show(learner.begin(lesson, self._known))
+        self.show(learner.begin(lesson, self._known, before))
         self._known |= {name for name, _ in exercise.labels}
         self._known |= {NUMBERS} if exercise.numbers or exercise.scene is not None else set()
         while not lesson.over:

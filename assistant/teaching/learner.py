@@ -83,10 +83,11 @@ def question(lesson: Lesson, *before: Line) -> Reply:
     return Reply("asked", lines, question=Question("learn", asked, choices))
 
 
-def begin(lesson: Lesson, known: frozenset[str] = frozenset()) -> Reply:
-    """The turn and its first question. known: foods whose label was shown before."""
-    exercise = lesson.exercise
-    return question(lesson, *told.opening(exercise, known))
+def begin(
+    lesson: Lesson, known: frozenset[str] = frozenset(), before: tuple[Line, ...] = ()
+) -> Reply:
+    """The turn and its first question, behind other lines. known: foods whose label was shown."""
+    return question(lesson, *before, *told.opening(lesson.exercise, known))
 
 
 def answer(lesson: Lesson, text: str) -> tuple[Lesson, tuple[Reply, ...]]:

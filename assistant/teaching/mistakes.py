@@ -4,7 +4,7 @@ A mistake is a change of a scene. Its figure is what the changed scene comes to;
 in a table. A change that comes to the right figure, or cannot be counted, is no mistake.
 """
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Literal
@@ -12,7 +12,7 @@ from typing import Literal
 from assistant.counting.facts import FoodFacts
 from assistant.counting.policy import NAMED_POLYOLS, POLICIES, Policy
 from assistant.teaching.scene import Counted, Helping, Scene, count_helping
-from assistant.values import Amount, Arg, Name
+from assistant.values import Amount, Arg, Listed, Name
 from grammar.nodes import MeasureWord, Number
 
 Figure = Literal["count", "grams", "millilitres", "dose"]
@@ -223,14 +223,42 @@ def _grams(facts: FoodFacts, name: str) -> Fraction | None:
     return figure.value if figure is not None and figure.unit == "g" else None
 
 
+def _each(changes: Sequence[Change]) -> Change:
+    """Several changes, one after the other."""
+
+    def changed(scene: Scene) -> Scene | None:
+        now: Scene | None = scene
+        for change in changes:
+            now = None if now is None else change(now)
+        return now
+
+    return changed
+
+
+def _of_foods(
+    scene: Scene,
+    kind: str,
+    at: Sequence[int],
+    change: Callable[[Helping], Helping | None],
+    steps: tuple[str, ...],
+) -> Iterator[Mistake]:
+    """The same mistake with each of these foods, and with all of them."""
+    ones = [_one(place, change) for place in at]
+    for place, one in zip(at, ones, strict=True):
+        yield Mistake(kind, one, _food(scene.helpings[place]), place, steps)
+    if len(at) > 1:
+        names = Listed(tuple(Name(scene.helpings[place].facts.name) for place in at))
+        yield Mistake(kind, _each(ones), {"food": names}, None, steps)
+
+
 def _fibre(scene: Scene) -> Iterator[Mistake]:
     """Fibre taken off that was not inside the carbohydrate of the label."""
-    for at, helping in enumerate(scene.helpings):
-        fibre = _grams(helping.facts, "fibre")
-        if helping.facts.fibre_inside or not fibre:
-            continue
-        change = _one(at, _label(_fibre_off))
-        yield Mistake("fibre-outside", change, _food(helping), at, _CARBOHYDRATE)
+    at = [
+        place
+        for place, helping in enumerate(scene.helpings)
+        if not helping.facts.fibre_inside and _grams(helping.facts, "fibre")
+    ]
+    yield from _of_foods(scene, "fibre-outside", at, _label(_fibre_off), _CARBOHYDRATE)
 
 
 def _fibre_off(facts: FoodFacts) -> FoodFacts | None:
@@ -239,13 +267,11 @@ def _fibre_off(facts: FoodFacts) -> FoodFacts | None:
 
 def _sugar_alcohols(scene: Scene) -> Iterator[Mistake]:
     """Sugar alcohol taken off whole, by half, or not at all, where that is not the rule chosen."""
-    names = ("polyols-none", "polyols-half", "polyols-whole")
-    for at, helping in enumerate(scene.helpings):
-        if _polyols(helping.facts) is None:
-            continue
-        for half, kind in enumerate(names):
-            change = _one(at, _label(_polyols_off(Fraction(half, 2))))
-            yield Mistake(kind, change, _food(helping), at, _POLYOLS)
+    kinds = ("polyols-none", "polyols-half", "polyols-whole")
+    at = [n for n, helping in enumerate(scene.helpings) if _polyols(helping.facts) is not None]
+    for half, kind in enumerate(kinds):
+        change = _label(_polyols_off(Fraction(half, 2)))
+        yield from _of_foods(scene, kind, at, change, _POLYOLS)
 
 
 def _polyols(facts: FoodFacts) -> Fraction | None:

@@ -206,7 +206,7 @@ def _mark(lines: list[Line], mistake: Mistake, sure: bool) -> None:
     if not places and (mistake.at is None or last == 0):
         return
     place = places[0] if places else first
-    side = "count" if mistake.at is not None else "work"
+    side = "work" if lines[place].code.startswith("work-") else "count"
     code = f"{side}-parts-here" if sure else f"{side}-may-part-here"
     mark = Line("working", code, {"what": Phrase(f"kind-{mistake.id}")})
     if mark not in lines[place : place + 3]:

@@ -26,6 +26,9 @@ FOODS = (
     "fibre 1 g",
     "new food mint bar: US label, serving 1 bar (40 g), 6 servings, carbohydrate 24 g, fibre 3 g, "
     "sugar alcohol 10 g",
+    "new food plum juice: EU label, per 100 ml: carbohydrate 9 g, fibre 0.5 g",
+    "new food ginger drops: US label, serving 3 drops (25 g), carbohydrate 20 g, fibre 0 g, "
+    "sugar alcohol 8 g",
 )
 NET = "count net carbohydrate"
 TOTAL = "count total carbohydrate"

@@ -44,6 +44,10 @@ COUNTS = [
     (HALVED, "1.5 servings of oat cereal", "31.5", {"counted-net-of"}),
     (HALVED, "1.5 servings of oat cereal", "40.5", {"counted-total-of"}),
     (NET, "1.5 servings of oat cereal", "36", {"counted-fibre-over-5-of"}),
+    # both breads of two foods: 23.45 + 200 ml juice of 9 g and 0.5 g fibre in 100: 18 - 1 = 17
+    (NET, "2 slices of rye bread and 200 ml plum juice", "40.45", {"fibre-outside"}),
+    # two mint bars and a serving of ginger drops: 2 x (24 - 3 - 10) + (20 - 8) = 34
+    (NET, "2 mint bars and 1 serving of ginger drops", "34", {"polyols-whole"}),
     # all of the meal: 1.5 x 27 + 2 x 10 = 60.5, net 31.5 + 18
     (NET, "1.5 servings of oat cereal and 10 crackers", "60.5", {"counted-total"}),
 ]
