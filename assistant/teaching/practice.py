@@ -75,6 +75,7 @@ def numbers(level: int, seed: int) -> tuple[str, ...]:
                    "my pen goes in half units, round to the nearest")),
         "never more than 8 units at once",
         "never more than 15 units in 4 hours",
+        "a reading counts for 15 minutes",
     )  # fmt: skip
 
 

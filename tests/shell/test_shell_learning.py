@@ -6,7 +6,7 @@ import stat
 from pathlib import Path
 
 import pytest
-from shell_stand_ins import world_of, written
+from shell_stand_ins import PROGRAM, world_of, written
 
 from assistant.shell.main import main
 
@@ -220,3 +220,23 @@ def test_what_was_before_a_problem_is_told():
         "practice", "--level", "5", "--seed", "2", "--count", "20", typed="skip\n" * 200
     )
     assert 'this was typed: "I feel low"' in " ".join(out.split())
+
+
+def test_end_of_input_at_a_terminal_ends_with_the_summary(home):
+    """Ctrl-D at a question, and again where the summary could be kept."""
+    import pexpect
+
+    argv = ["-m", "assistant.shell.main", "practice", "--seed", "5", "--count", "1"]
+    child = pexpect.spawn(PROGRAM[0], argv, env=dict(os.environ), encoding="utf-8", timeout=60)
+    child.expect("Your answer: ")
+    child.sendline("5")
+    child.expect("Your answer: ")
+    child.sendeof()
+    child.expect("Answered: 1. Right: 0.")
+    child.expect("Your answer: ")
+    child.sendeof()
+    child.expect("Not kept.")
+    child.expect(pexpect.EOF)
+    child.close()
+    assert child.exitstatus == 0
+    assert not home.exists()
