@@ -7,6 +7,7 @@ from fractions import Fraction
 
 from lark import Token
 
+from grammar.label_counts import first_count, further_count, worded_count
 from grammar.label_lists import LIST_HEADS, check_digit_holds, split_list
 from grammar.label_nodes import ServingSize
 from grammar.label_numbers import Dubious, read_count, read_figure, slip_readings
@@ -15,12 +16,6 @@ from grammar.label_segments import Notes, Segment, end_of, start_of
 _IN_GRAMS = {"g": Fraction(1), "kg": Fraction(1000)}
 _IN_MILLILITRES = {"ml": Fraction(1), "cl": Fraction(10), "l": Fraction(1000)}
 _ROUGHLY = {"about", "approx", "approximately", "around"}
-_NUMBER_WORDS = {
-    word: Fraction(n)
-    for n, word in enumerate(
-        ["one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"], start=1
-    )
-} | {"half": Fraction(1, 2), "a": Fraction(1), "an": Fraction(1)}
 _WEIGHTS = {("oz",), ("lb",), ("ounces",), ("ounce",), ("fl", "oz")}
 
 
@@ -70,7 +65,7 @@ def read_size(
         elif one and not size.pairs and not size.weighed and token.type == "WORD":
             if not token[0].isalpha():
                 break
-            first = _NUMBER_WORDS.get(token.casefold())
+            first = first_count(token.casefold())
             words = [] if first else [token.casefold()]
             size.pairs.append(_Household(first or Fraction(1), words, [token]))
         elif not _take(token, size, notes, bracket=bracket):
@@ -149,8 +144,8 @@ def _take_word(token: Token, size: _Size, *, bracket: bool) -> bool:
         return True
     if not word[0].isalpha():
         return False
-    if not size.pairs and word in _NUMBER_WORDS:
-        size.pairs.append(_Household(_NUMBER_WORDS[word], [], [token]))
+    if not size.pairs and (count := first_count(word)) is not None:
+        size.pairs.append(_Household(count, [], [token]))
         return True
     if not size.pairs:
         return False
@@ -159,11 +154,44 @@ def _take_word(token: Token, size: _Size, *, bracket: bool) -> bool:
     return True
 
 
+def _settled(pairs: Sequence[_Household]) -> list[_Household]:
+    """Pairs with their whole count: number words, parts and "and" behind the first of it.
+
+    Two pairs that "and" joins are one count ("1 and 1/2 cups"), or nothing that can be counted
+    ("1 cup and 2 spoons"); those are left out, and so are told as not read.
+    """
+    whole: list[_Household] = []
+    for pair in pairs:
+        last = whole[-1] if whole else None
+        if last is not None and last.words[-1:] == ["and"]:
+            part = pair.count if pair.count is not None else Fraction(1)
+            if len(last.words) > 1 or last.count is None or part >= 1:
+                return []
+            count, tokens = last.count + part, [*last.tokens, *pair.tokens]
+            whole[-1] = _Household(count, pair.words, tokens)
+        else:
+            whole.append(pair)
+    return [_counted(pair) for pair in whole]
+
+
+def _counted(pair: _Household) -> _Household:
+    """The pair with the words that belong to its count read as such."""
+    if pair.count is None or not pair.tokens:
+        return pair
+    said = [token.casefold() for token in pair.tokens]
+    if all(token.type == "WORD" for token in pair.tokens):
+        read = worded_count(said) if first_count(said[0]) is not None else None
+    else:
+        read = further_count(pair.count, pair.words)
+    return _Household(read[0], list(read[1]), pair.tokens) if read else pair
+
+
 def _finish(size: _Size, start: int, notes: Notes) -> ServingSize | None:
     # An ounce beside grams says the same mass again: the household words are the measure.
-    rest = [pair for pair in size.pairs if tuple(pair.words) not in _WEIGHTS]
-    kept = (rest or size.pairs)[:1]
-    weights = [pair for pair in size.pairs if rest and tuple(pair.words) in _WEIGHTS]
+    pairs = _settled(size.pairs)
+    rest = [pair for pair in pairs if tuple(pair.words) not in _WEIGHTS]
+    kept = (rest or pairs)[:1]
+    weights = [pair for pair in pairs if rest and tuple(pair.words) in _WEIGHTS]
     if not size.weighed and (not kept or not kept[0].tokens or size.unclear):
         return None
     for pair in [*kept, *weights]:

@@ -1,4 +1,4 @@
-"""Shared by all tests: a home of its own for each, and the long checks only when asked for."""
+"""Shared by all tests: a home of its own for each, and what takes long only when asked for."""
 
 from pathlib import Path
 
@@ -10,7 +10,8 @@ settings.register_profile("long", deadline=None, max_examples=500)
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
-    parser.addoption("--long", action="store_true", help="also run the tests marked long")
+    parser.addoption("--more", action="store_true", help="also run the tests marked more")
+    parser.addoption("--long", action="store_true", help="also run those marked more or long")
 
 
 def pytest_configure(config: pytest.Config) -> None:
@@ -20,10 +21,13 @@ def pytest_configure(config: pytest.Config) -> None:
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
     if config.getoption("--long"):
         return
-    skip = pytest.mark.skip(reason="a long check: run with --long")
+    left_out = {"long": "a long check: run with --long"}
+    if not config.getoption("--more"):
+        left_out["more"] = "run in CI, or with --more"
     for item in items:
-        if "long" in item.keywords:
-            item.add_marker(skip)
+        for mark, reason in left_out.items():
+            if mark in item.keywords:
+                item.add_marker(pytest.mark.skip(reason=reason))
 
 
 @pytest.fixture(autouse=True)

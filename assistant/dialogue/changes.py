@@ -12,7 +12,7 @@ from fractions import Fraction
 
 from assistant.dialogue.events import DoseRefused, DoseSuggested, MealCounted, QuestionAsked
 from assistant.dialogue.last_meal import FRESH, JUST, dose_since, last_meal, meals_since
-from assistant.dialogue.outcome import Ask, Outcome, ask, choice
+from assistant.dialogue.outcome import Ask, Outcome, ask, choice, took_text
 from assistant.dialogue.record import Kept
 from assistant.dialogue.resolve import Resolved, resolve
 from assistant.dialogue.sentence_parts import measure_behind, put
@@ -171,7 +171,7 @@ def _whole(ctx: Context, said: Subject, text: str, addition: str | None = None) 
     waiting = ctx.suggestion.event if ctx.suggestion else None
     if not isinstance(waiting, DoseSuggested):
         return Again(text)
-    took = f"took {decimal_text(waiting.units)} units"
+    took = took_text(waiting.units)
     units = Amount(waiting.units, "unit")
     taken = (took, addition) if addition is not None else (took,)
     code = "choice-taken-then-added" if addition is not None else "choice-taken-count-stays"

@@ -35,6 +35,7 @@ from assistant.dialogue.outcome import (
     choice,
     fact,
     next_step,
+    took_text,
     yes_no,
 )
 from assistant.dialogue.replies import Line, Slot
@@ -175,7 +176,7 @@ def _asked_when(ctx: Context, units: Fraction) -> Outcome | None:
     if age <= LATE:
         return None
     minutes = int(age.total_seconds() // 60)
-    said = f"took {decimal_text(units)} units"
+    said = took_text(units)
     return ask(
         Ask(
             "time",
@@ -358,7 +359,7 @@ def undo(ctx: Context, sure_of: int | None = None) -> Outcome:
     lines.extend(line for k in gone if (line := _what_was(k.event)))
     for dose in doses:
         lines.append(caution("undone-dose", units=Amount(dose.units, "unit")))
-        lines.append(next_step(f"took {decimal_text(dose.units)} units"))
+        lines.append(next_step(took_text(dose.units)))
     # a setting said in the same turn ("my cup is 250 ml" as an answer) is not undone: said again
     kept: list[Event] = [k.event for k in gone if isinstance(k.event, SettingSaid)]
     lows = [k.event for k in gone if isinstance(k.event, GlucoseRead) and is_low(k.event.glucose)]

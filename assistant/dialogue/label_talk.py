@@ -134,7 +134,7 @@ def _label_questions(
         lines = tuple(food_lines.doubt(d) for d in reading.doubts)
         return ask(
             Ask("label", "ask-label-doubts", {"food": Name(name)}, before=lines,
-                unread=tuple(d.said for d in reading.doubts), hint=(f"new food {name}: ...",)),
+                unread=tuple(d.said for d in reading.doubts), hint=(f"new food {name}",)),
             ctx.text,
         )  # fmt: skip
     if reading.unread and not sure:
@@ -180,7 +180,7 @@ def label_problem(ctx: Context, name: str, problem: LabelProblem) -> Ask:
         args |= {"part": food_lines.nutrient_name(problem.part)}
         if problem.whole:
             args |= {"whole": food_lines.nutrient_name(problem.whole)}
-    return Ask("label", f"label-{problem.why}", args, hint=(f"new food {name}: ...",))
+    return Ask("label", f"label-{problem.why}", args, hint=(f"new food {name}",))
 
 
 def new_food_open(ctx: Context, said: FoodSentence) -> Outcome:

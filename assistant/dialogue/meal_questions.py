@@ -14,7 +14,7 @@ from assistant.counting.portions import Need
 from assistant.dialogue.food_lines import nutrient_name
 from assistant.dialogue.leftover import left_over, may_be_left_out
 from assistant.dialogue.lows import treat_low
-from assistant.dialogue.outcome import Ask, choice, yes_no
+from assistant.dialogue.outcome import Ask, choice, took_text, yes_no
 from assistant.dialogue.plates import Plate
 from assistant.dialogue.replies import Choice, Line, Portion, Slot
 from assistant.dialogue.resolve import Found, Meaning, Unresolved
@@ -178,7 +178,7 @@ def unknown_name(ctx: Context, unresolved: Unresolved) -> Ask:
             "left": Listed(tuple(Said(w) for w in left)),
         }
         return Ask("name", "ask-left-over", args, hint=("cancel",), unread=unread)
-    example = f"new food {item.name}: ..."
+    example = f"new food {item.name}"
     alone = not unresolved.others and isinstance(item.quantity, Unstated)
     return Ask(
         "name",
@@ -331,7 +331,7 @@ def after_refusal(rule: str, ctx: Context) -> tuple[Line, ...]:
     if rule == "unconfirmed-suggestion" and ctx.suggestion is not None:
         waiting = ctx.open_suggestion()
         assert waiting is not None
-        took = Typed(f"took {decimal_text(waiting.units)} units")
+        took = Typed(took_text(waiting.units))
         return (
             Line("fact", "settle-suggestion",
                  {"sentences": Listed((took, Typed("not taken"), Typed("cancel")))}),

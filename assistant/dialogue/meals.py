@@ -28,7 +28,16 @@ from assistant.dialogue.meal_lines import (
     total_line,
     units,
 )
-from assistant.dialogue.outcome import Ask, Outcome, answer, ask, caution, choice, next_step
+from assistant.dialogue.outcome import (
+    Ask,
+    Outcome,
+    answer,
+    ask,
+    caution,
+    choice,
+    next_step,
+    took_text,
+)
 from assistant.dialogue.plates import Plate
 from assistant.dialogue.replies import Dose, Line, Reply, RuleHit
 from assistant.dialogue.resolve import Resolved, resolve
@@ -38,7 +47,7 @@ from assistant.dosing.active import Taken
 from assistant.dosing.review import Asks, Refusal, Suggestion, review
 from assistant.dosing.rules import all_rules, is_low
 from assistant.dosing.working import Facts, NotGiven
-from assistant.values import Amount, Arg, Glucose, Name, Said, decimal_text
+from assistant.values import Amount, Arg, Glucose, Name, Said
 from grammar.nodes import Complaint, Phrase
 from grammar.phrases import loose_joiner, read_phrase
 
@@ -281,7 +290,7 @@ def _suggested(
         *dose_lines(facts, w),
     ]
     if given.units > 0:
-        took = f"took {decimal_text(given.units)} units"
+        took = took_text(given.units)
         lines.append(next_step(took, "not taken", "cancel", "why", code="next-after-dose"))
     dose = Dose(
         given.units, w.exact, w.meal.value, w.correction, w.active_total,

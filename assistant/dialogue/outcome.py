@@ -2,10 +2,11 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from fractions import Fraction
 
 from assistant.dialogue.events import Event, QuestionAsked
 from assistant.dialogue.replies import Choice, Line, Question, Reply, Slot
-from assistant.values import Arg, Listed, Ranged, Typed
+from assistant.values import Arg, Listed, Ranged, Typed, decimal_text
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,3 +82,8 @@ def choice(code: str, *texts: str, word: str | None = None, remember: str | None
 def yes_no(*texts: str) -> tuple[Choice, ...]:
     """Yes says the texts; no says cancel."""
     return (choice("choice-yes", *texts, word="yes"), choice("choice-no", "cancel", word="no"))
+
+
+def took_text(units: Fraction) -> str:
+    """The sentence that says that a dose was taken: "took 4 units", "took 1 unit"."""
+    return f"took {decimal_text(units)} {'unit' if units == 1 else 'units'}"

@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from assistant.dialogue.replies import Choice, Line, Reply
 from assistant.render.aloud import MONTHS, aloud, one_line, without_signs
-from assistant.render.texts import TEXTS
+from assistant.render.texts import TEXTS, without_marks
 from assistant.render.units import Form, unit_words
 from assistant.values import (
     Amount,
@@ -142,6 +142,12 @@ def argument(arg: Arg, form: Form, texts: Mapping[str, str] = TEXTS) -> str:
 _QUOTED = re.compile(r'"([^"{}]*)"')
 """A sentence to type that stands in a text of the catalogue itself."""
 
+
+def without_quotes(text: str) -> str:
+    """A text for the ear: what is to be typed stands in it without the marks, as it is said."""
+    return _QUOTED.sub(lambda match: aloud(match[1]), text)
+
+
 ArgumentText = Callable[[Arg], str]
 
 
@@ -153,9 +159,9 @@ def fill(
     A code or a field that the catalogue lacks is a bug and raises KeyError; session.py renders
     before it commits, so such a turn fails as a whole and leaves nothing half said.
     """
-    template = texts[line.code]
+    template = without_marks(texts[line.code])
     if form == "spoken":
-        template = _QUOTED.sub(lambda match: aloud(match[1]), template)
+        template = without_quotes(template)
     said = {name: say(arg) for name, arg in line.args.items()}
     text = template.format_map(said)
     return f"{texts['list-line'].format_map(said)} {text}" if "line_of" in said else text

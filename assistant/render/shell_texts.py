@@ -4,6 +4,7 @@ from collections.abc import Mapping
 
 SHELL_TEXTS: Mapping[str, str] = {
     # The chat
+    "shell-answer-again": "That was long. The answer again:",
     "shell-greeting": "countaloud counts the carbohydrate in what you type and shows its working.",
     "shell-care": "Caution: check each figure before you use it, and follow your care team where it "
     "says otherwise.",

@@ -1,10 +1,11 @@
 """A reply for the eye: the answer first, then blocks told apart by words, indents and blank lines.
 
-Colour and weight only repeat what the words say; without them the text is the same.
+The counting and the working of a dose are laid out as on paper (paper.py) where there is room for
+it, else in sentences. Colour and weight only repeat what the words say; without them the text is
+the same.
 """
 
-import unicodedata
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from types import MappingProxyType
 
@@ -17,39 +18,38 @@ from assistant.render.arguments import (
     listed,
     with_choices,
 )
-from assistant.render.texts import TEXTS
+from assistant.render.paper import Item, Sheet, adds_up, items_of
+from assistant.render.texts import MARKED
+from assistant.render.wrapping import BOLD_OFF, BOLD_ON, wrap
 from assistant.values import Arg, Listed, Typed
 
 NARROWEST = 20
 WIDEST = 96
 """Columns: below NARROWEST words would break; past WIDEST a line is hard to follow."""
 
-_BOLD_ON, _BOLD_OFF = "\ue000", "\ue001"
-"""Marks around a sentence to type. Private characters: 'printable' keeps users' words free of
-them, and paint takes them out again."""
-
+_SUM: tuple[Role, ...] = ("portion", "total")
+_WORKING: tuple[Role, ...] = ("working",)
 BLOCKS: tuple[tuple[Role, ...], ...] = (
     ("refusal", "answer"),
     ("fact",),
-    ("portion",),
-    ("total",),
-    ("working",),
+    _SUM,
+    _WORKING,
     ("unread",),
     ("caution",),
     ("question", "choice"),
     ("next",),
 )
-"""The blocks in the order in which they are shown; within a block the reply's own order holds."""
+"""The blocks in the order in which they are shown; within a block the reply's own order holds,
+but the total stands under its portions."""
 
 _OF_A_PORTION = ("step", "count-")
 """Codes of working that starts so belong to the portion before them and stay under it."""
 
-_CLOSE: frozenset[Role] = frozenset({"total"})
-"""Blocks that follow the one before without an empty line: the sum stands under its items."""
-
 _INDENT: Mapping[Role, int] = MappingProxyType(
-    {"fact": 2, "portion": 2, "total": 2, "working": 4, "choice": 2}
+    {"fact": 2, "portion": 2, "total": 2, "working": 2, "choice": 2}
 )
+_STEP_INDENT = 4
+"""Of working that stands under its portion."""
 _STYLE: Mapping[Role, str] = MappingProxyType(
     {
         "answer": "bold",
@@ -71,28 +71,86 @@ class _Row:
     text: str
 
 
-def sighted(reply: Reply, width: int, color: bool = False, texts: Mapping[str, str] = TEXTS) -> str:
-    """The reply laid out for so many columns; with color, in the terminal's own few colours."""
+def sighted(
+    reply: Reply, width: int, color: bool = False, texts: Mapping[str, str] = MARKED
+) -> str:
+    """The reply laid out for so many columns; with color, in the terminal's own few colours.
+
+    texts are sentences with the marks of paper.py or without.
+    """
     columns = max(NARROWEST, min(width, WIDEST))
+    blocks = _blocks(with_choices(reply))
+    papers = {
+        roles: [item for line in lines for item in _items(line, roles, texts)]
+        for roles, lines in blocks.items()
+        if roles in (_SUM, _WORKING)
+    }
+    sheets = {roles: Sheet.of(items, columns) for roles, items in papers.items()}
+    aligned = None not in sheets.values()
     paint = _paint if color else _plain
-    text = ""
-    for lines in _blocks(with_choices(reply)):
-        gap = "" if not text else "\n" if lines[0].role in _CLOSE else "\n\n"
-        text += gap + "\n".join(paint(_rows(lines, reply, columns, texts)))
-    return text
+    made = []
+    for roles, lines in blocks.items():
+        sheet = sheets.get(roles) if aligned else None
+        if roles not in papers:
+            rows = _rows(lines, reply, columns, texts)
+        elif sheet is not None:
+            rows = _paper_rows(papers[roles], sheet, columns)
+        else:
+            rows = _sentence_rows(papers[roles], columns)
+        made.append("\n".join(paint(rows)))
+    return "\n\n".join(made)
 
 
-def _blocks(lines: tuple[Line, ...]) -> list[list[Line]]:
+def answer_of(reply: Reply) -> Reply | None:
+    """The answer alone, to be told again below a long reply; None where a question ends it."""
+    lines = tuple(line for line in reply.lines if line.role in BLOCKS[0])
+    return Reply(reply.status, lines) if lines and reply.question is None else None
+
+
+def _blocks(lines: tuple[Line, ...]) -> dict[tuple[Role, ...], list[Line]]:
     """The lines by block, without empty blocks."""
-    blocks: list[list[Line]] = [[] for _ in BLOCKS]
+    blocks: dict[tuple[Role, ...], list[Line]] = {roles: [] for roles in BLOCKS}
     for line in lines:
-        of_portion = line.role == "working" and line.code.startswith(_OF_A_PORTION)
-        role: Role = "portion" if of_portion else line.role
-        blocks[next(i for i, roles in enumerate(BLOCKS) if role in roles)].append(line)
-    return [block for block in blocks if block]
+        role: Role = "portion" if _of_a_portion(line) else line.role
+        blocks[next(roles for roles in BLOCKS if role in roles)].append(line)
+    blocks[_SUM].sort(key=lambda line: line.role == "total")
+    return {roles: found for roles, found in blocks.items() if found}
 
 
-def _rows(lines: list[Line], reply: Reply, columns: int, texts: Mapping[str, str]) -> list[_Row]:
+def _of_a_portion(line: Line) -> bool:
+    return line.role == "working" and line.code.startswith(_OF_A_PORTION)
+
+
+def _items(line: Line, roles: tuple[Role, ...], texts: Mapping[str, str]) -> list[Item]:
+    """A line of a count or of a dose as rows of paper."""
+    step = roles == _SUM and line.role == "working"
+    indent = _STEP_INDENT if step else _INDENT[line.role]
+    return items_of(line, indent, step, lambda arg: _marked(arg, texts), texts)
+
+
+def _paper_rows(items: Sequence[Item], sheet: Sheet, columns: int) -> list[_Row]:
+    """Rows with their figures in columns; a line before a total that the figures above come to."""
+    rows: list[_Row] = []
+    ruled = adds_up(items)
+    for item in items:
+        if ruled and item.cell and item.line.role == "total":
+            rows.append(_Row("portion", sheet.rule()))
+        rows += [_Row(item.line.role, text) for text in sheet.rows(item, columns)]
+    return rows
+
+
+def _sentence_rows(items: Sequence[Item], columns: int) -> list[_Row]:
+    """Rows as the parts of their sentences."""
+    return [
+        _Row(item.line.role, text)
+        for item in items
+        for text in wrap(item.sentence, columns, " " * item.indent, " " * (item.indent + 2))
+    ]
+
+
+def _rows(
+    lines: Sequence[Line], reply: Reply, columns: int, texts: Mapping[str, str]
+) -> list[_Row]:
     rows: list[_Row] = []
     choices = reply.question.choices if reply.question else ()
     number = 0
@@ -112,65 +170,14 @@ def _rows(lines: list[Line], reply: Reply, columns: int, texts: Mapping[str, str
 def _marked(arg: Arg, texts: Mapping[str, str]) -> str:
     """An argument in the written form, with sentences to type between the marks."""
     if isinstance(arg, Typed):
-        return f"{_BOLD_ON}{argument(arg, 'sighted', texts)}{_BOLD_OFF}"
+        return f"{BOLD_ON}{argument(arg, 'sighted', texts)}{BOLD_OFF}"
     if isinstance(arg, Listed):
         return listed(arg.items, lambda item: _marked(item, texts))
     return argument(arg, "sighted", texts)
 
 
-def _cells(text: str) -> int:
-    """Columns that a text takes: wide characters two, combining ones and our marks none."""
-    return sum(
-        0
-        if c in (_BOLD_ON, _BOLD_OFF) or unicodedata.combining(c)
-        else 2
-        if unicodedata.east_asian_width(c) in "WF"
-        else 1
-        for c in text
-    )
-
-
-def wrap(text: str, columns: int, indent: str = "", hang: str = "") -> list[str]:
-    """The text on lines of so many columns, broken at spaces, or inside a word that is too long.
-
-    A figure is never parted from the unit word after it.
-    """
-    lines: list[str] = []
-    current, empty = indent, True
-    for word in _unbroken(text, columns - _cells(hang)):
-        gap = "" if empty else " "
-        if not empty and _cells(current) + 1 + _cells(word) > columns:
-            lines.append(current)
-            current, gap = hang, ""
-        current, empty = current + gap + word, False
-    return [*lines, current]
-
-
-def _unbroken(text: str, room: int) -> list[str]:
-    """The words of a text; a figure holds on to the word after it; long words are cut to fit."""
-    words: list[str] = []
-    for word in text.split():
-        before = words[-1] if words else ""
-        held = before.strip('("' + _BOLD_ON).lstrip("-").replace(".", "", 1).isdigit()
-        if held and before[-1] != "." and _cells(before) + 1 + _cells(word) <= room:
-            words[-1] = f"{before} {word}"
-        else:
-            words += _cut(word, room)
-    return words
-
-
-def _cut(word: str, room: int) -> list[str]:
-    pieces, piece = [], ""
-    for character in word:
-        if piece and _cells(piece + character) > room:
-            pieces.append(piece)
-            piece = ""
-        piece += character
-    return [*pieces, piece]
-
-
 def _plain(rows: list[_Row]) -> list[str]:
-    return [row.text.replace(_BOLD_ON, "").replace(_BOLD_OFF, "") for row in rows]
+    return [row.text.replace(BOLD_ON, "").replace(BOLD_OFF, "") for row in rows]
 
 
 def _paint(rows: list[_Row]) -> list[str]:
@@ -187,11 +194,11 @@ def _paint(rows: list[_Row]) -> list[str]:
         out, start = row.text[:indent], indent
         for at in range(indent, len(row.text) + 1):
             mark = row.text[at] if at < len(row.text) else None
-            if mark in (_BOLD_ON, _BOLD_OFF, None):
+            if mark in (BOLD_ON, BOLD_OFF, None):
                 part = row.text[start:at]
                 chosen = strong if typed else style
                 out += chosen.render(part, color_system=ColorSystem.STANDARD) if part else ""
                 start = at + 1
-                typed = typed if mark is None else mark == _BOLD_ON
+                typed = typed if mark is None else mark == BOLD_ON
         painted.append(out)
     return painted

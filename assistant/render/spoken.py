@@ -1,4 +1,4 @@
-"""A reply for the ear: one sentence a line, in the reply's own order, in plain words."""
+"""A reply for the ear: one sentence a line, in plain words, what to type next last."""
 
 from collections.abc import Mapping
 
@@ -13,7 +13,8 @@ def spoken(reply: Reply, texts: Mapping[str, str] = TEXTS) -> str:
     parts: list[str] = []
     number = 0
     choices = reply.question.choices if reply.question else ()
-    for line in with_choices(reply):
+    # What to type next is told last, whoever added a fact behind it.
+    for line in sorted(with_choices(reply), key=lambda line: line.role == "next"):
         text = cautioned(line, sentence(line, "spoken", texts))
         if line.role == "choice":
             choice = choices[number] if number < len(choices) else None

@@ -4,8 +4,8 @@ from collections.abc import Mapping
 
 TALK_TEXTS: Mapping[str, str] = {
     # The first talk
-    "setup-intro": 'Here are a few short questions. "skip" leaves one out, "count only" leaves out '
-    'all that a dose needs, and "set up" goes on later.',
+    "setup-intro": 'Here are a few short questions. Type "skip" to leave one out, "count only" to '
+    'leave out all that a dose needs, or "set up" to go on later.',
     "setup-care": "Type only figures that your care team gave you. I count and suggest by them, and "
     "I cannot know whether they are right for you.",
     "setup-glucose_unit": "In which unit does your meter show glucose? I then know what a bare "
@@ -77,9 +77,9 @@ TALK_TEXTS: Mapping[str, str] = {
     "help-meals-5": 'After a dose, say what you did: "took it", "took 4 units" or "not taken".',
     "help-meals-6": 'See the working again: "why".',
     "help-chat-1": 'For a screen reader: "speak plainly". For the eye: "show it for the eye".',
-    "help-chat-2": 'Length: "short answers" or "full working". "why" gives the last working.',
-    "help-chat-3": 'Long lists stop after 12 lines; "more" goes on.',
+    "help-chat-2": 'Length: "short answers" or "full working". For the last working: "why".',
+    "help-chat-3": 'Long lists stop after 12 lines. To go on: "more".',
     "help-chat-4": "The up arrow brings back an earlier line to edit. Nothing is sent before Enter.",
-    "help-chat-5": '"keep no history" stops that; "keep history" turns it on again.',
-    "help-chat-6": 'Choices are answered by number or by word. "bye" leaves.',
+    "help-chat-5": 'To keep no earlier lines: "keep no history". To keep them again: "keep history".',
+    "help-chat-6": 'Choices are answered by number or by word. To leave: "bye".',
 }  # fmt: skip

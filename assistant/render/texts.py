@@ -88,9 +88,9 @@ _PHRASES = {
 
 _COUNTING = {
     "answer-count": "{counted} of carbohydrate counted. The range is {range}.",
-    "total": "The meal counts {counted}. The range is {range}.",
-    "portion": "{food}: {counted} counted, range {range}, from {said}.",
-    "step": "{from} is {into}, {why}.",
+    "total": "The meal counts || {counted}.\nThe range is {range}.",
+    "portion": "{food}|:| {counted} |counted,|\nrange {range}, from {said}.",
+    "step": "{from} |is| {into}, {why}.",
     "step-reference": "{from} is {times} the {reference} that the label is for.",
     "step-same-measure": "I take the measure to be the same as on the label: {unit}.",
     "count-total": "{reference} has {carbohydrate} of carbohydrate. All of it counts, as you set.",
@@ -99,14 +99,14 @@ _COUNTING = {
     "count-under-threshold": "{reference} has {carbohydrate} of carbohydrate. Its fibre is not over "
     "5 grams, so none is taken off, as you set.",
     "count-less-fibre": "{reference} has {carbohydrate} of carbohydrate with {fibre} of fibre inside "
-    "({region}). {carbohydrate} minus {taken} is {less}.",
+    "({region}).\n{carbohydrate} minus {taken} |is| {less}.",
     "count-less-half-fibre": "{reference} has {carbohydrate} of carbohydrate with {fibre} of fibre "
-    "inside ({region}). Fibre over 5 grams is halved: {carbohydrate} minus {taken} is {less}.",
-    "count-less-named-polyol": "It has {polyols} of {name}. As you set for it, {taken} is taken off: "
+    "inside ({region}).\nFibre over 5 grams is halved: {carbohydrate} minus {taken} |is| {less}.",
+    "count-less-named-polyol": "It has {polyols} of {name}.\nAs you set for it, {taken} is taken off|:| "
     "{less}.",
-    "count-less-polyols": "It has {polyols} of sugar alcohol. Half of it, {taken}, is taken off: "
+    "count-less-polyols": "It has {polyols} of sugar alcohol.\nHalf of it, {taken}, is taken off|:| "
     "{less}.",
-    "count-times": "{times} {one} is {counted}.",
+    "count-times": "{times} {one} |is| {counted}.",
     "hidden-zero": "0 grams on a label may be up to 0.49 grams a serving. {times} that may come to {most}.",
     "count-only": "No dose is worked out, since no numbers from your care team are set. "
     'Type "help numbers" to see how.',
@@ -122,21 +122,21 @@ _DOSE = {
     "next-after-dose": "Type what you did: {sentences}.",
     "next-after-low": "After treating, measure again and type the new glucose.",
     "next-after-refusal": 'Type "why" to hear this again. Ask your care team if you are unsure.',
-    "work-meal": "Meal part: {counted} divided by {ratio} is {meal}.",
-    "work-meal-from": "Meal part, ratio from {time}: {counted} divided by {ratio} is {meal}.",
-    "work-correction": "Correction: {glucose} minus the target {target} is {above}, divided by "
-    "{factor} is {correction}.",
-    "work-correction-below": "Correction, below the target: {glucose} minus the target {target} is "
-    "{above}, divided by {factor} is {correction}.",
-    "work-convert-glucose": "Glucose {said} is {same}.",
-    "work-convert-target": "The target {said} is {same}.",
+    "work-meal": "Meal part: {counted} divided by {ratio} |is| {meal}.",
+    "work-meal-from": "Meal part, ratio from {time}: {counted} divided by {ratio} |is| {meal}.",
+    "work-correction": "Correction: {glucose} minus the target {target} |is| {above},\ndivided by "
+    "{factor} |is| {correction}.",
+    "work-correction-below": "Correction, below the target: {glucose} minus the target {target} |is| "
+    "{above},\ndivided by {factor} |is| {correction}.",
+    "work-convert-glucose": "Glucose {said} |is| {same}.",
+    "work-convert-target": "The target {said} |is| {same}.",
     "work-no-reading": "No correction: there is no glucose reading.",
     "work-no-correction": "No correction.",
-    "work-no-active": "Active insulin: none in the journal.",
-    "work-active-line": "Of {taken} at {moment}, {age} ago, {left} is still active, on a straight line.",
-    "work-active-curve": "Of {taken} at {moment}, {age} ago, {left} is still active, on the "
+    "work-no-active": "Active insulin: none, as far as the journal knows.",
+    "work-active-line": "Of {taken} at {moment}, {age} ago, || {left} |is| still active, on a straight line.",
+    "work-active-curve": "Of {taken} at {moment}, {age} ago, || {left} |is| still active, on the "
     "two-compartment curve.",
-    "work-active-ahead": "{taken} at {moment} is dated after now, so all of it counts as active: {left}.",
+    "work-active-ahead": "{taken} at {moment} is dated after now, so all of it counts as active|:| {left}.",
     "work-curve": "On the curve, 1 plus x, times e to the power of minus x, is left, with x such that "
     "5 percent is left after {hours}. It counts on until {twice}, when almost nothing is left.",
     "work-formula-correction": "The dose is carbohydrate divided by the ratio, plus glucose minus the "
@@ -145,21 +145,21 @@ _DOSE = {
     "target divided by the correction factor, minus active insulin.",
     "work-clock": "Your times of day go by the clock on which it is now {moment}.",
     "work-since": "Settings used, the last of them said at {moment}: {settings}.",
-    "work-reduction": "Reduction {why}: {share} of {sum} is {off}. {sum} minus {off} is {exact}.",
+    "work-reduction": "Reduction {why}: {share} of {sum} |is| {off}.\n{sum} minus {off} |is| {exact}.",
     "work-range-weigh": "Most of that range comes from {food}. Weigh it to narrow the range.",
-    "work-active-correction": "Active insulin, {active} in all, comes off the correction only: "
-    "{after} is left of it.",
-    "work-active-floored": "Active insulin, {active} in all, comes off the correction only. It is "
-    "more than the correction, so no correction is left: {after}.",
+    "work-active-correction": "Active insulin, {active} in all, comes off the correction only.\nWhat is "
+    "left of the correction |is| {after}.",
+    "work-active-floored": "Active insulin, {active} in all, comes off the correction only.\nIt is "
+    "more than the correction, so no correction is left|:| {after}.",
     "work-active-no-correction": "Active insulin, {active} in all, comes off the correction only, "
     "and there is no correction above zero.",
     "work-active-whole": "Active insulin, {active} in all, comes off the whole dose.",
-    "work-sum-plus": "Sum: {meal} plus {correction} is {exact}.",
-    "work-sum-minus": "Sum: {meal} minus {correction} is {exact}.",
-    "work-sum-plus-active": "Sum: {meal} plus {correction}, minus {active} active, is {exact}.",
-    "work-sum-minus-active": "Sum: {meal} minus {correction}, minus {active} active, is {exact}.",
-    "work-round-down": "Rounded down to a step of {step}: {exact} becomes {units}.",
-    "work-round-nearest": "Rounded to the nearest step of {step}, a tie down: {exact} becomes "
+    "work-sum-plus": "Sum: {meal} plus {correction} |is| {exact}.",
+    "work-sum-minus": "Sum: {meal} minus {correction} |is| {exact}.",
+    "work-sum-plus-active": "Sum: {meal} plus {correction}, minus {active} active, |is| {exact}.",
+    "work-sum-minus-active": "Sum: {meal} minus {correction}, minus {active} active, |is| {exact}.",
+    "work-round-down": "Rounded down to a step of {step}: {exact} |becomes| {units}.",
+    "work-round-nearest": "Rounded to the nearest step of {step}, a tie down: {exact} |becomes| "
     "{units}.",
     "work-range": "The count of {range} would give {low} to {high} before rounding, and "
     "{low_rounded} to {high_rounded} after.",
@@ -210,8 +210,8 @@ _DOSE = {
     "took-ordinal": "I cannot read {said} as units of insulin. How many units were taken?",
     "took-point": "I cannot read {said} as units of insulin. How many units were taken?",
     "took-part-of-what": "I cannot read {said} as units of insulin. How many units were taken?",
-    "rule-no-reading": "Without a reading, only the meal part is worked out. A low or high glucose "
-    "cannot be seen. Measure if you can.",
+    "rule-no-reading": "Without a reading there is no correction, and a low or high glucose cannot "
+    "be seen. Measure if you can.",
     "rule-glucose-very-high": "Glucose {glucose} is very high, above {limit}. Check ketones as your "
     "care team told you, and call them or emergency help if you feel ill.",
     "rule-glucose-below-target": "Glucose is below the target, so the correction is negative: "
@@ -393,7 +393,7 @@ _QUESTIONS = {
     "cannot be on a label of this kind. Check the label and type it again.",
     "ask-name": 'I know no food called {said}. Did you mean one of these? Add "always" to the '
     "number to remember it.",
-    "ask-left-over": "I know {food}, but I did not understand {left} in {said}. Nothing was counted. "
+    "ask-left-over": "I know {food}. In {said} I did not understand {left}. Nothing was counted. "
     "Type what you mean in other words, without dropping anything that you eat.",
     "not-yes-or-no": "That question is not answered by yes or no.",
     "no-question-open": "No question is open.",
@@ -581,7 +581,7 @@ _FOODS = {
     "no-foods-like": "No food is like {said}.",
     "how-much": "For {counted}, the amount of {food} is {amount}.",
     "how-much-weight": "That weighs {amount}.",
-    "how-much-working": "{reference} counts {one}. {counted} divided by {one} is {times}.",
+    "how-much-working": "{reference} counts || {one}.\n{counted} divided by {one} |is| {times}.",
     "how-much-none": "The label of {food} gives nothing to count from.",
     "policy-first": "First say how you count carbohydrate.",
     "compare": "{amount} of {food} counts {counted}, range {range}.",
@@ -701,7 +701,7 @@ _EVENTS = {
     "Watch your glucose and ask your care team.",
     "dose-before-suggestion": "That was before the suggestion of {units}, which did not know of it. "
     "The suggestion is dropped. Type the meal again.",
-    "not-taken": "Logged: the suggested {units} was not taken.",
+    "not-taken": "Logged as not taken: the suggested {units}.",
     "no-open-suggestion": "No suggestion is open.",
     "suggestion-cancelled": "Dropped the suggestion of {units}.",
     "nothing-open": "Nothing is open.",
@@ -726,8 +726,8 @@ _EVENTS = {
     "active-total": "Active insulin now: {total}.",
     "active-none": "No insulin is active, as far as the journal knows.",
     "active-no-duration": "I do not know how long your insulin lasts, so I cannot say what is active.",
-    "active-line": "This is a straight line over {hours}. It counts only what you logged.",
-    "active-curve": "This is the two-compartment curve over {hours}. It counts only what you logged.",
+    "active-line": "The line runs over {hours}. It counts only what you logged.",
+    "active-curve": "The curve is for {hours}. It counts only what you logged.",
     "active-no-shape": "I do not know how active insulin falls over time, so I cannot say what is active. "
     "Choose with your care team.",
     "today": "Today: {meals}, {counted} counted, {units} taken.",
@@ -829,7 +829,7 @@ _READING = {
     "read-open": "{said} is not complete: it needs an amount and a food.",
 }
 
-TEXTS: Mapping[str, str] = {
+MARKED: Mapping[str, str] = {
     **_PHRASES,
     **_COUNTING,
     **_DOSE,
@@ -845,3 +845,13 @@ TEXTS: Mapping[str, str] = {
     **LEARNING_TEXTS,
     **SESSION_TEXTS,
 }
+"""With the marks for working on paper (see paper.py): a line break ends a row, and an argument
+behind "|words|" is the row's result, which stands in a column instead of those words."""
+
+
+def without_marks(text: str) -> str:
+    """The plain sentence: "{a} |is| {b}." is "{a} is {b}."; an empty mark leaves nothing."""
+    return text.replace(" ||", "").replace("|", "").replace("\n", " ")
+
+
+TEXTS: Mapping[str, str] = {code: without_marks(text) for code, text in MARKED.items()}

@@ -5,8 +5,9 @@ and their spread.
 """
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from functools import partial
 
-from assistant.shell.timing import rounds, spread
+from assistant.shell.timing import milliseconds, rounds, spread
 
 PHRASE = "1.5 servings of the oat cereal plus 200 ml milk, glucose 162"
 LABEL = """Nutrition Facts
@@ -66,6 +67,22 @@ def _phrases() -> list[str]:
     ]
 
 
+def _hostile() -> str:
+    """The piece whose reading grows most as the text of it doubles to the longest allowed, by
+    time; 2 is as the length, 4 as its square."""
+    from assistant.shell.label_trials import HOSTILE
+    from grammar.labels import LONGEST, read_label
+
+    found: list[tuple[float, str]] = []
+    for piece in HOSTILE:
+        whole = (piece * LONGEST)[:LONGEST]
+        half = min(milliseconds(partial(read_label, whole[: LONGEST // 2])) for _ in range(3))
+        full = min(milliseconds(partial(read_label, whole)) for _ in range(3))
+        found.append((full / half, piece.strip()))
+    growth, piece = max(found)
+    return f"reading twice as much of a hostile text, the worst ratio: {growth:.2f} ({piece!r})"
+
+
 def _reading() -> list[str]:
     from assistant.shell.label_trials import TRIALS, detection
     from grammar.labels import read_label
@@ -82,6 +99,7 @@ def _reading() -> list[str]:
         f"reading a phrase against a bare parse of it: {spread(ratios)}",
         f"reading a US label against a bare parse of a phrase: {spread(label_ratios)}",
         f"reading a US label, milliseconds: {spread(label)}",
+        _hostile(),
         *(
             f"{region} labels with one digit changed, caught of {TRIALS}: {share:.1%}"
             for region, share in found.items()

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any, NoReturn
 
 from assistant.shell import manual
+from assistant.shell.completion_scripts import SCRIPTS
 from assistant.shell.options import Options, spoken_by, time_with_offset
 from assistant.shell.words import say
 from assistant.shell.world import World
@@ -83,7 +84,7 @@ class Command:
             case "TOPIC":
                 return (("TOPIC", say("arg-topic", topics=", ".join(manual.TOPICS))),)
             case "SHELL":
-                return (("SHELL", say("arg-shell", shells=", ".join(manual.SHELLS))),)
+                return (("SHELL", say("arg-shell", shells=", ".join(SCRIPTS))),)
             case "WHICH":
                 return (("WHICH", say("arg-which")),)
             case "PART":

@@ -15,6 +15,11 @@ from assistant.counting.labels import impossible
 TRIALS = 2000
 FIELDS = ("carbohydrate", "fibre", "fat", "protein", "energy kcal")
 TOLERANCE = Fraction(1, 5)
+HOSTILE = (
+    *("servings per container ", "number of servings\t", "1- ", "contains:\n", "salt\n"),
+    *("Fat / ", "Ingredients: (", "I|", "<", "1 1/", "9", "per 1 (", "Total Fat "),
+)
+"""Pieces that, said over and over, make a reader try one place in many ways."""
 """21 CFR 101.9(g) and the EU guidance both work with 20 per cent in the middle of their ranges."""
 
 

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from assistant.shell import manual, words
 from assistant.shell.command_line import Command, Option, options_of, parser_of, seconds, whole
+from assistant.shell.completion_scripts import SCRIPTS
 from assistant.shell.options import Options
 from assistant.shell.world import World
 
@@ -90,8 +91,8 @@ def _schema(options: Options, world: World) -> int:
 def _completion(options: Options, world: World) -> int:
     """Prints the completion script of a shell."""
     shell = options.rest[0] if options.rest else "bash"
-    if shell not in manual.SHELLS:
-        return _wrong(words.say("no-topic", topic=shell, topics=", ".join(manual.SHELLS)), world)
+    if shell not in SCRIPTS:
+        return _wrong(words.say("no-topic", topic=shell, topics=", ".join(SCRIPTS)), world)
     after = {
         "ask": ("--json",),
         "read": ("--json",),
@@ -100,9 +101,9 @@ def _completion(options: Options, world: World) -> int:
         "replay": ("--json", *(f"--{option.name}" for option in REPLAY_OPTIONS)),
         "learn": ("--json",),
         "practice": tuple(f"--{option.name}" for option in PRACTICE_OPTIONS),
-        "completion": manual.SHELLS,
+        "completion": tuple(SCRIPTS),
     }
-    world.stdout.write(manual.completion(COMMANDS, after))
+    world.stdout.write(SCRIPTS[shell]([c.name for c in COMMANDS], after))
     return 0
 
 

@@ -86,39 +86,3 @@ def topic(name: str) -> str:
     while (code := f"shell-topic-{name}-{len(lines) + 1}") in TEXTS:
         lines.append(TEXTS[code])
     return "\n".join([*lines, ""])
-
-
-BASH = """\
-# Completion of countaloud for bash. To use it: eval "$(countaloud completion bash)"
-_countaloud() {{
-    local word="${{COMP_WORDS[COMP_CWORD]}}" before="${{COMP_WORDS[COMP_CWORD-1]}}" command="" each
-    for each in "${{COMP_WORDS[@]:1:COMP_CWORD-1}}"; do
-        case "$each" in {names}) command="$each"; break ;; esac
-    done
-    COMPREPLY=()
-    case "$before" in
-        --home) compopt -o filenames; mapfile -t COMPREPLY < <(compgen -d -- "$word"); return ;;
-        --at) return ;;
-    esac
-    case "$command" in
-        "") mapfile -t COMPREPLY < <(compgen -W "{commands} {options}" -- "$word") ;;
-{cases}
-    esac
-}}
-complete -F _countaloud countaloud
-"""
-SHELLS = ("bash",)
-
-
-def completion(commands: Sequence[Named], words: dict[str, tuple[str, ...]]) -> str:
-    """The script for bash. words: what may follow each command."""
-    options = "--home --at --spoken --help"
-    cases = "\n".join(
-        f'        {c.name}) mapfile -t COMPREPLY < <(compgen -W "'
-        f'{" ".join((*words.get(c.name, ()), options))}" -- "$word") ;;'
-        for c in commands
-    )
-    names = [c.name for c in commands]
-    return BASH.format(
-        names="|".join(names), commands=" ".join(names), options=options, cases=cases
-    )

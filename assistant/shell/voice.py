@@ -6,9 +6,12 @@ from typing import Literal
 from assistant.dialogue.manners import Manner
 from assistant.dialogue.replies import Reply
 from assistant.shell.options import Options
+from assistant.shell.words import say
 from assistant.shell.world import World
 
 Mode = Literal["json", "spoken", "sighted"]
+BELOW = 6
+"""Rows under a reply in the chat: an empty one, the prompt, and what completion keeps free."""
 
 
 @dataclass(slots=True)
@@ -42,9 +45,20 @@ class Voice:
 
             self.line(spoken(reply))
         else:
-            from assistant.render.sighted import sighted
+            self._show(reply)
 
-            self.line(sighted(reply, self.world.width, self.world.color))
+    def _show(self, reply: Reply) -> None:
+        """One reply for the eye; where its top scrolls away, the answer stands at its end too."""
+        from assistant.render.sighted import answer_of, sighted
+
+        shown = sighted(reply, self.world.width, self.world.color)
+        self.line(shown)
+        height, answer = self.world.height, answer_of(reply)
+        if answer is None or height is None or shown.count("\n") + 1 + BELOW <= height:
+            return
+        self.line("")
+        self.tell(say("answer-again"))
+        self.line(sighted(answer, self.world.width, self.world.color))
 
     def line(self, text: str) -> None:
         """Text of the shell's own, on standard output."""
@@ -54,9 +68,13 @@ class Voice:
     def tell(self, sentence: str) -> None:
         """A sentence of the shell's own: in words for the ear, wrapped for the eye."""
         if self.mode == "sighted" and not self.world.plain_terminal:
-            from assistant.render.sighted import wrap
+            from assistant.render.wrapping import wrap
 
             sentence = "\n".join(wrap(sentence, self.world.width))
+        elif self.mode == "spoken":
+            from assistant.render.arguments import without_quotes
+
+            sentence = without_quotes(sentence)
         self.line(sentence)
 
     def gap(self) -> None:

@@ -53,6 +53,14 @@ class World:
         except (OSError, ValueError):
             return 80
 
+    @property
+    def height(self) -> int | None:
+        """The rows of the terminal now; None where there is none."""
+        try:
+            return os.get_terminal_size(self.stdout.fileno()).lines or None
+        except (OSError, ValueError):
+            return None
+
     def lines(self) -> Iterator[str]:
         """Standard input line by line, as UTF-8; bytes that are not become lone surrogates."""
         raw = getattr(self.stdin, "buffer", None)

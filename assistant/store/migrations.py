@@ -120,11 +120,23 @@ def version_of(connection: sqlite3.Connection) -> int:
     return int(connection.execute("PRAGMA user_version").fetchone()[0])
 
 
+def _state(connection: sqlite3.Connection) -> tuple[int, int, int]:
+    """Version, mark and tables at one moment: another chat's first opening is seen whole or not."""
+    alone = not connection.in_transaction
+    if alone:
+        connection.execute("BEGIN")
+    try:
+        tables = int(connection.execute("SELECT count(*) FROM sqlite_master").fetchone()[0])
+        mark = int(connection.execute("PRAGMA application_id").fetchone()[0])
+        return version_of(connection), mark, tables
+    finally:
+        if alone:
+            connection.execute("ROLLBACK")
+
+
 def check(connection: sqlite3.Connection, home: Path) -> int:
     """The version, without a write. Raises StoreProblem for a later one or a stranger's file."""
-    version = version_of(connection)
-    mark = int(connection.execute("PRAGMA application_id").fetchone()[0])
-    tables = connection.execute("SELECT count(*) FROM sqlite_master").fetchone()[0]
+    version, mark, tables = _state(connection)
     if (version == 0 and tables) or (version > 0 and mark != APPLICATION_ID):
         raise StoreProblem("corrupt", home, "The file is a database of another program.")
     if version > len(MIGRATIONS):

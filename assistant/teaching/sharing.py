@@ -23,6 +23,7 @@ _DAY = re.compile(r"(?<!\d)\d{4}-\d{2}-\d{2}(?!\d)")
 _BARCODE = re.compile(r"(?<![\d.,])(?:\d{14}|\d{12,13}|\d{8})(?![\d.,]*\d)")
 _BARCODE_SAID = re.compile(r"[,;]?\s*(?:barcode|ean|gtin|upc)\s*:?\s*\d[\d\s-]{6,17}\d", re.I)
 _WORD = re.compile(r"[^\W\d_]+(?:[-'’][^\W\d_]+)*")
+_ADDRESS = re.compile(r"\S+@\S+\w|(?:https?://|www\.)\S+\w", re.I)
 _POSSESSIVE = re.compile(r"['’]s?$")
 
 
@@ -55,15 +56,19 @@ def _letters(at: int) -> str:
 
 
 def possible_names(texts: Iterable[str], known: Callable[[str], bool]) -> tuple[str, ...]:
-    """Words with a capital that the program does not know by itself, each once.
+    """Words with a capital, or that own something ("vela's"), and addresses, each once.
 
-    Small letters tell nothing of a name; those are for the reader to find.
+    Not those that the program knows by itself. Other words in small letters tell nothing of a
+    name; those are for the reader to find.
     """
     found: dict[str, None] = {}
     for text in texts:
-        for match in _WORD.finditer(text):
+        found.update(dict.fromkeys(_ADDRESS.findall(text)))
+        for match in _WORD.finditer(_ADDRESS.sub(" ", text)):
             word = _POSSESSIVE.sub("", match[0])
-            if len(word) > 1 and any(c.isupper() for c in word) and not known(word.casefold()):
+            marked = any(c.isupper() for c in word) or word != match[0]
+            new = not known(match[0].casefold()) and not known(word.casefold())
+            if len(word) > 1 and marked and new:
                 found[word] = None
     return tuple(found)
 

@@ -12,7 +12,7 @@ import pytest
 from assistant.shell.phrase_trials import Trial, judge, made, trials, world
 from assistant.shell.phrase_truths import Truth
 
-CHUNKS, SIZE = 10, 500
+CHUNKS, MORE_CHUNKS, SIZE = 3, 10, 500
 LONG_CHUNKS, LONG_SIZE = 100, 2000
 
 
@@ -28,6 +28,12 @@ def check(figures):
 
 @pytest.mark.parametrize("seed", range(CHUNKS))
 def test_no_made_phrase_is_answered_wrong(seed):
+    check(trials(SIZE, seed))
+
+
+@pytest.mark.more
+@pytest.mark.parametrize("seed", range(CHUNKS, MORE_CHUNKS))
+def test_no_made_phrase_of_more_is_answered_wrong(seed):
     check(trials(SIZE, seed))
 
 

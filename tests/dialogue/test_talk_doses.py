@@ -678,3 +678,12 @@ def test_net_is_a_policy_and_not_a_default(tmp_path):
         assert found.status == "asked"
         assert "ask-policy" in found.codes
         assert len(found.choices) == 3
+
+
+def test_one_unit_is_typed_as_one_unit_and_understood(dosing):
+    told = dosing.say("1 slice of rye bread, no reading")  # 16.8 g over 10 g is 1.68, down to 1.5
+    assert "took 1.5 units" in told.text
+    dosing.say("not taken")
+    told = dosing.say("100 g of apple, no reading")  # 14 g less 2.67 g of fibre over 10 g: 1.13
+    assert "took 1 unit," in told.text
+    assert "1 unit taken" in dosing.say("took 1 unit").text

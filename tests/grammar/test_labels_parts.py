@@ -32,6 +32,39 @@ SIZES = [
     ("40 g (1/2 cup)", Fraction(1, 2), "cup", 40, None),
     ("40 g", None, None, 40, None),
     ("1 cup", 1, "cup", None, None),
+    ("one half cup (40 g)", Fraction(1, 2), "cup", 40, None),
+    ("one-half cup (40 g)", Fraction(1, 2), "cup", 40, None),
+    ("half cup (40 g)", Fraction(1, 2), "cup", 40, None),
+    ("half-cup (40 g)", Fraction(1, 2), "cup", 40, None),
+    ("half a cup (40 g)", Fraction(1, 2), "cup", 40, None),
+    ("a half cup (40 g)", Fraction(1, 2), "cup", 40, None),
+    ("one half of a cup (40 g)", Fraction(1, 2), "cup", 40, None),
+    ("1/2 of a cup (40 g)", Fraction(1, 2), "cup", 40, None),
+    ("½ of one cup (40 g)", Fraction(1, 2), "cup", 40, None),
+    ("1/2 a cup (40 g)", Fraction(1, 2), "cup", 40, None),
+    ("1 half cup (40 g)", Fraction(1, 2), "cup", 40, None),
+    ("one and a half cups (60 g)", Fraction(3, 2), "cups", 60, None),
+    ("1 and a half cups (60 g)", Fraction(3, 2), "cups", 60, None),
+    ("1 and 1/2 cups (60 g)", Fraction(3, 2), "cups", 60, None),
+    ("one and 1/2 cups (60 g)", Fraction(3, 2), "cups", 60, None),
+    ("two and one quarter cups (90 g)", Fraction(9, 4), "cups", 90, None),
+    ("two thirds cup (55 g)", Fraction(2, 3), "cup", 55, None),
+    ("two-thirds cup (55 g)", Fraction(2, 3), "cup", 55, None),
+    ("2 thirds of a cup (55 g)", Fraction(2, 3), "cup", 55, None),
+    ("three quarters of a cup (30 g)", Fraction(3, 4), "cup", 30, None),
+    ("a third of a cup (28 g)", Fraction(1, 3), "cup", 28, None),
+    ("one half bagel (50 g)", Fraction(1, 2), "bagel", 50, None),
+    ("half of the pack (75 g)", Fraction(1, 2), "pack", 75, None),
+    ("twelve crackers (30 g)", 12, "crackers", 30, None),
+    ("twenty-five chips (28 g)", 25, "chips", 28, None),
+    ("one dozen crackers (30 g)", 12, "crackers", 30, None),
+    ("40 g (one half cup)", Fraction(1, 2), "cup", 40, None),
+    # A part that is a name or a mass of its own counts nothing else.
+    ("one half (60 g)", 1, "half", 60, None),
+    ("2 halves (80 g)", 2, "halves", 80, None),
+    ("1 half-baked roll (60 g)", 1, "half-baked roll", 60, None),
+    ("1 quarter pounder (200 g)", 1, "quarter pounder", 200, None),
+    ("one half pound (227 g)", 1, "half pound", 227, None),
 ]
 
 
@@ -390,3 +423,13 @@ def test_what_looks_like_a_label(text: str) -> None:
 )
 def test_what_is_a_meal_and_no_label(text: str) -> None:
     assert not looks_like_label(text)
+
+
+def test_two_measures_joined_by_and_count_as_neither_and_are_told() -> None:
+    """A cup and two spoons are not "1 cup": the grams stay, the words are told as not read."""
+    reading = read_label("serving 1 cup and 2 tbsp (60 g), carbohydrate 27 g")
+    assert reading.serving is not None
+    assert (reading.serving.count, reading.serving.measure) == (None, None)
+    assert reading.serving.grams == 60
+    told = " ".join(unread.said for unread in reading.unread)
+    assert all(word in told for word in ("cup", "and", "2", "tbsp"))

@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 from sample_replies import MEAL, QUESTION, REFUSED, TEXTS
 
 from assistant.dialogue.replies import Line, Reply
-from assistant.render.sighted import NARROWEST, sighted, wrap
+from assistant.render.sighted import NARROWEST, sighted
+from assistant.render.wrapping import wrap
 from assistant.values import Name, Typed
 
 ESCAPES = re.compile(r"\x1b\[[0-9;]*m")
@@ -24,7 +25,7 @@ def test_sighted__answer_first_then_blocks() -> None:
         "    1.5 servings is 60 g.\n"
         "  In all 41.1 g.\n"
         "\n"
-        "    41.1 g divided by 10 g per unit is 4.11 units.\n"
+        "  41.1 g divided by 10 g per unit is 4.11 units.\n"
         "\n"
         'Caution: Check "this = that".\n'
         "\n"
@@ -76,6 +77,12 @@ def test_sighted__any_name_fits(name: str, width: int) -> None:
         wide = sum(unicodedata.east_asian_width(c) in "WF" for c in row)
         marks = sum(bool(unicodedata.combining(c)) for c in row)
         assert len(row) + wide - marks <= width
+
+
+def test_wrap__about_stays_with_its_figure() -> None:
+    for width in range(NARROWEST, 60):
+        rows = wrap("the sum of two parts is about 6.7878 units before rounding", width)
+        assert any("about 6.7878 units" in row for row in rows), rows
 
 
 def test_wrap__long_words_are_cut() -> None:

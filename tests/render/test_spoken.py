@@ -35,6 +35,15 @@ def test_spoken__keeps_the_order_of_the_reply() -> None:
     ]
 
 
+def test_spoken__what_to_type_next_is_told_last() -> None:
+    """A fact that was put behind it is heard before it, in its own order."""
+    lines = (
+        Line("next", "type", {"typed": Typed("why")}),
+        Line("fact", "fact", {"said": Said("new")}),
+    )
+    assert spoken(Reply("answered", lines), TEXTS).splitlines() == ["The fact is new.", "Type why."]
+
+
 def test_spoken__numbers_choices() -> None:
     lines = [
         "Which milk is meant?",

@@ -23,7 +23,7 @@ ALLOWED = {
     "shell/bench_library.py": "the bench's report, and SQL",
     "shell/library_trials.py": "invented foods for the bench",
     "shell/demo.py": "what the demo types",
-    "shell/manual.py": "the completion script, which bash reads",
+    "shell/completion_scripts.py": "the completion scripts, which shells read",
 }
 """Files whose literals are not told to a user, and why."""
 TYPED = re.compile(

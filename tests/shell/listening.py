@@ -92,9 +92,9 @@ class Listening:
     def _pump(self, seconds: float) -> None:
         """Plays the terminal for a while, so that the program is never kept waiting."""
         end = time.monotonic() + seconds
-        while time.monotonic() < end:
+        while (left := end - time.monotonic()) > 0:
             try:
-                self._stream.feed(self.child.read_nonblocking(4096, timeout=0.1))
+                self._stream.feed(self.child.read_nonblocking(4096, timeout=min(left, 0.1)))
             except pexpect.TIMEOUT:
                 continue
             except pexpect.EOF:
@@ -108,7 +108,7 @@ class Listening:
         """
         end = time.monotonic() + seconds
         while time.monotonic() < end:
-            self._pump(0.2)
+            self._pump(0.05)
             new = self._all()[self._mark :]
             if " ".join(sentences(new)).endswith(until):
                 return self.so_far()

@@ -2,8 +2,6 @@
 
 import json
 import re
-import shutil
-import subprocess
 
 import pytest
 from shell_stand_ins import world_of, written
@@ -67,33 +65,6 @@ def test_schema__is_printed_as_json(name) -> None:
 
 def test_schema__reply_is_meant_where_nothing_is_named() -> None:
     assert told("schema")[1] == told("schema", "reply")[1]
-
-
-BASH = shutil.which("bash")
-
-
-@pytest.mark.skipif(BASH is None, reason="bash is not installed")
-@pytest.mark.parametrize(
-    ("line", "offered"),
-    [
-        ("countaloud sc", {"schema"}),
-        ("countaloud help spo", {"spoken"}),
-        ("countaloud schema re", {"reply", "read"}),
-        ("countaloud ask --j", {"--json"}),
-        ("countaloud --spoken de", {"demo"}),
-        ("countaloud --at ", set()),
-    ],
-)
-def test_completion__in_bash_itself(line, offered, tmp_path) -> None:
-    script = tmp_path / "completion"
-    script.write_text(told("completion", "bash")[1])
-    asked = (
-        f'. {script}; read -ra COMP_WORDS <<< "{line}"; '
-        f'case "{line}" in *" ") COMP_WORDS+=("") ;; esac; '
-        'COMP_CWORD=$(( ${#COMP_WORDS[@]} - 1 )); _countaloud 2>/dev/null; echo "${COMPREPLY[@]}"'
-    )
-    run = subprocess.run([BASH, "-c", asked], capture_output=True, text=True, check=True)
-    assert set(run.stdout.split()) == offered
 
 
 def test_pipes__get_no_colour_and_no_prompt(program) -> None:

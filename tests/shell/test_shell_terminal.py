@@ -7,6 +7,7 @@ import time
 import pexpect
 import pyte
 import pytest
+from filled_home import NOON, NUMBERS, filled
 from shell_stand_ins import PROGRAM
 
 PROMPT = "Food or question:"
@@ -15,13 +16,13 @@ PROMPT = "Food or question:"
 class Terminal:
     """A program in a terminal. Everything that it writes goes to the screen and to raw."""
 
-    def __init__(self, *argv: str, columns: int = 100, **environ: str) -> None:
+    def __init__(self, *argv: str, columns: int = 100, rows: int = 60, **environ: str) -> None:
         env = {**os.environ, "TERM": "xterm-256color", **environ}
         env.pop("COLUMNS", None)
         self.child = pexpect.spawn(
-            PROGRAM[0], [*PROGRAM[1:], *argv], env=env, dimensions=(60, columns), encoding="utf-8"
+            PROGRAM[0], [*PROGRAM[1:], *argv], env=env, dimensions=(rows, columns), encoding="utf-8"
         )
-        self.screen = pyte.Screen(columns, 60)
+        self.screen = pyte.Screen(columns, rows)
         self.screen.write_process_input = self.child.send
         self.stream = pyte.Stream(self.screen)
         self.raw = ""
@@ -274,3 +275,37 @@ def test_chat__a_later_start_shows_what_is_open_and_nothing_else(terminal) -> No
     text = terminal().text()
     assert "countaloud counts" not in text
     assert "Type or paste the label of apricots." in text
+
+
+LONG = [
+    ("2 servings of oat cereal, no reading", "Suggested dose: 4 units.", "not an order"),
+    ("6 servings of oat cereal, glucose 150", "No dose is suggested.", "cap of 8 units at once"),
+]
+
+
+@pytest.mark.parametrize(("said", "answer", "also"), LONG, ids=["dose", "refusal"])
+@pytest.mark.parametrize("term", ["xterm-256color", "dumb"])
+def test_chat__the_answer_of_a_long_reply_is_still_on_a_low_screen(
+    terminal, home, said, answer, also, term
+) -> None:
+    """40 columns and 20 rows hold no whole dose: its answer stands below it again."""
+    filled(home, *NUMBERS)
+    low = terminal("--at", NOON, columns=40, rows=20, TERM=term)
+    low.child.send(f"{said}\r")
+    low.until("The answer again:")
+    text = " ".join(low.until(PROMPT).split())
+    tail = text[text.rindex("The answer again:") :]
+    assert answer in tail
+    assert PROMPT in tail
+    assert also in text
+    low.child.send("\x04")
+    assert low.ended() == 0
+
+
+def test_chat__the_answer_of_a_reply_that_fits_is_told_once(terminal, home) -> None:
+    filled(home, *NUMBERS)
+    tall = terminal("--at", NOON, columns=80, rows=60)
+    tall.child.send("2 servings of oat cereal, no reading\r")
+    text = tall.until(PROMPT, 2)
+    assert text.count("Suggested dose: 4 units.") == 1
+    assert "The answer again" not in text

@@ -7,8 +7,9 @@ from datetime import datetime, timedelta
 import pytest
 
 from assistant.shell.session import Session
-from assistant.teaching.saving import path_of
+from assistant.teaching.saving import _known, path_of
 from assistant.teaching.session_file import Header, read
+from assistant.teaching.sharing import possible_names
 from assistant.teaching.verify import verified
 from grammar.words import name_key
 
@@ -142,3 +143,19 @@ def test_foods_of_before_the_talk_lose_their_names_too(ready) -> None:
     header, turns = read(text.splitlines())
     assert header.foods[0].food_id == name_key("Namea's lasagne")
     assert not [part for item in verified(header, turns) for part in item.parts]
+
+
+@pytest.mark.parametrize(
+    ("typed", "found"),
+    [
+        ("200 g of vela's stew", ("vela",)),
+        ("Soup from Hillmoor Mill", ("Soup", "Hillmoor", "Mill")),
+        ("see vela@mill.example or www.mill.example/vela", ("vela@mill.example",
+                                                            "www.mill.example/vela")),
+        ("what's in today's soup, US label, 200 mL, 5 kJ, mg/dL", ()),
+        ("2 slices of rye bread plus 200 ml milk", ()),
+        ("ÉLODIE's crème", ("ÉLODIE",)),
+    ],
+)  # fmt: skip
+def test_what_may_be_a_name(typed, found) -> None:
+    assert possible_names([typed], _known) == found
