@@ -198,7 +198,7 @@ _SUMMARY = {
     "summary-none": "No question was answered.",
     "summary-answered": "Answered: {answered}. Right: {right}.",
     "summary-skipped": "Skipped or shown: {skipped}.",
-    "summary-counts": "Of {counts} counts, {grams} were within 10 grams and {share} within 20 percent.",
+    "summary-counts": "Of {counts}: {grams} within 10 grams, {share} within 20 percent.",
     "summary-no-mistake": "No mistake was named.",
     "summary-mistake": "{times}: {what}.",
     "summary-unclear": "Answers that could come from more than one thing: {unclear}.",

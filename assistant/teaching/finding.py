@@ -1,9 +1,8 @@
 """Which mistake an answer comes from: the scene is made again with each, then with two at once."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
-from itertools import combinations
 
 from assistant.teaching.answers import Given
 from assistant.teaching.dose_mistakes import dose_mistakes, own_count
@@ -80,23 +79,20 @@ def _tiers(
 
 def _told(found: Iterable[Mistake]) -> list[Mistake]:
     """Each kind of a food once."""
-    kept: dict[tuple[str, int | None], Mistake] = {}
+    kept: dict[tuple[str, int | None, bool], Mistake] = {}
     for mistake in found:
-        kept.setdefault((mistake.id, mistake.at), mistake)
+        kept.setdefault((mistake.id, mistake.at, mistake.everywhere), mistake)
     return list(kept.values())
 
 
 def _pairs(scene: Scene, of: Figure, given: Given, at: int | None, right: Fraction) -> Suspected:
     """Two mistakes at once. Those that come to the very figure go before those that round to it."""
-    singles = _told(m for m in _tiers(scene, of, at, None, True)[0] if _moves(m, scene, of, at))
+    singles = _singles(scene, of, at, right)
     if len(singles) > MAX_SINGLES:
         return Suspected()
     exact: list[tuple[Mistake, ...]] = []
     near: list[tuple[Mistake, ...]] = []
-    for first, second in combinations(singles, 2):
-        figure = _both(first, second, scene, of, at)
-        if figure is None or figure == right:
-            continue
+    for first, second, figure in _both(singles, scene, of, at, right):
         if figure == given.value:
             exact.append((first, second))
         elif matches(given, figure, scene, of):
@@ -105,19 +101,37 @@ def _pairs(scene: Scene, of: Figure, given: Given, at: int | None, right: Fracti
     return Suspected((), many=True) if len(ways) > MAX_TOLD else Suspected(tuple(ways))
 
 
-def _moves(mistake: Mistake, scene: Scene, of: Figure, at: int | None) -> bool:
-    """Does it change the figure at all? A rounding may do so only behind another mistake."""
-    figure = mistake.figure(scene, of, at)
-    return figure is not None and (of == "dose" or figure != figure_of(scene, of, at))
+def _singles(
+    scene: Scene, of: Figure, at: int | None, right: Fraction
+) -> list[tuple[Mistake, Fraction]]:
+    """Mistakes with their figures. Of a dose also those that change nothing by themselves: a
+    rounding may do so only behind another mistake."""
+    found = []
+    for mistake in _told(_tiers(scene, of, at, None, True)[0]):
+        figure = mistake.figure(scene, of, at)
+        if figure is not None and (of == "dose" or figure != right):
+            found.append((mistake, figure))
+    return sorted(found, key=lambda single: not single[0].everywhere)
 
 
 def _both(
-    first: Mistake, second: Mistake, scene: Scene, of: Figure, at: int | None
-) -> Fraction | None:
-    """The figure with both, whichever is made first; None where one undoes the other."""
-    once = first.change(scene)
-    if once is None:
-        return None
-    alone = (first.figure(scene, of, at), second.figure(scene, of, at))
-    figure = second.figure(once, of, at)
-    return None if figure in alone else figure
+    singles: list[tuple[Mistake, Fraction]],
+    scene: Scene,
+    of: Figure,
+    at: int | None,
+    right: Fraction,
+) -> Iterator[tuple[Mistake, Mistake, Fraction]]:
+    """Every two, and the figure with both, where it is another than with one of them.
+
+    In two foods of a count each adds what it adds alone; else the scene is made anew.
+    """
+    for place, (first, alone) in enumerate(singles):
+        once = first.change(scene)
+        for second, other in singles[place + 1 :]:
+            apart = first.at != second.at and not (first.everywhere or second.everywhere)
+            if of == "count" and apart:
+                figure: Fraction | None = alone + other - right
+            else:
+                figure = None if once is None else second.figure(once, of, at)
+            if figure is not None and figure not in {right, alone, other}:
+                yield first, second, figure

@@ -27,8 +27,8 @@ METRIC = frozenset({"mass", "volume", "oz"})
 class Mistake:
     """One way to go wrong: its kind, its sentence, and the change that it is.
 
-    at: the place of the food, None for the whole meal or the dose. steps: codes of the lines of
-    the working at which it leaves the right way, the first that is there counts.
+    at: the place of the food (the first, where everywhere is true), None for the dose. steps:
+    codes of the lines of the working at which it leaves the right way; the first there counts.
     """
 
     id: str
@@ -36,6 +36,7 @@ class Mistake:
     args: Mapping[str, Arg] = field(default_factory=dict)
     at: int | None = None
     steps: tuple[str, ...] = ()
+    everywhere: bool = False
 
     @property
     def code(self) -> str:
@@ -176,7 +177,7 @@ def _policies(scene: Scene) -> Iterator[Mistake]:
         touched = [at for at in range(len(scene.helpings)) if _touched(scene, at, policy)]
         change = _policy_everywhere(policy)
         if len(touched) > 1:
-            yield Mistake(f"counted-{policy}", change, {}, touched[0], _CARBOHYDRATE)
+            yield Mistake(f"counted-{policy}", change, {}, touched[0], _CARBOHYDRATE, True)
         for at in touched:
             one = _one(at, _with_policy(policy))
             args = _food(scene.helpings[at])
@@ -248,7 +249,7 @@ def _of_foods(
         yield Mistake(kind, one, _food(scene.helpings[place]), place, steps)
     if len(at) > 1:
         names = Listed(tuple(Name(scene.helpings[place].facts.name) for place in at))
-        yield Mistake(kind, _each(ones), {"food": names}, None, steps)
+        yield Mistake(kind, _each(ones), {"food": names}, at[0], steps, everywhere=True)
 
 
 def _fibre(scene: Scene) -> Iterator[Mistake]:

@@ -68,7 +68,7 @@ def _scores(summary: Summary) -> Mapping[str, Arg]:
         "answered": _number(summary.answered),
         "right": _number(summary.right),
         "skipped": _number(summary.skipped),
-        "counts": _number(summary.counts),
+        "counts": Amount(Fraction(summary.counts), "count"),
         "grams": _number(summary.within_10_g),
         "share": _number(summary.within_20_percent),
         "unclear": _number(summary.unclear),

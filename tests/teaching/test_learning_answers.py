@@ -243,7 +243,7 @@ def test_the_summary_counts_by_kind():
     assert dict(summary.mistakes) == {"forgot": 2, "correction-forgotten": 1, "rounded-up": 1}
     assert summary.unclear == 1
     text = spoken(told_summary(summary))
-    assert "Of 3 counts, 2 were within 10 grams and 1 within 20 percent." in text
+    assert "Of 3 counts: 2 within 10 grams, 1 within 20 percent." in text
     assert "2 times: a food forgotten." in text
     assert "1 time: the correction forgotten." in text
 
