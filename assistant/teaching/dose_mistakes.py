@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from assistant.dosing.settings import GlucoseSchedule, Schedule
 from assistant.dosing.working import Facts, NoReading
-from assistant.teaching.mistakes import Change, Mistake
+from assistant.teaching.mistake import Change, Mistake
 from assistant.teaching.scene import Finish, Scene
 from assistant.values import Amount, Arg, ClockTime, Glucose, GlucoseUnit
 

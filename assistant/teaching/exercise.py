@@ -9,7 +9,7 @@ from typing import Literal
 from assistant.dialogue.meal_lines import age_of
 from assistant.dialogue.outcome import Outcome
 from assistant.dialogue.replies import Line
-from assistant.teaching.mistakes import Figure
+from assistant.teaching.mistake import Figure
 from assistant.teaching.scene import Scene, scene_of
 from assistant.teaching.stage import Stage
 from assistant.values import Amount, Arg, Moment

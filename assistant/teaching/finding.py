@@ -6,7 +6,8 @@ from fractions import Fraction
 
 from assistant.teaching.answers import Given
 from assistant.teaching.dose_mistakes import dose_mistakes, own_count
-from assistant.teaching.mistakes import Figure, Mistake, count_mistakes, figure_of
+from assistant.teaching.mistake import Figure, Mistake, figure_of
+from assistant.teaching.mistakes import count_mistakes
 from assistant.teaching.scene import Scene
 
 MAX_TOLD = 4

@@ -9,7 +9,7 @@ from assistant.teaching.answers import Given, Word
 from assistant.teaching.exercise import Exercise, Wanted, place_of
 from assistant.teaching.finding import Suspected
 from assistant.teaching.judging import judge_count, pen_steps
-from assistant.teaching.mistakes import Mistake
+from assistant.teaching.mistake import Mistake
 from assistant.values import Amount, Arg, Listed, Phrase, Said
 
 UNITS = {"count": "g", "grams": "g", "millilitres": "ml", "dose": "unit"}

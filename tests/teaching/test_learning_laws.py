@@ -10,7 +10,8 @@ from assistant.teaching.dose_mistakes import dose_mistakes
 from assistant.teaching.exercise import Wanted, exercise_of
 from assistant.teaching.finding import matches, suspected
 from assistant.teaching.learner import Lesson
-from assistant.teaching.mistakes import count_mistakes, figure_of
+from assistant.teaching.mistake import figure_of
+from assistant.teaching.mistakes import count_mistakes
 from assistant.teaching.practice import LEVELS, practising, problem, set_out, settle
 from assistant.teaching.session_file import Header, Turn, read
 from assistant.teaching.stage import staged
