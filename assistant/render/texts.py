@@ -8,6 +8,7 @@ sentences, plain words; the same text serves eye and ear.
 
 from collections.abc import Mapping
 
+from assistant.render.learning_texts import LEARNING_TEXTS
 from assistant.render.session_texts import SESSION_TEXTS
 from assistant.render.shell_texts import SHELL_TEXTS
 from assistant.render.talk_texts import TALK_TEXTS
@@ -841,6 +842,7 @@ MARKED: Mapping[str, str] = {
     **_READING,
     **TALK_TEXTS,
     **SHELL_TEXTS,
+    **LEARNING_TEXTS,
     **SESSION_TEXTS,
 }
 """With the marks for working on paper (see paper.py): a line break ends a row, and an argument

@@ -42,6 +42,17 @@ def seconds(text: str) -> float:
     return found
 
 
+def whole(low: int, high: int) -> Callable[[str], int]:
+    """Reads a whole number between bounds. What it gives raises ArgumentTypeError."""
+
+    def read(text: str) -> int:
+        if text.isascii() and text.isdigit() and len(text) <= 12 and low <= int(text) <= high:
+            return int(text)
+        raise ArgumentTypeError(say("not-whole", low=low, high=high))
+
+    return read
+
+
 @dataclass(frozen=True, slots=True)
 class Command:
     """One command: its name, the function that runs it, and what it takes.

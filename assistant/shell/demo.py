@@ -14,21 +14,10 @@ from assistant.shell.sample_numbers import NUMBERS
 from assistant.shell.session import Session, opened
 from assistant.shell.voice import voice_for
 from assistant.shell.world import World
+from assistant.teaching.sample_foods import DEMO_FOODS
 
 DEMO_LINES = (
-    "new food oat cereal: US label, serving 1/2 cup (40 g), 9 servings, carbohydrate 27 g, "
-    "fibre 6 g",
-    "new food milk: EU label, per 100 ml: carbohydrate 4.8 g, fibre 0 g",
-    "new food rye bread: EU label, serving 1 slice (35 g), per 100 g: carbohydrate 42 g, "
-    "fibre 8.5 g",
-    "new food crackers: US label, serving 5 crackers (15 g), 12 servings, carbohydrate 10 g, "
-    "fibre 1 g",
-    "new food apple: EU label, serving 1 medium (150 g), per 100 g: carbohydrate 12 g, fibre 2.4 g",
-    "new food cooked rice: EU label, serving 1 cup (160 g), per 100 g: carbohydrate 28 g, "
-    "fibre 0.4 g",
-    "new food orange juice: EU label, per 100 ml: carbohydrate 9 g, fibre 0.2 g",
-    "new food half and half: US label, serving 2 tbsp (30 ml), 15 servings, carbohydrate 1 g, "
-    "fibre 0 g",
+    *DEMO_FOODS,
     "count net carbohydrate",
     *NUMBERS,
 )

@@ -5,7 +5,7 @@ import sys
 from collections.abc import Sequence
 
 from assistant.shell import manual, words
-from assistant.shell.command_line import Command, Option, options_of, parser_of, seconds
+from assistant.shell.command_line import Command, Option, options_of, parser_of, seconds, whole
 from assistant.shell.completion_scripts import SCRIPTS
 from assistant.shell.options import Options
 from assistant.shell.world import World
@@ -45,6 +45,18 @@ def _replay(options: Options, world: World) -> int:
     from assistant.shell.replay import replay
 
     return replay(options, world)
+
+
+def _learn(options: Options, world: World) -> int:
+    from assistant.shell.learn import learn
+
+    return learn(options, world)
+
+
+def _practice(options: Options, world: World) -> int:
+    from assistant.shell.learn import practice
+
+    return practice(options, world)
 
 
 def _help(options: Options, world: World) -> int:
@@ -87,6 +99,8 @@ def _completion(options: Options, world: World) -> int:
         "help": (*(c.name for c in COMMANDS), *manual.TOPICS),
         "schema": ("reply", "read", "session"),
         "replay": ("--json", *(f"--{option.name}" for option in REPLAY_OPTIONS)),
+        "learn": ("--json",),
+        "practice": tuple(f"--{option.name}" for option in PRACTICE_OPTIONS),
         "completion": tuple(SCRIPTS),
     }
     world.stdout.write(SCRIPTS[shell]([c.name for c in COMMANDS], after))
@@ -114,6 +128,11 @@ REPLAY_OPTIONS = (
     Option("pace", "SECONDS", seconds),
     Option("as", "FORM", str, ("markdown", "html")),
 )
+PRACTICE_OPTIONS = (
+    Option("level", "N", whole(1, 5)),
+    Option("seed", "N", whole(0, 999_999_999)),
+    Option("count", "N", whole(1, 100)),
+)
 COMMANDS = (
     Command("ask", _ask, "text"),
     Command("read", _read, "text"),
@@ -121,6 +140,8 @@ COMMANDS = (
     Command("bench", _bench, "PART"),
     Command("restore", _restore, "DAY"),
     Command("replay", _replay, "FILE", REPLAY_OPTIONS),
+    Command("learn", _learn, "FILE"),
+    Command("practice", _practice, options=PRACTICE_OPTIONS),
     Command("schema", _schema, "WHICH"),
     Command("completion", _completion, "SHELL"),
     Command("help", _help, "TOPIC"),

@@ -100,10 +100,14 @@ class Player:
 
 def _shown(position: int, found: Turn, outcome: Outcome, before: Turn | None) -> Shown:
     reply = json.loads(one_line_json(as_json(outcome.reply)))
+    same = not any(compared(found, reply))
+    return Shown(position, found, outcome.reply, same, moment_of(found, before))
+
+
+def moment_of(found: Turn, before: Turn | None) -> Moment:
+    """When a turn was said, with its day where that is not the day of the turn before."""
     new_day = before is None or before.at.date() != found.at.date()
-    seen_from = found.at + _FAR if new_day else found.at
-    moment = Moment(found.at, seen_from)
-    return Shown(position, found, outcome.reply, not any(compared(found, reply)), moment)
+    return Moment(found.at, found.at + _FAR if new_day else found.at)
 
 
 _FAR = timedelta(days=400)
