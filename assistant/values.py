@@ -60,6 +60,10 @@ class Ranged:
         """Scaled by a factor that is not negative."""
         return Ranged(self.value * factor, self.low * factor, self.high * factor)
 
+    def by(self, other: "Ranged") -> "Ranged":
+        """The product of two figures that are not negative, with the range of both."""
+        return Ranged(self.value * other.value, self.low * other.low, self.high * other.high)
+
     @property
     def width(self) -> Fraction:
         """high - low."""

@@ -14,6 +14,7 @@ from assistant.dialogue.events import (
     Event,
     FoodSaved,
     MeasureSaved,
+    RecipeSaved,
 )
 from assistant.dialogue.record import Foods, Kept, Record
 from grammar.words import name_key
@@ -54,7 +55,7 @@ class PendingFoods:
             self._apply(event)
 
     def _apply(self, event: Event) -> None:
-        if isinstance(event, FoodSaved):
+        if isinstance(event, FoodSaved | RecipeSaved):
             old = self.by_id(event.food_id)
             version = old.version + 1 if old else 1
             aliases = old.aliases if old else ()

@@ -14,6 +14,7 @@ from assistant.dialogue.events import (
     FoodForgotten,
     FoodSaved,
     MeasureSaved,
+    RecipeSaved,
     Undone,
 )
 from assistant.dialogue.record import Foods, Record
@@ -79,7 +80,7 @@ class Tx:
         kept: list[Event] = []
         own: set[str] = set()
         for event in events:
-            if isinstance(event, FoodSaved):
+            if isinstance(event, FoodSaved | RecipeSaved):
                 own.add(event.food_id)
             elif isinstance(event, MeasureSaved | AliasSaved | FoodForgotten):
                 if event.food_id not in own and self._library.own(event.food_id) is None:
