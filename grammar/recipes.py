@@ -82,9 +82,7 @@ _WEIGHT = (
     rf"(?:the\s+)?(?:full\s+)?{_VESSEL}(?:\s+of\s+(?P<name>.+?))?\s+(?:weighs|is)\s+.+",
     rf"(?:the\s+)?(?:finished|cooked)\s+(?P<name>.+?)\s+weighs\s+{_N}\s*{_G}",
 )
-_MAKES = (
-    rf"(?P<name>.+?)\s+(?P<clause>(?:makes|serves|yields)\s+{_N}(?:\s*{_UNIT})?)"
-)
+_MAKES = rf"(?P<name>.+?)\s+(?P<clause>(?:makes|serves|yields)\s+{_N}(?:\s*{_UNIT})?)"
 _SAVE = rf"(?P<how>(?:save|new|replace|add)\s+(?:the\s+|a\s+|my\s+)?(?:new\s+)?)?{_RECIPE}\b\s*:?\s*(?:for\s+|of\s+|called\s+)?"
 _END = r"\s*[.!?]*\s*"
 
@@ -105,7 +103,9 @@ def _clauses() -> tuple[tuple[str, re.Pattern[str]], ...]:
     )
 
 
-_HEADING_LINE = re.compile(r"(?:(?<=\n)|(?<=^)|(?<=:))[ \t]*ingredients[ \t]*:?[ \t]*(?=\n|$)", re.I)
+_HEADING_LINE = re.compile(
+    r"(?:(?<=\n)|(?<=^)|(?<=:))[ \t]*ingredients[ \t]*:?[ \t]*(?=\n|$)", re.I
+)
 _HEAD_YIELD = re.compile(
     rf"(?:\s*[,(]\s*|\s+)(?=(?:that\s+|which\s+)?(?:makes?|serves|yields|gives|for)\s+{_N})", re.I
 )
@@ -172,6 +172,7 @@ def _taken_out(text: str, start: int) -> tuple[tuple[YieldSaid, ...], tuple[str,
                 yields.append(YieldSaid(kind, match["clause"].strip(), _number(match["n"]), unit))
             blank = re.sub(r"[^\n]", " ", match[0])
             body = body[: match.start()] + blank + body[match.end() :]
+    body = re.sub(r"\(\s*\)", lambda match: " " * len(match[0]), body)
     if not re.search(r"\w", body):
         body = ""
     return tuple(yields), tuple(uncounted), body
@@ -193,8 +194,10 @@ def _about_yield(text: str) -> RecipeSentence | None:
             name = (match["name"] or "").strip().strip('"“”')
             if name.casefold() in {"food", "dish"}:
                 name = ""
-            if clauses and not rest.strip(" ,;.") and all(
-                c.kind in {"full", "empty", "cooked"} for c in clauses
+            if (
+                clauses
+                and not rest.strip(" ,;.")
+                and all(c.kind in {"full", "empty", "cooked"} for c in clauses)
             ):
                 return RecipeSentence("weight", {"name": name}, clauses)
     match = _pattern(_MAKES).fullmatch(text)

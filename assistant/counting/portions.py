@@ -220,6 +220,8 @@ def known_measures(facts: FoodFacts) -> tuple[str, ...]:
     known = [m.unit for m in facts.extra]
     if facts.household_unit:
         known.append(facts.household_unit)
+    if facts.recipe is not None:
+        known.extend(made.unit for made in facts.recipe.makes if made.unit != "serving")
     return tuple(dict.fromkeys(known))
 
 
@@ -266,6 +268,7 @@ def _container(edges: list[_Edge], measure: MeasureWord) -> str | Need:
     """
     said = name_key(measure.said)
     own = {e.a for e in edges if e.why == "told" and _is_container(e.a)}
+    own |= {e.b for e in edges if e.why == "recipe" and _is_container(e.b)}
     own |= {e.b for e in edges if e.a == "serving" and e.why == "label" and _is_container(e.b)}
     if said in own and not measure.size:
         return said

@@ -7,7 +7,7 @@ from fractions import Fraction
 from assistant.counting.facts import Food, FoodFacts, Measure, Nutrient
 from assistant.counting.labels import impossible
 from assistant.counting.units import conversion
-from assistant.dialogue import food_lines
+from assistant.dialogue import food_lines, recipe_talk
 from assistant.dialogue.events import AliasSaved, FoodForgotten, FoodSaved, MeasureSaved
 from assistant.dialogue.label_explained import explain
 from assistant.dialogue.label_talk import label_problem, new_food, new_food_open
@@ -141,9 +141,16 @@ def pack(ctx: Context, said: FoodSentence) -> Outcome:
     food = one_food(ctx, said.parts["name"])
     if isinstance(food, Outcome):
         return food
+    if _has_no_label(food.facts):
+        return recipe_talk.no_figures(food.facts)
     if not isinstance(said.number, Number):
         return _bad_figure(ctx, said)
     return _changed(replace(food.facts, servings_per_pack=said.number.value), food)
+
+
+def _has_no_label(facts: FoodFacts) -> bool:
+    """Recipes and estimates have no figures of their own."""
+    return facts.recipe is not None or bool(facts.like)
 
 
 def nutrient(ctx: Context, said: FoodSentence) -> Outcome:
@@ -151,6 +158,8 @@ def nutrient(ctx: Context, said: FoodSentence) -> Outcome:
     food = one_food(ctx, said.parts["name"])
     if isinstance(food, Outcome):
         return food
+    if _has_no_label(food.facts):
+        return recipe_talk.no_figures(food.facts)
     zero = isinstance(said.number, Unclear) and said.number.why == "zero"
     if not isinstance(said.number, Number) and not zero:
         return _bad_figure(ctx, said)
@@ -198,6 +207,8 @@ def show(ctx: Context, said: FoodSentence) -> Outcome:
     food = one_food(ctx, said.parts["name"])
     if isinstance(food, Outcome):
         return food
+    if food.facts.recipe is not None:
+        return recipe_talk.shown(ctx, food)
     return answered(
         answer("label-of", food=Name(food.facts.name)),
         *food_lines.everything(food),
@@ -210,6 +221,8 @@ def explained(ctx: Context, said: FoodSentence) -> Outcome:
     food = one_food(ctx, said.parts["name"])
     if isinstance(food, Outcome):
         return food
+    if food.facts.recipe is not None:
+        return recipe_talk.shown(ctx, food)
     lines = explain(food, ctx.settings)
     return answered(
         answer("explained", food=Name(food.facts.name)),

@@ -3,15 +3,17 @@
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from assistant.counting.facts import FoodFacts
+from assistant.counting.facts import Food, FoodFacts
 from assistant.counting.policy import Counted, Policy, Unknown, count_reference
 from assistant.counting.portions import TOLERANCE, Need, Weighed, weigh
+from assistant.counting.recipes import flattened
 from assistant.dialogue import amount_questions
 from assistant.dialogue import meal_questions as questions
 from assistant.dialogue.label_explained import avoided
 from assistant.dialogue.meal_lines import between, portion_lines
 from assistant.dialogue.outcome import Ask, caution, fact
 from assistant.dialogue.plates import Plate
+from assistant.dialogue.recipe_now import current
 from assistant.dialogue.replies import Line, Portion
 from assistant.dialogue.resolve import Found, Meaning
 from assistant.dialogue.state import Context
@@ -22,18 +24,28 @@ from grammar.nodes import Item, Number, Span, Unclear, Unstated
 
 @dataclass(frozen=True, slots=True)
 class CountedItem:
-    """One food as counted, its lines, and whether its amount is still a range."""
+    """One food as counted, its lines, and whether its amount is still a range.
+
+    food and item are what was counted: a recipe with its ingredients as they are now, an amount
+    that the user once explained.
+    """
 
     portion: Portion
     lines: tuple[Line, ...]
     factor: Fraction
+    food: Food
+    item: Item
     open: bool = False
 
 
 def count_item(found: Found, policy: Policy, ctx: Context) -> CountedItem | Ask:
     """One food, counted; or what has to be asked."""
     found, told = _remembered(found, ctx)
-    item, facts = found.item, found.food.facts
+    food = current(ctx, found.food)
+    if isinstance(food, Ask):
+        return food
+    found = replace(found, food=food)
+    item, facts = found.item, food.facts
     if isinstance(item.quantity, Unstated):
         return questions.how_much(ctx, found)
     if isinstance(item.quantity, Unclear):
@@ -55,8 +67,9 @@ def count_item(found: Found, policy: Policy, ctx: Context) -> CountedItem | Ask:
     if isinstance(item.quantity, Span) and item.quantity.middle is None:
         args: dict[str, Arg] = {"said": Said(item.said), "food": Name(facts.name)}
         line = Line("portion", "portion-range", {**args, "range": between(total)})
-        return CountedItem(portion, (line,), weighed.factor, open=True)
-    warned = avoided(facts, ctx.settings.avoid)
+        return CountedItem(portion, (line,), weighed.factor, food, item, open=True)
+    inside = {f.name: f for f, _ in (*flattened(facts, Fraction(1)), (facts, 1))}
+    warned = tuple(w for f in inside.values() for w in avoided(f, ctx.settings.avoid))
     lines = (
         *warned,
         *portion_lines(item.said, facts, weighed, counted, total),
@@ -64,7 +77,7 @@ def count_item(found: Found, policy: Policy, ctx: Context) -> CountedItem | Ask:
         *told,
         *bracket,
     )
-    return CountedItem(portion, lines, weighed.factor)
+    return CountedItem(portion, lines, weighed.factor, food, item)
 
 
 def _remembered(found: Found, ctx: Context) -> tuple[Found, tuple[Line, ...]]:
@@ -154,7 +167,7 @@ def count_meaning(meaning: Meaning, policy: Policy, ctx: Context) -> Plate | Ask
             return questions.after(result, tuple(lines))
         portions.append(result.portion)
         lines.extend(result.lines)
-        parts.append((found.food.facts, result.factor))
+        parts.extend(flattened(result.food.facts, result.factor))
         if result.open:
             still.append(found)
     counted = sum((p.counted for p in portions), Ranged.exactly(Fraction(0)))

@@ -9,6 +9,7 @@ from assistant.dialogue import (
     food_talk,
     gap,
     happened,
+    kitchen,
     label_guide,
     label_talk,
     manners,
@@ -209,7 +210,7 @@ def plain(ctx: Context) -> Outcome:
     command = command_of(ctx.text)
     if command:
         return _run_command(ctx, command)
-    early = _early(ctx)
+    early = _early(ctx) or kitchen.talk(ctx, plain)
     if early is not None:
         return early
     statement = _statement_in(ctx.text)
@@ -229,8 +230,13 @@ def plain(ctx: Context) -> Outcome:
         return _statement(ctx, statement)
     term = explain.glossary(ctx.text) or _change(ctx)
     if term is not None:
-        return term
-    found = meal(ctx) or ask(Ask("unread", "phrase-no-food", hint=("help",)), ctx.text)
+        return kitchen.named(ctx, term)
+    meant = kitchen.with_name(ctx)
+    if isinstance(meant, Outcome):
+        return meant
+    if meant is not None:
+        return kitchen.read_as(meant, plain(meant))
+    found = kitchen.eaten(ctx) or ask(Ask("unread", "phrase-no-food", hint=("help",)), ctx.text)
     return nearest.with_forms(ctx, found)
 
 
@@ -251,6 +257,8 @@ def _says_glucose(text: str) -> bool:
 def stands_alone(text: str) -> bool:
     """A command or a statement: never a name or a word for a free slot of a question."""
     if command_of(text) is not None or _statement_in(text) or read_food_sentence(text) is not None:
+        return True
+    if kitchen.stands_alone(text):
         return True
     if _FEELS_LOW.fullmatch(text) or _METER_HIGH.fullmatch(text) or read_change(text):
         return True

@@ -8,6 +8,7 @@ sentences, plain words; the same text serves eye and ear.
 
 from collections.abc import Mapping
 
+from assistant.render.kitchen_texts import KITCHEN_TEXTS
 from assistant.render.shell_texts import SHELL_TEXTS
 from assistant.render.talk_texts import TALK_TEXTS
 
@@ -838,6 +839,7 @@ TEXTS: Mapping[str, str] = {
     **_EVENTS,
     **_HELP,
     **_READING,
+    **KITCHEN_TEXTS,
     **TALK_TEXTS,
     **SHELL_TEXTS,
 }
