@@ -30,7 +30,7 @@ _YIELDS: tuple[tuple[str, str], ...] = (
     ("empty", rf"(?:the\s+)?(?:empty\s+{_VESSEL}|{_VESSEL}\s+empty){_IS}(?P<n>{_N})\s*(?P<unit>{_G})"),
     ("full", rf"(?:the\s+)?(?:(?:full|whole)\s+)?{_VESSEL}(?:\s+full)?{_IS}(?P<n>{_N})\s*(?P<unit>{_G})"
              r"(?:\s+(?:full|in\s+all|with\s+everything))?"),
-    ("cooked", rf"(?:(?:it|that|(?:the\s+)?(?:finished|cooked)\s+[\w -]+?)\s+)?"
+    ("cooked", rf"(?:(?:it|that|(?:the\s+)?(?:finished|cooked)\s+[\w\"“” -]+?)\s+)?"
                rf"(?:weighs|weighed)\s+(?P<n>{_N})\s*(?P<unit>{_G})"
                r"(?:\s+(?:cooked|finished|in\s+all))?"),
     ("cooked", rf"(?:cooked|finished)\s+weight{_IS}(?P<n>{_N})\s*(?P<unit>{_G})"),

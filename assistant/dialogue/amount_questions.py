@@ -90,3 +90,19 @@ def two_amounts(ctx: Context, found: Found) -> Ask:
         for text in texts
     )
     return Ask("amount", "ask-two-amounts", args, choices=choices, hint=("cancel",))
+
+
+def part_of_recipe(ctx: Context, found: Found) -> Ask:
+    """ "half the stew": half of the whole pot, or of one bowl?"""
+    item, facts = found.item, found.food.facts
+    assert isinstance(item.quantity, Unclear)
+    assert facts.recipe is not None
+    said = item.quantity.said
+    units = ("the recipe", *(f"a {made.unit}" for made in facts.recipe.makes))
+    choices = tuple(
+        choice("choice-text", put(ctx.text, item, _behind(item, f"{said} of {unit} of")),
+               text=Said(f"{said} of {unit}"))
+        for unit in units
+    )  # fmt: skip
+    args: dict[str, Arg] = {"said": Said(item.said), "food": Name(facts.name)}
+    return Ask("amount", "ask-part-of-recipe", args, choices=choices, hint=("1", "cancel"))

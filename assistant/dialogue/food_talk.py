@@ -76,7 +76,8 @@ def measure(ctx: Context, said: FoodSentence) -> Outcome:
     """ "a slice of rye bread weighs 35 g", "100 ml of milk weighs 103 g"."""
     if not isinstance(said.number, Number):
         return _bad_figure(ctx, said)
-    phrase = read_phrase(said.parts["left"])
+    mine = said.parts.get("mine")
+    phrase = read_phrase(f"1 {mine}" if mine else said.parts["left"])
     if isinstance(phrase, Complaint) or len(phrase.pieces) != 1 or phrase.clauses:
         return ask(Ask("measure", "measure-unreadable", hint=("1 slice of rye bread weighs 35 g",)),
                    ctx.text)  # fmt: skip

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from assistant.dialogue import recipe_it, recipe_talk
-from assistant.dialogue.events import FoodSaved, MeasureSaved, RecipeNamed
+from assistant.dialogue.events import FoodSaved, MeasureSaved, QuestionAsked, RecipeNamed
 from assistant.dialogue.meals import meal
 from assistant.dialogue.outcome import Outcome, fact, next_step
 from assistant.dialogue.state import Context
@@ -67,6 +67,10 @@ def with_waiting(ctx: Context, outcome: Outcome) -> Outcome:
     """The outcome; where a food was saved while a recipe waits for one, how to go on with it."""
     kinds = {event.kind for event in outcome.events}
     freed = any(isinstance(event, FoodSaved | MeasureSaved) for event in outcome.events)
+    asked = ctx.question.event if ctx.question is not None else None
+    if isinstance(asked, QuestionAsked) and asked.question.kind == "recipe":
+        freed = "question-closed" in kinds  # something else was said: the recipe is not lost
+        kinds -= {"question-asked"}
     if not freed or kinds & {"recipe-saved", "recipe-begun", "question-asked"}:
         return outcome
     if recipe_talk.waiting(ctx) is None:

@@ -75,7 +75,7 @@ def _recipe_of(event: Event) -> str | None:
 def which(ctx: Context, put: dict[str, str]) -> Outcome:
     """Which recipe is meant: put has the sentence of each name."""
     choices = tuple(choice("choice-name", text, food=Name(n)) for n, text in put.items())[:9]
-    return ask(Ask("measure", "ask-which-recipe", {"said": Said(ctx.text)}, choices=choices,
+    return ask(Ask("which-recipe", "ask-which-recipe", {"said": Said(ctx.text)}, choices=choices,
                    hint=("1", "cancel")), ctx.text)  # fmt: skip
 
 
@@ -87,7 +87,9 @@ def with_name(ctx: Context) -> Context | Outcome | None:
         return None
     known = recipes(ctx)
     if not known:
-        return None
+        if _OF_IT.search(text) is None:
+            return None
+        return ask(Ask("name", "it-is-nothing", {"said": Said(text)}, hint=("foods",)), text)
     if _BARE.match(text) and last_meal(ctx) is not None:
         return None  # "half of it" may be said of the meal; the words are asked about
     food = spoken_of(ctx)

@@ -4,7 +4,8 @@ Questions are those of a meal, put into the recipe's own sentence, so that each 
 whole recipe again and nothing is held half made.
 """
 
-from collections.abc import Iterable
+import re
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -15,7 +16,7 @@ from assistant.counting.units import conversion
 from assistant.dialogue import amount_questions
 from assistant.dialogue import meal_questions as questions
 from assistant.dialogue.events import RecipeBegun, RecipeSaved
-from assistant.dialogue.item_counts import CountedItem, count_item
+from assistant.dialogue.item_counts import count_item
 from assistant.dialogue.meal_lines import between, grams, measure, part_line
 from assistant.dialogue.naming import MAX_NAME, bad_name
 from assistant.dialogue.outcome import (
@@ -30,10 +31,10 @@ from assistant.dialogue.outcome import (
     next_step,
     yes_no,
 )
-from assistant.dialogue.plates import Plate
+from assistant.dialogue.plates import CountedItem, Plate
 from assistant.dialogue.recipe_now import finder
 from assistant.dialogue.replies import Choice, Line, Slot
-from assistant.dialogue.resolve import Meaning, Resolved, resolve
+from assistant.dialogue.resolve import Meaning, Resolved, Unresolved, resolve
 from assistant.dialogue.sentence_parts import ANSWER, quoted
 from assistant.dialogue.state import Context
 from assistant.values import Amount, Arg, Listed, Name, Ranged, Said
@@ -254,7 +255,7 @@ def _unit_of(said: YieldSaid, name: str) -> tuple[str, str]:
     return ("volume" if found[1] == "volume" else "portion"), found[0]
 
 
-def _finished(ctx: Context, weights: dict[str, Fraction]) -> Fraction | None | Ask:
+def _finished(ctx: Context, weights: dict[str, Fraction]) -> Fraction | Ask | None:
     """Grams of the finished food. A full pot without the empty one is asked about."""
     full, empty, cooked = weights.get("full"), weights.get("empty"), weights.get("cooked")
     if full is None and empty is None:
@@ -301,7 +302,7 @@ def _ingredients(
     if not isinstance(resolved, Resolved):
         if name_key(resolved.item.name) == name_key(name):
             return opened(ctx, _in_itself((name, name)))
-        return opened(ctx, _unknown(ctx, questions.unknown_name(ctx, resolved), resolved.item))
+        return opened(ctx, _unknown(ctx, questions.unknown_name(ctx, resolved), resolved))
     readings = [_weighed(ctx, meaning, name, food_id) for meaning in resolved.meanings]
     first = readings[0]
     if resolved.cut or any(_key(r) != _key(first) for r in readings[1:]):
@@ -328,20 +329,53 @@ def _which(ctx: Context, resolved: Resolved) -> Ask:
     return Ask("recipe", "ask-which-recipe-reading", choices=tuple(choices))
 
 
-def _unknown(ctx: Context, wanted: Ask, item: Item) -> Ask:
+_JOINER_BEFORE = re.compile(r"(?:\s*(?:[,;&+\n]|\b(?:and|plus|with)\b)\s*(?:[-*•]\s+)?)+$", re.I)
+_JOINER_BEHIND = re.compile(r"(?:\s*(?:[,;&+\n]|\b(?:and|plus|with)\b)\s*)+", re.I)
+_SOFT = re.compile(r"\s*(?:[&+]|(?:and|plus|with)\b)\s*", re.I)
+
+
+def _left_out(text: str, items: Sequence[Item]) -> str:
+    """The sentence without these ingredients, which it says at its end instead.
+
+    One joiner goes with each: the word behind it, or else the one before it.
+    """
+    for item in sorted(items, key=lambda each: -each.start):
+        before, behind = text[: item.start], text[item.end :]
+        first, after = _JOINER_BEFORE.search(before), _SOFT.match(behind)
+        if after is None and first is None:
+            after = _JOINER_BEHIND.match(behind)
+        if after is not None:
+            text = before + behind[after.end() :]
+        else:
+            text = (before[: first.start()] if first else before) + behind
+    words = "".join(f"; not counted {_bare(item)}" for item in items)
+    return text.rstrip(" .,;\n") + words
+
+
+def _bare(item: Item) -> str:
+    """An ingredient's words without signs that end them."""
+    return re.sub(r'[:,;"\n]', " ", item.said).strip()
+
+
+def _unknown(ctx: Context, wanted: Ask, unresolved: Unresolved) -> Ask:
     """An ingredient that no food is called: like names; its label; or the user leaves it out."""
+    item = unresolved.item
     if not item.name or wanted.code == "ask-left-over":
         return wanted
-    behind = ctx.text[item.end :]
-    words = item.said.replace(":", " ").replace(",", " ")
-    left = choice("choice-recipe-uncounted", f"{ctx.text[: item.start]}, not counted {words},{behind}",
-                  word="leave it out", said=Said(item.said))  # fmt: skip
     slot = Slot("ingredient", (ctx.text[: item.name_start] + ANSWER + ctx.text[item.name_end :],))
-    choices = (*wanted.choices, left)
+    choices = [*wanted.choices]
+    choices.append(choice("choice-recipe-uncounted", _left_out(ctx.text, (item,)),
+                          word="leave it out", said=Said(item.said)))  # fmt: skip
+    alone = tuple(i for i in unresolved.others if i.name and not ctx.foods.near(i.name))
+    if alone and not wanted.choices:
+        all_of_them = (item, *alone)
+        said = Listed(tuple(Said(each.said) for each in all_of_them))
+        choices.append(choice("choice-recipe-uncounted", _left_out(ctx.text, all_of_them),
+                              word="leave all out", said=said))  # fmt: skip
     hints = (f"new food {item.name}: ...", "cancel") if len(item.name) < 60 else ("cancel",)
     code = "ask-ingredient-near" if wanted.choices else "ask-ingredient"
-    return replace(wanted, code=code, args={"said": Said(item.name)}, choices=choices, slot=slot,
-                   hint=hints)  # fmt: skip
+    return replace(wanted, code=code, args={"said": Said(item.name)}, choices=tuple(choices),
+                   slot=slot, hint=hints)  # fmt: skip
 
 
 def _in_itself(way: tuple[str, ...]) -> Ask:
@@ -379,5 +413,5 @@ def _ingredient(result: CountedItem) -> Ingredient:
     else:
         assert isinstance(quantity, Number)
         said = Ranged.exactly(quantity.value)
-    return Ingredient(item.said, food.food_id, food.facts, one.times(result.factor), said,
+    return Ingredient(item.said.replace('"', ""), food.food_id, food.facts, one.times(result.factor), said,
                       item.measure, item.name, result.portion.grams)  # fmt: skip

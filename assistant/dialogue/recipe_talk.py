@@ -279,7 +279,7 @@ def half(ctx: Context, said: RecipeSentence) -> Outcome | None:
         choice("choice-half-eaten", f"1/2 recipe of {name}", word="eaten", food=Name(food.facts.name)),
         choice("choice-half-new", f"halve the recipe {name}", word="new", food=Name(food.facts.name)),
     )  # fmt: skip
-    return ask(Ask("measure", "ask-half-recipe", {"food": Name(food.facts.name)}, choices=choices),
+    return ask(Ask("which-recipe", "ask-half-recipe", {"food": Name(food.facts.name)}, choices=choices),
                ctx.text)  # fmt: skip
 
 

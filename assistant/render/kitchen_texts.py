@@ -45,6 +45,8 @@ _RECIPES = {
     "ask-finished-volume": "I do not know how much the finished {food} measures. How many millilitres is all of it?",
     "ask-recipe-makes": "I do not know what 1 {unit} of {food} is. How many of them does the whole recipe make?",
     "ask-which-recipe": "In {said}, which recipe do you mean?",
+    "it-is-nothing": "There is no recipe that {said} could be about. Type the food by its name.",
+    "ask-part-of-recipe": "{said}: of the whole recipe {food}, or of one portion?",
     "ask-half-recipe": "Half of {food}: did you eat it, or is it a new recipe?",
     "choice-half-eaten": "I eat half of {food}.",
     "choice-half-new": "A new recipe of half the size of {food}.",
