@@ -22,8 +22,8 @@ FORGET_ALL = "forget everything and delete my record with its backups"
 """What has to be typed in full; it is read aloud as it is written."""
 
 _FORMS: tuple[tuple[str, str], ...] = (
-    ("estimate", r"estimate\s+(?P<what>.+?)\s+(?:to\s+be\s+|which\s+is\s+|is\s+)?(?:like|from|as)\s+"
-                 r"(?P<like>.+)"),
+    ("estimate", r"estimate\s+(?P<what>.+?)\s+(?:to\s+be\s+|which\s+is\s+|is\s+)?"
+                 r"(?:like|from|as)\s+(?P<like>.+)"),
     ("estimate-open", r"estimate\b.*"),
     ("fill", r"(?P<plate>\S.*?)\s*(?:,|;|\+|&|\b(?:plus|and|with)\b)\s*how\s+(?:much|many)\s+"
              rf"(?:of\s+)?(?:the\s+)?(?P<name>.+?)\s+{_IS}\s+{_N}{_G}(?:\s+(?:in\s+all|altogether))?"),
@@ -35,7 +35,8 @@ _FORMS: tuple[tuple[str, str], ...] = (
                   r"(?:\s+(?:with|for)\s+what\s+is\s+left)?(?:\s+today)?"),
     ("goal", rf"my\s+(?:daily\s+)?goal\s+(?:for\s+(?:a|the|each)\s+day\s+)?is\s+{_N}{_G}"
              r"(?:\s*(?:a|per|each|every|/)\s*day)?"),
-    ("no-goal", r"(?:forget|drop|remove)\s+my\s+(?:daily\s+)?goal|(?:i\s+have\s+)?no\s+(?:daily\s+)?goal"),
+    ("no-goal", r"(?:forget|drop|remove)\s+my\s+(?:daily\s+)?goal|"
+                r"(?:i\s+have\s+)?no\s+(?:daily\s+)?goal"),
     ("left", r"(?:what|how\s+much)\s+(?:is|have\s+i(?:\s+got)?|do\s+i\s+have)\s+left"
              r"(?:\s+(?:for\s+)?(?:today|of\s+(?:my\s+goal|today)))?"),
     ("yesterday", r"(?:show\s+(?:me\s+)?)?yesterday|what\s+did\s+i\s+eat\s+yesterday"),
@@ -46,7 +47,8 @@ _FORMS: tuple[tuple[str, str], ...] = (
               r"(?:\s+(?:kept|stored|saved))?"),
     ("export", rf"export\s+{_ALL}"),
     ("forget-all-sure", FORGET_ALL.replace(" ", r"\s+")),
-    ("forget-all", rf"(?:forget|delete|erase|remove|wipe)\s+{_ALL}(?:\s+(?:about\s+me|now|please|and\s+.*))?"),
+    ("forget-all", rf"(?:forget|delete|erase|remove|wipe)\s+{_ALL}"
+                   r"(?:\s+(?:about\s+me|now|please|and\s+.*))?"),
 )  # fmt: skip
 
 

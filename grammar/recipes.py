@@ -27,8 +27,10 @@ _YIELDS: tuple[tuple[str, str], ...] = (
     ("serves", rf"for\s+(?P<n>{_N})(?:\s+(?P<unit>people|persons|portions|servings))?"),
     ("makes", rf"(?:(?:it|this|that|which)\s+)?(?:makes?|yields?|gives?|making)\s+(?P<n>{_N})"
               rf"(?:\s*(?P<unit>{_UNIT})(?:\s+of\s+[^,;:\n\d]+?)?)?"),
-    ("empty", rf"(?:the\s+)?(?:empty\s+{_VESSEL}|{_VESSEL}\s+empty){_IS}(?P<n>{_N})\s*(?P<unit>{_G})"),
-    ("full", rf"(?:the\s+)?(?:(?:full|whole)\s+)?{_VESSEL}(?:\s+full)?{_IS}(?P<n>{_N})\s*(?P<unit>{_G})"
+    ("empty", rf"(?:the\s+)?(?:empty\s+{_VESSEL}|{_VESSEL}\s+empty){_IS}(?P<n>{_N})\s*"
+              rf"(?P<unit>{_G})"),
+    ("full", rf"(?:the\s+)?(?:(?:full|whole)\s+)?{_VESSEL}(?:\s+full)?{_IS}(?P<n>{_N})\s*"
+             rf"(?P<unit>{_G})"
              r"(?:\s+(?:full|in\s+all|with\s+everything))?"),
     ("cooked", rf"(?:(?:it|that|(?:the\s+)?(?:finished|cooked)\s+[\w\"“” -]+?)\s+)?"
                rf"(?:weighs|weighed)\s+(?P<n>{_N})\s*(?P<unit>{_G})"
@@ -65,7 +67,8 @@ _FORMS: tuple[tuple[str, str], ...] = (
              rf"what\s+{_RECIPE}s\s+do\s+(?:i|you)\s+have"),
     ("resume", rf"(?:go\s+on|carry\s+on|continue)\s+with\s+(?:the|my)\s+{_RECIPE}|"
                rf"finish\s+(?:the|my)\s+{_RECIPE}"),
-    ("forget", rf"(?:forget|delete|remove)\s+(?:the\s+|my\s+)?{_RECIPE}\s+(?:of\s+|for\s+)?(?P<name>.+?)"),
+    ("forget", rf"(?:forget|delete|remove)\s+(?:the\s+|my\s+)?{_RECIPE}\s+(?:of\s+|for\s+)?"
+               r"(?P<name>.+?)"),
     ("follow", rf"{_RECIPE}\s+(?P<name>.+?)\s+(?P<how>follows|keeps)\s+the\s+(?:new|old)\s+label\s+"
                r"of\s+(?P<food>.+?)"),
     ("scale", r"(?:make\s+|save\s+)?(?P<by>double|triple|halve|(?<=make\s)half|(?<=save\s)half|"
@@ -74,7 +77,8 @@ _FORMS: tuple[tuple[str, str], ...] = (
               r"(?:\s+(?:as|called)\s+(?P<new>[^,;]+?))?"),
     ("scale", rf"(?P<by>half)\s+(?:the\s+|my\s+)?{_RECIPE}\s+(?:of\s+|for\s+)?"
               r"(?P<name>[^,;]+?)\s+(?:as|called)\s+(?P<new>[^,;]+?)"),
-    ("half", rf"(?P<by>half)\s+(?:the\s+|my\s+)?{_RECIPE}\s+(?P<name>(?!of\b|with\b|and\b)[^,;\d]+?)"),
+    ("half", rf"(?P<by>half)\s+(?:the\s+|my\s+)?{_RECIPE}\s+"
+             r"(?P<name>(?!of\b|with\b|and\b)[^,;\d]+?)"),
     ("show", rf"(?:show|explain|what\s+is\s+in)\s+(?:me\s+)?(?:the\s+|my\s+)?{_RECIPE}"
              r"(?:\s+(?:of\s+|for\s+)?(?P<name>.+?))?"),
 )  # fmt: skip
@@ -83,7 +87,10 @@ _WEIGHT = (
     rf"(?:the\s+)?(?:finished|cooked)\s+(?P<name>.+?)\s+weighs\s+{_N}\s*{_G}",
 )
 _MAKES = rf"(?P<name>.+?)\s+(?P<clause>(?:makes|serves|yields)\s+{_N}(?:\s*{_UNIT})?)"
-_SAVE = rf"(?P<how>(?:save|new|replace|add)\s+(?:the\s+|a\s+|my\s+)?(?:new\s+)?)?{_RECIPE}\b\s*:?\s*(?:for\s+|of\s+|called\s+)?"
+_SAVE = (
+    r"(?P<how>(?:save|new|replace|add)\s+(?:the\s+|a\s+|my\s+)?(?:new\s+)?)?"
+    rf"{_RECIPE}\b\s*:?\s*(?:for\s+|of\s+|called\s+)?"
+)
 _END = r"\s*[.!?]*\s*"
 
 

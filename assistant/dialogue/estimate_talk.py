@@ -95,7 +95,8 @@ def _foods(ctx: Context, names: str) -> tuple[Food, ...] | Outcome:
         if isinstance(food, Outcome):
             return food
         if food.facts.like:
-            return ask(Ask("recipe", "estimate-of-estimate", {"food": Name(food.facts.name)}), ctx.text)
+            args: dict[str, Arg] = {"food": Name(food.facts.name)}
+            return ask(Ask("recipe", "estimate-of-estimate", args), ctx.text)
         found.append(food)
     if not found or len(found) > MOST:
         return ask(Ask("recipe", "estimate-unread", hint=(EXAMPLE,)), ctx.text)

@@ -7,7 +7,7 @@ from fractions import Fraction
 from assistant.counting.facts import Food, FoodFacts, Measure, Nutrient
 from assistant.counting.labels import impossible
 from assistant.counting.units import conversion
-from assistant.dialogue import food_lines, recipe_talk
+from assistant.dialogue import estimate_talk, food_lines, recipe_talk
 from assistant.dialogue.events import AliasSaved, FoodForgotten, FoodSaved, MeasureSaved
 from assistant.dialogue.label_explained import explain
 from assistant.dialogue.label_talk import label_problem, new_food, new_food_open
@@ -210,6 +210,8 @@ def show(ctx: Context, said: FoodSentence) -> Outcome:
         return food
     if food.facts.recipe is not None:
         return recipe_talk.shown(ctx, food)
+    if food.facts.like:
+        return estimate_talk.shown(ctx, food)
     return answered(
         answer("label-of", food=Name(food.facts.name)),
         *food_lines.everything(food),
@@ -224,6 +226,8 @@ def explained(ctx: Context, said: FoodSentence) -> Outcome:
         return food
     if food.facts.recipe is not None:
         return recipe_talk.shown(ctx, food)
+    if food.facts.like:
+        return estimate_talk.shown(ctx, food)
     lines = explain(food, ctx.settings)
     return answered(
         answer("explained", food=Name(food.facts.name)),

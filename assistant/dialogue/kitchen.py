@@ -1,14 +1,22 @@
-"""Where the kitchen's sentences enter a turn: recipes, estimates, portions to find, days, privacy."""
+"""Where the kitchen's sentences enter a turn: recipes, estimates, portions, days, one's data."""
 
 from collections.abc import Callable
 from dataclasses import replace
 
-from assistant.dialogue import recipe_it, recipe_talk
+from assistant.dialogue import (
+    days,
+    estimate_talk,
+    portion_finder,
+    privacy,
+    recipe_it,
+    recipe_talk,
+)
 from assistant.dialogue.events import FoodSaved, MeasureSaved, QuestionAsked, RecipeNamed
 from assistant.dialogue.meals import meal
-from assistant.dialogue.outcome import Outcome, fact, next_step
+from assistant.dialogue.outcome import Ask, Outcome, ask, fact, next_step
 from assistant.dialogue.state import Context
 from assistant.values import Said
+from grammar.kitchen import KitchenSentence, read_kitchen
 from grammar.recipes import read_recipe
 from grammar.words import name_key
 
@@ -19,11 +27,14 @@ GO_ON = "go on with the recipe"
 
 def stands_alone(text: str) -> bool:
     """Is the text a whole sentence of the kitchen, so that it fills no slot of a question?"""
-    return read_recipe(text) is not None
+    return read_recipe(text) is not None or read_kitchen(text) is not None
 
 
 def talk(ctx: Context, plain: Plain) -> Outcome | None:
-    """The turn for a sentence about recipes; None for all others."""
+    """The turn for a sentence of the kitchen; None for all others."""
+    other = read_kitchen(ctx.text)
+    if other is not None and not ctx.foods.exact(name_key(ctx.text)):
+        return _other(ctx, other, plain)
     said = read_recipe(ctx.text)
     if said is None:
         return None
@@ -34,9 +45,44 @@ def talk(ctx: Context, plain: Plain) -> Outcome | None:
     return recipe_talk.handle(ctx, said)
 
 
-def with_name(ctx: Context) -> Context | Outcome | None:
-    """The sentence with the recipe that "it" is."""
-    return recipe_it.with_name(ctx)
+def _other(ctx: Context, said: KitchenSentence, plain: Plain) -> Outcome | None:
+    """Estimates, portions to find, days, and one's data."""
+    runs: dict[str, Callable[[], Outcome | None]] = {
+        "estimate": lambda: _estimate(ctx, said, plain),
+        "estimate-open": lambda: ask(
+            Ask("recipe", "estimate-unread", hint=(estimate_talk.EXAMPLE,)), ctx.text
+        ),
+        "fill": lambda: portion_finder.fill(ctx, said),
+        "how-many": lambda: portion_finder.how_much(ctx, said),
+        "what-fits": lambda: portion_finder.what_fits(ctx, said),
+        "goal": lambda: days.set_goal(ctx, said),
+        "no-goal": lambda: days.set_goal(ctx, said),
+        "left": lambda: days.left(ctx),
+        "yesterday": lambda: days.yesterday(ctx),
+        "where": lambda: privacy.where(ctx),
+        "export": lambda: privacy.export(ctx),
+        "forget-all": lambda: privacy.forget(ctx),
+        "forget-all-sure": lambda: privacy.forget_surely(ctx),
+    }
+    return runs.get(said.form, lambda: days.span(ctx, said))()
+
+
+def _estimate(ctx: Context, said: KitchenSentence, plain: Plain) -> Outcome:
+    """The estimate is saved; where an amount was said with it, it is counted at once."""
+    first, text, after = estimate_talk.estimate(ctx, said)
+    if text is None:
+        return first
+    then = plain(after)
+    told = tuple(fact(x.code, **x.args) if x.role == "answer" else x for x in first.reply.lines)
+    lines = (*then.reply.lines, *told)
+    return Outcome(replace(then.reply, lines=lines), (*first.events, *then.events))
+
+
+def more(ctx: Context, sentence: str, start: int) -> Outcome:
+    """The next lines of "what can I have"."""
+    said = read_kitchen(sentence)
+    assert said is not None
+    return portion_finder.what_fits(ctx, said, start)
 
 
 def read_as(ctx: Context, outcome: Outcome) -> Outcome:
@@ -47,8 +93,13 @@ def read_as(ctx: Context, outcome: Outcome) -> Outcome:
     return replace(outcome, reply=replace(outcome.reply, lines=lines))
 
 
-def eaten(ctx: Context) -> Outcome | None:
-    """The turn for a meal; a recipe that is alone on the plate is what "it" means from now on."""
+def eaten(ctx: Context, plain: Plain) -> Outcome | None:
+    """The turn for a meal; "it" in it is the recipe that was talked about."""
+    meant = recipe_it.with_name(ctx)
+    if isinstance(meant, Outcome):
+        return meant
+    if meant is not None:
+        return read_as(meant, plain(meant))
     outcome = meal(ctx)
     return None if outcome is None else named(ctx, outcome)
 

@@ -39,6 +39,10 @@ class PendingRecord:
         """As Record.newest; what is pending is of now."""
         return self._record.newest(after)
 
+    def place(self) -> str:
+        """As Record.place."""
+        return self._record.place()
+
     def settings(self) -> tuple[Kept, ...]:
         """As Record.settings, the pending ones last: of each topic the last still holds."""
         new = tuple(k for k in self._new if k.event.kind == "setting-said")

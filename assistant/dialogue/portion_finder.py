@@ -14,7 +14,7 @@ from assistant.dialogue.days import left_of_goal
 from assistant.dialogue.events import ListShown
 from assistant.dialogue.item_counts import count_meaning
 from assistant.dialogue.meal_lines import between, grams, measure, reference_of, total_line
-from assistant.dialogue.meal_questions import unknown_name
+from assistant.dialogue.meal_questions import MAX_GRAMS, unknown_name
 from assistant.dialogue.naming import one_food
 from assistant.dialogue.outcome import Ask, Outcome, answer, answered, ask, fact, next_step
 from assistant.dialogue.paging import page
@@ -23,7 +23,7 @@ from assistant.dialogue.recipe_now import current
 from assistant.dialogue.replies import Line
 from assistant.dialogue.resolve import Resolved, resolve
 from assistant.dialogue.state import Context
-from assistant.values import Amount, Arg, Listed, Name, Ranged, Said
+from assistant.values import Amount, Arg, Listed, Name, Ranged, Said, decimal_text
 from grammar.foods import FoodSentence
 from grammar.kitchen import KitchenSentence
 from grammar.measures import find_measure
@@ -71,7 +71,9 @@ def _units(facts: FoodFacts) -> Iterable[str]:
     names = [found[0] if (found := find_measure(u)) and found[1] != "pack" else name_key(u)
              for u in own]  # fmt: skip
     pieces = "recipe" if facts.recipe is not None else "serving"
-    return dict.fromkeys(("gram", "millilitre", *names, pieces, "cup", "tablespoon"))
+    wet = facts.per == "100 ml" or facts.serving_millilitres is not None
+    metric = ("millilitre", "gram") if wet or facts.recipe is not None else ("gram",)
+    return dict.fromkeys((*metric, *names, pieces, "cup", "tablespoon"))
 
 
 def _step(unit: str, exact: Fraction) -> Fraction:
@@ -102,7 +104,7 @@ def find(ctx: Context, food: Food, wanted: Fraction, down: bool = False) -> Foun
     if one.result.value <= 0:
         return Found(facts, one, Fraction(0), ())
     times = wanted / one.result.value
-    ways = []
+    ways: list[Way] = []
     for unit in _units(facts):
         weighed = weigh(facts, Fraction(1), _word(unit), facts.name, ctx.settings.kitchen)
         if not isinstance(weighed, Weighed) or len(ways) == MOST_UNITS:
@@ -280,7 +282,7 @@ def what_fits(ctx: Context, said: KitchenSentence, start: int = 0) -> Outcome:
     if not rows:
         return answered(answer("fits-none", left=grams(left)), next_step("foods"))
     head = answer("fits", left=grams(left))
-    outcome = page(head, rows, f"what can I have with {_plain(left)} g left", start, {})
+    outcome = page(head, rows, f"what can I have with {decimal_text(left)} g left", start, {})
     lines = outcome.reply.lines
     if skipped and not any(isinstance(e, ListShown) and e.sentence for e in outcome.events):
         names = Listed(tuple(Name(n) for n in skipped[:12]))
@@ -290,9 +292,9 @@ def what_fits(ctx: Context, said: KitchenSentence, start: int = 0) -> Outcome:
     return replace(outcome, reply=replace(outcome.reply, lines=lines))
 
 
-def _plain(value: Fraction) -> str:
-    """A figure that can be typed back exactly."""
-    return f"{value.numerator}" if value.denominator == 1 else f"{value}"
+def _too_much(way: Way) -> bool:
+    """No portion: kilograms of something with next to no carbohydrate."""
+    return way.unit in {"gram", "millilitre"} and way.rounded > MAX_GRAMS / 2
 
 
 def _rows(ctx: Context, left: Fraction) -> tuple[list[Line], list[str]]:
@@ -301,15 +303,12 @@ def _rows(ctx: Context, left: Fraction) -> tuple[list[Line], list[str]]:
     for name in ctx.foods.names():
         foods = ctx.foods.exact(name_key(name))
         found = find(ctx, foods[0], left, down=True) if len(foods) == 1 else None
-        if not isinstance(found, Found) or not found.ways:
+        if not isinstance(found, Found) or not found.ways or _too_much(found.ways[0]):
             skipped.append(name)
             continue
-        ways = (found.ways[0], *(w for w in found.ways[1:2] if w.unit != found.ways[0].unit))
-        args: dict[str, Arg] = {
-            "food": Name(name),
-            "amounts": Listed(tuple(_amount(w.rounded, w.unit) for w in ways[:1])),
-            "counted": grams(ways[0].counted.value),
-            "range": between(ways[0].counted),
-        }
-        rows.append(fact("fits-row", **args))
+        args: dict[str, Arg] = {"food": Name(name)}
+        for at, way in enumerate(found.ways[:2]):
+            args[("amount", "other")[at]] = _amount(way.rounded, way.unit)
+            args[("counted", "other_counted")[at]] = grams(way.counted.value)
+        rows.append(fact("fits-row" if len(found.ways) == 1 else "fits-row-two", **args))
     return rows, skipped

@@ -216,6 +216,7 @@ def _no_ingredients(ctx: Context, name: str) -> Ask:
 
 def outcome_of_pot(ctx: Context, name: str, said: Iterable[YieldSaid]) -> Comes | Ask:
     """What comes out, from all that was said of it; a pot's own weight is taken off."""
+    args: dict[str, Arg]
     makes: dict[str, Measure] = {}
     weights: dict[str, Fraction] = {}
     volume: Fraction | None = None
@@ -233,7 +234,8 @@ def outcome_of_pot(ctx: Context, name: str, said: Iterable[YieldSaid]) -> Comes 
             if weights.setdefault(into, value) != value:
                 return Ask("number", "recipe-two-weights", {"said": Said(each.said)})
         elif unit in makes and makes[unit].count != number.value:
-            return Ask("number", "recipe-two-yields", {"said": Said(each.said), "unit": Name(unit)})
+            args = {"said": Said(each.said), "unit": Name(unit)}
+            return Ask("number", "recipe-two-yields", args)
         else:
             makes[unit] = Measure(number.value, unit)
     weight = _finished(ctx, weights)
@@ -274,7 +276,8 @@ def _finished(ctx: Context, weights: dict[str, Fraction]) -> Fraction | Ask | No
         return Ask("number", "recipe-pot-heavier", args)
     if cooked is not None and cooked != inside:
         return Ask("number", "recipe-weights-differ",
-                   {**args, "inside": Amount(inside, "g"), "cooked": Amount(cooked, "g")})  # fmt: skip
+                   {**args, "inside": Amount(inside, "g"),
+                    "cooked": Amount(cooked, "g")})  # fmt: skip
     return inside
 
 

@@ -56,8 +56,8 @@ def handle(ctx: Context, said: RecipeSentence) -> Outcome | None:
     if said.form == "unclear":
         return ask(Ask("recipe", "recipe-no-colon", hint=(EXAMPLE,)), ctx.text)
     handlers: dict[str, Callable[[Context, RecipeSentence], Outcome | None]] = {
-        "list": lambda c, _: list_recipes(c),
-        "resume": lambda c, _: _nothing_waits(),
+        "list": list_recipes,
+        "resume": _nothing_waits,
         "forget": forget,
         "follow": follow,
         "scale": scale,
@@ -69,7 +69,7 @@ def handle(ctx: Context, said: RecipeSentence) -> Outcome | None:
     return handlers[said.form](ctx, said)
 
 
-def _nothing_waits() -> Outcome:
+def _nothing_waits(_: Context, __: RecipeSentence) -> Outcome:
     return answered(answer("recipe-none-waits"), next_step(EXAMPLE))
 
 
@@ -109,7 +109,7 @@ def _with_name(text: str, name: str) -> str:
     return f"{bare} of {quoted(name)}"
 
 
-def list_recipes(ctx: Context) -> Outcome:
+def list_recipes(ctx: Context, _: RecipeSentence) -> Outcome:
     """ "recipes"."""
     known = recipes(ctx)
     if not known:
@@ -171,8 +171,12 @@ def _working(ctx: Context, facts: FoodFacts, at: int) -> list[Line]:
     counted = count_reference(each.facts, policy, ctx.settings.polyols) if policy else None
     if counted is None or isinstance(counted, Unknown):
         return []
-    args: dict[str, Arg] = {"said": Said(each.said), "times": Amount(each.factor.value, "times"),
-                            "reference": reference_of(each.facts), "food": Name(each.facts.name)}  # fmt: skip
+    args: dict[str, Arg] = {
+        "said": Said(each.said),
+        "times": Amount(each.factor.value, "times"),
+        "reference": reference_of(each.facts),
+        "food": Name(each.facts.name),
+    }
     lines = [Line("working", "count-part-times", args)]
     lines.extend(counted_lines(each.facts, counted))
     total = counted.result.by(each.factor)
@@ -274,11 +278,11 @@ def half(ctx: Context, said: RecipeSentence) -> Outcome | None:
     food = _recipe_called(ctx, said.parts["name"])
     if food is None:
         return None
-    name = quoted(food.facts.name)
+    name, shown_as = quoted(food.facts.name), Name(food.facts.name)
     choices = (
-        choice("choice-half-eaten", f"1/2 recipe of {name}", word="eaten", food=Name(food.facts.name)),
-        choice("choice-half-new", f"halve the recipe {name}", word="new", food=Name(food.facts.name)),
-    )  # fmt: skip
+        choice("choice-half-eaten", f"1/2 recipe of {name}", word="eaten", food=shown_as),
+        choice("choice-half-new", f"halve the recipe {name}", word="new", food=shown_as),
+    )
     return ask(Ask("which-recipe", "ask-half-recipe", {"food": Name(food.facts.name)}, choices=choices),
                ctx.text)  # fmt: skip
 

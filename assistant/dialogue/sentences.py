@@ -16,6 +16,7 @@ from assistant.dialogue import (
     nearest,
     numbers_talk,
     paging,
+    portion_finder,
 )
 from assistant.dialogue.changes import change, leave_out_or_forget
 from assistant.dialogue.events import (
@@ -113,7 +114,8 @@ def _more(ctx: Context) -> Outcome:
     if rest is None:
         return answered(answer("nothing-more"))
     lists = {"foods": food_talk.list_foods, "today": explain.today}
-    return lists[rest.sentence](ctx, rest.told)
+    shown = lists.get(rest.sentence)
+    return shown(ctx, rest.told) if shown else kitchen.more(ctx, rest.sentence, rest.told)
 
 
 _HELP_LINES = {"help": 9, "help-labels": 8, "help-numbers": 12, "help-meals": 6, "help-chat": 6}
@@ -231,18 +233,15 @@ def plain(ctx: Context) -> Outcome:
     term = explain.glossary(ctx.text) or _change(ctx)
     if term is not None:
         return kitchen.named(ctx, term)
-    meant = kitchen.with_name(ctx)
-    if isinstance(meant, Outcome):
-        return meant
-    if meant is not None:
-        return kitchen.read_as(meant, plain(meant))
-    found = kitchen.eaten(ctx) or ask(Ask("unread", "phrase-no-food", hint=("help",)), ctx.text)
+    found = kitchen.eaten(ctx, plain) or ask(
+        Ask("unread", "phrase-no-food", hint=("help",)), ctx.text
+    )
     return nearest.with_forms(ctx, found)
 
 
 def _about_food(ctx: Context, said: FoodSentence) -> Outcome | None:
     if said.form == "how-much":
-        return explain.how_much(ctx, said)
+        return portion_finder.how_much(ctx, said)
     if said.form == "compare":
         return explain.compare(ctx, said)
     return food_talk.handle(ctx, said)

@@ -77,4 +77,83 @@ _RECIPES = {
     "recipe-times-unclear": "I cannot tell how many times {said} is.",
 }
 
-KITCHEN_TEXTS: Mapping[str, str] = {**_RECIPES}
+_ESTIMATES = {
+    "estimate-saved": "Saved {food} as an estimate, like {bases}.",
+    "estimate-is-no-label": "An estimate is no label. Its range is wide on purpose. Weigh the food or find its label where you can.",
+    "estimate-shown": "{food} is an estimate. It counts like {bases}.",
+    "estimate-how": "An amount of it is counted as if it were each of these. The range covers them all and more.",
+    "estimate-used": "{food} is an estimate, by {bases}. It may be anything from {range}.",
+    "estimate-unread": "An estimate needs an amount, a food without a label, and foods that it is like.",
+    "estimate-not-needed": "{food} has a label or a recipe already. No estimate is needed.",
+    "estimate-of-estimate": "{food} is an estimate itself. Name foods that have a label or a recipe.",
+    "estimate-base-gone": "{food} is an estimate by {base}, which is no longer in the library. Say what it is like.",
+    "estimate-no-figures": "{food} is an estimate. It has no figures of its own. Type its label as a new food.",
+    "portion-estimate": "{food}, an estimate: {counted} counted, range {range}, from {said}.",
+    "count-like": "As {food} it would count {counted}, range {range}.",
+    "count-spread": "The middle of these is {counted}. The range goes {share} beyond them: {range}.",
+    "count-spread-one": "With one food to go by, that is {counted}. The range goes {share} beyond it: {range}.",
+}
+
+_FINDING = {
+    "find-way": "Before rounding: {exact}. To a step of {step} it is {rounded}, which counts {counted}, range {range}.",
+    "find-way-even": "{exact}, with no rounding. It counts {counted}, range {range}.",
+    "find-no-dose": "This is no meal yet, and no dose comes from it. Type the amount that you eat.",
+    "find-estimate": "{food} is an estimate. An amount cannot be worked back from it.",
+    "fill": "The plate counts {counted}. Up to {wanted}, {rest} is left. That is {amount} of {food}.",
+    "fill-full": "The plate counts {counted}. That is {wanted} or more already.",
+    "fill-whole": "With {rounded} of {food}, the whole plate counts {counted}, range {range}.",
+    "fill-unread": "I could not read the plate in {said}. Type foods with their amounts before the question.",
+    "fill-unclear": "{said} can be read in more than one way. Count it by itself first.",
+    "fits": "Within {left} you could have one of these. Each is the most that stays within, rounded down.",
+    "fits-row": "{food}: {amount}, which counts {counted}.",
+    "fits-row-two": "{food}: {amount}, which counts {counted}; or {other}, which counts {other_counted}.",
+    "fits-skipped": "Left out: {count}, since no amount can be told: {foods}.",
+    "fits-none": "I can tell no amount of any of your foods for {left}.",
+    "fits-no-goal": "You have set no goal for a day, so I do not know what is left.",
+    "fits-nothing-left": "Nothing is left of your goal for today.",
+}
+
+_DAYS = {
+    "goal-set": "Your goal is {goal} of counted carbohydrate a day.",
+    "goal-none": "You have no goal for a day now.",
+    "goal-large": "{goal} in a day is very much. Type the figure again.",
+    "goal-left": "Your goal is {goal} a day. {left} is left of it today.",
+    "goal-passed": "Your goal is {goal} a day. It is passed by {left}.",
+    "goal-left-then": "Your goal is {goal} a day. {left} of it was left.",
+    "goal-passed-then": "Your goal is {goal} a day. It was passed by {left}.",
+    "goal-days": "Your goal is {goal} a day. You stayed within it on {within} of {days} with meals.",
+    "yesterday": "Yesterday: {meals}, {counted} counted, range {range}, {units} taken.",
+    "yesterday-nothing": "Nothing was logged yesterday.",
+    "day-nutrient": "For {nutrient}: {amount}, {share} of the US daily value of {value}.",
+    "day-nutrient-at-least": "For {nutrient}: at least {amount}, {share} of the US daily value of {value}. Not in this sum: {missing} of {labels}, without a figure for it.",
+    "day-nutrients-unknown": "No label tells the {nutrients} of these meals.",
+    "day-nutrients-older": "{count} from an older version of the program is not in these sums.",
+    "span": "{first} to {last}: {meals} on {days}, {units} taken.",
+    "span-nothing": "Nothing was logged from {first} to {last}.",
+    "span-day": "{day}: {meals}, {counted} counted, range {range}, {units} taken.",
+    "span-empty": "Nothing was logged on {days}.",
+    "span-spark": "Carbohydrate by day: {spark}.",
+    "span-spark-units": "Units by day: {spark}.",
+    "span-mean": "The mean is {counted} a day, over {days} with meals.",
+    "span-meal": "For {name}: {meals}, {counted} in all, {mean} on average.",
+    "span-meal-unnamed": "Other meals: {meals}, {counted} in all, {mean} on average.",
+    "span-nutrients": "These are means of a day with meals.",
+}
+
+_DATA = {
+    "data-where": "All of your data is in one folder on this computer: {folder}. Nothing is sent anywhere.",
+    "data-exported": "Everything was written to the file {file} in the folder {folder}.",
+    "data-export-form": "It is JSON Lines: one JSON object a line, each with its kind.",
+    "data-export-private": "Only you can read the file. It is yours to keep, move or delete.",
+    "data-export-failed": "The export could not be written. {detail} Nothing else was changed.",
+    "forget-all-spelled": "To forget everything, type this sentence in full. A yes does not do it.",
+    "forget-goes": "This would remove your numbers, meals, doses, readings, foods and recipes, all backups, imported foods, and the history of what you typed.",
+    "forgotten-goes": "Your numbers, meals, doses, readings, foods and recipes are gone, with all backups, imported foods, and the history of what you typed. The arrow keys of this chat remember until you leave it.",
+    "forget-stays": "Files that you exported stay where they are, and so do copies that you or your system made elsewhere.",
+    "forget-final": "It cannot be undone.",
+    "all-forgotten": "Everything in {folder} is forgotten.",
+    "forgotten-doses": "I do not know of insulin that you took before now, so I work out no dose until you say that the record is complete.",
+    "data-not-forgotten": "Not everything could be removed. {detail} Type the sentence again.",
+}
+
+KITCHEN_TEXTS: Mapping[str, str] = {**_RECIPES, **_ESTIMATES, **_FINDING, **_DAYS, **_DATA}

@@ -18,7 +18,16 @@ from assistant.dialogue.events import (
     Undone,
 )
 from assistant.dialogue.record import Foods, Record
-from assistant.store import backups, database, journal, past, projection, recovery
+from assistant.store import (
+    backups,
+    database,
+    export,
+    forgetting,
+    journal,
+    past,
+    projection,
+    recovery,
+)
 from assistant.store.journal import Journal, TurnRow
 from assistant.store.library import Library
 from assistant.store.problems import StoreProblem, StoreWarning, missing, told
@@ -71,6 +80,10 @@ class Tx:
             for food_id in self._touched(events):
                 projection.rebuild(self._connection, self._home, food_id, number)
         return number
+
+    def export(self, name: str, now: datetime) -> None:
+        """Writes all that was kept before this turn to a file of the data folder."""
+        export.write(self._connection, self._home, name, now)
 
     def _with_imported(self, events: Sequence[Event]) -> tuple[Event, ...]:
         """An imported food that is given a measure or a name, or is forgotten, becomes own first.
@@ -219,6 +232,18 @@ class Store:
             if len(page) < _PAGE:
                 return
             after = page[-1].id
+
+    def forget(self) -> None:
+        """Forgets everything: the record, the backups, the imported foods, the history.
+
+        Raises StoreProblem; then the deed can be done again.
+        """
+        with self._lock, told(self.home):
+            if self._connection.in_transaction:
+                raise RuntimeError("a turn or a reading is in progress")
+            self._shelf.close()
+            self._due = None
+            forgetting.forget(self._connection, self.home)
 
     def close(self) -> None:
         """Closes the database. A second call does nothing."""
