@@ -21,6 +21,9 @@ _ALL = rf"(?:everything|all(?:\s+of)?\s+my\s+{_DATA}|all|my\s+{_DATA})"
 FORGET_ALL = "forget everything and delete my record with its backups"
 """What has to be typed in full; it is read aloud as it is written."""
 
+LONGEST = 500
+"""Characters of such a sentence; a longer text is something else."""
+
 _FORMS: tuple[tuple[str, str], ...] = (
     ("estimate", r"estimate\s+(?P<what>.+?)\s+(?:to\s+be\s+|which\s+is\s+|is\s+)?"
                  r"(?:like|from|as)\s+(?P<like>.+)"),
@@ -77,7 +80,7 @@ def read_kitchen(text: str) -> KitchenSentence | None:
     >>> read_kitchen("what can I have with 30 g left").form
     'what-fits'
     """
-    if "\n" in text.strip():
+    if len(text) > LONGEST or "\n" in text.strip():
         return None
     for form, pattern in _patterns():
         match = pattern.fullmatch(text)

@@ -52,8 +52,11 @@ class YieldSaid:
 
 @dataclass(frozen=True, slots=True)
 class RecipeSentence:
-    """form: save (body has the ingredients), unclear (no colon), follow, scale, show, list, forget,
-    weight, makes, resume. body: as long as the text, blank but for the ingredients."""
+    """One sentence about recipes.
+
+    form: save (body has the ingredients), unclear (no colon), long, follow, scale, half, show,
+    list, forget, weight, makes, resume. body: as long as the text, blank but for the ingredients.
+    """
 
     form: str
     parts: Mapping[str, str]
@@ -61,6 +64,9 @@ class RecipeSentence:
     body: str = ""
     uncounted: tuple[str, ...] = ()
 
+
+LONGEST, LONGEST_RECIPE = 500, 4000
+"""Characters of a sentence about a recipe, and of a whole recipe."""
 
 _FORMS: tuple[tuple[str, str], ...] = (
     ("list", rf"(?:(?:show|list)\s+(?:me\s+)?)?(?:all\s+)?(?:my\s+|the\s+)?(?:{_RECIPE}s|recipies)|"
@@ -124,20 +130,23 @@ def read_recipe(text: str) -> RecipeSentence | None:
     >>> read_recipe("recipe soup serves 4: 300 g lentils, 2 onions").parts["name"]
     'soup'
     """
-    for form, pattern in _FORMS:
+    short = len(text) <= LONGEST and "\n" not in text.strip()
+    for form, pattern in _FORMS if short else ():
         match = _pattern(pattern).fullmatch(text)
-        if match and "\n" not in text.strip():
+        if match:
             parts = {k: v.strip() for k, v in match.groupdict().items() if v}
             return RecipeSentence(form, parts)
     opening = re.compile(rf"\s*{_SAVE}", re.I).match(text)
     if opening and opening.end() < len(text) and not text[opening.end() :].isspace():
         return _save(text, opening)
-    return _about_yield(text)
+    return _about_yield(text) if short else None
 
 
 def _save(text: str, opening: re.Match[str]) -> RecipeSentence | None:
     """ "recipe NAME makes 6 bowls: ...", in any order of what comes behind the name."""
     start = opening.end()
+    if len(text) > LONGEST_RECIPE:
+        return RecipeSentence("long", {"name": text[start : start + 40]})
     how = (opening["how"] or "").strip().casefold()
     name_end = _name_end(text, start)
     name = text[start:name_end].strip().strip('"“”').strip(" :,(-")
@@ -192,8 +201,6 @@ def _number(said: str) -> Quantity:
 
 def _about_yield(text: str) -> RecipeSentence | None:
     """ "the pot weighs 1450 g, the empty pot 600 g", "the finished stew weighs 850 g"."""
-    if "\n" in text.strip():
-        return None
     for pattern in _WEIGHT:
         match = _pattern(pattern).fullmatch(text)
         if match:

@@ -138,8 +138,9 @@ def _goal_line(ctx: Context, day: DayFacts) -> list[Line]:
         return []
     left = wanted - day.counted.value
     args: dict[str, Arg] = {"goal": grams(wanted), "left": grams(abs(left))}
-    code = "goal-left" if left >= 0 else "goal-passed"
-    return [fact(code if day.day == ctx.now.date() else f"{code}-then", **args)]
+    if day.day == ctx.now.date():
+        return [fact("goal-left" if left >= 0 else "goal-passed", **args)]
+    return [fact("goal-left-then" if left >= 0 else "goal-passed-then", **args)]
 
 
 def _nutrients(meals: Sequence[MealCounted]) -> list[Line]:

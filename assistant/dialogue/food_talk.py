@@ -77,7 +77,8 @@ def measure(ctx: Context, said: FoodSentence) -> Outcome:
     if not isinstance(said.number, Number):
         return _bad_figure(ctx, said)
     mine = said.parts.get("mine")
-    phrase = read_phrase(f"1 {mine}" if mine else said.parts["left"])
+    left = f"1 {mine}" if mine else said.parts["left"]
+    phrase = read_phrase(re.sub(r"^(?:my|an?)\s+(?=handful\b)", "1 ", left, flags=re.I))
     if isinstance(phrase, Complaint) or len(phrase.pieces) != 1 or phrase.clauses:
         return ask(Ask("measure", "measure-unreadable", hint=("1 slice of rye bread weighs 35 g",)),
                    ctx.text)  # fmt: skip

@@ -15,6 +15,7 @@ from assistant.dialogue.outcome import Ask, Outcome, ask, choice
 from assistant.dialogue.sentence_parts import quoted
 from assistant.dialogue.state import Context
 from assistant.values import Name, Said
+from grammar.phrases import MAX_LENGTH
 from grammar.words import name_key
 
 SPOKEN_OF = timedelta(minutes=60)
@@ -25,7 +26,7 @@ _KINDS = (
 )  # fmt: skip
 _SHARE = (
     r"(?:half|(?:an?|one|two|three|four|five)\s+(?:half|thirds?|quarters?|fourths?|fifths?|sixths?|"
-    r"eighths?|tenths?)|\d+\s*/\s*\d+|\d+(?:\.\d+)?|[½⅓⅔¼¾⅛]|\d{1,2}\s*(?:%|percent))"
+    r"eighths?|tenths?)|\d{1,4}\s?/\s?\d{1,4}|\d{1,4}(?:\.\d{1,4})?|[½⅓⅔¼¾⅛]|\d{1,2}\s?(?:%|percent))"
 )
 _OF_IT = re.compile(r"\bof\s+(?:it|that\s+recipe|the\s+same\s+recipe)\b(?!\s+\w)", re.I)
 _BARE = re.compile(rf"\s*(?P<share>{_SHARE})\s+of\s+it\b", re.I)
@@ -82,6 +83,8 @@ def which(ctx: Context, put: dict[str, str]) -> Outcome:
 def with_name(ctx: Context) -> Context | Outcome | None:
     """The sentence with the recipe's name for "it" or "the pot"; None where it says neither."""
     text = ctx.text
+    if len(text) > MAX_LENGTH:
+        return None
     found = _OF_IT.search(text) or _OF_POT.search(text) or _ALL.search(text)
     if found is None:
         return None

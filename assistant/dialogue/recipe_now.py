@@ -38,6 +38,7 @@ def _does_it_follow(ctx: Context, changed: Changed) -> Ask:
         choice("choice-follow", f"recipe {recipe} follows the new label of {ingredient}", ctx.text,
                word="new", food=food, ingredient=inside),
         choice("choice-not-follow",
-               f"recipe {recipe} keeps the old label of {ingredient}", ctx.text, word="old", food=food, ingredient=inside),
+               f"recipe {recipe} keeps the old label of {ingredient}", ctx.text,
+               word="old", food=food, ingredient=inside),
     )  # fmt: skip
     return Ask("measure", f"ask-follow-{kind}", args, choices=choices, hint=("1", "2", "cancel"))

@@ -416,5 +416,6 @@ def _ingredient(result: CountedItem) -> Ingredient:
     else:
         assert isinstance(quantity, Number)
         said = Ranged.exactly(quantity.value)
-    return Ingredient(item.said.replace('"', ""), food.food_id, food.facts, one.times(result.factor), said,
-                      item.measure, item.name, result.portion.grams)  # fmt: skip
+    return Ingredient(item.said.replace('"', ""), food.food_id, food.facts,
+                      one.times(result.factor), said, item.measure, item.name,
+                      result.portion.grams)  # fmt: skip

@@ -55,6 +55,8 @@ def handle(ctx: Context, said: RecipeSentence) -> Outcome | None:
         return show(ctx, said) if bare and known is not None else save(ctx, said)
     if said.form == "unclear":
         return ask(Ask("recipe", "recipe-no-colon", hint=(EXAMPLE,)), ctx.text)
+    if said.form == "long":
+        return ask(Ask("recipe", "recipe-too-long", hint=(EXAMPLE,)), ctx.text)
     handlers: dict[str, Callable[[Context, RecipeSentence], Outcome | None]] = {
         "list": list_recipes,
         "resume": _nothing_waits,
@@ -283,7 +285,7 @@ def half(ctx: Context, said: RecipeSentence) -> Outcome | None:
         choice("choice-half-eaten", f"1/2 recipe of {name}", word="eaten", food=shown_as),
         choice("choice-half-new", f"halve the recipe {name}", word="new", food=shown_as),
     )
-    return ask(Ask("which-recipe", "ask-half-recipe", {"food": Name(food.facts.name)}, choices=choices),
+    return ask(Ask("which-recipe", "ask-half-recipe", {"food": shown_as}, choices=choices),
                ctx.text)  # fmt: skip
 
 
