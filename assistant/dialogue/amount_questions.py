@@ -8,6 +8,7 @@ from assistant.dialogue.sentence_parts import ANSWER, measure_behind, put, quote
 from assistant.dialogue.state import Context
 from assistant.values import Arg, Between, Listed, Name, Said, Typed, decimal_text
 from grammar.nodes import Item, Number, Span, Unclear
+from grammar.numbers import read_number
 
 COUPLE = "a couple means 2"
 
@@ -98,10 +99,12 @@ def part_of_recipe(ctx: Context, found: Found) -> Ask:
     assert isinstance(item.quantity, Unclear)
     assert facts.recipe is not None
     said = item.quantity.said
-    units = ("the recipe", *(f"a {made.unit}" for made in facts.recipe.makes))
+    number = read_number(said)
+    figure = decimal_text(number.value) if isinstance(number, Number) else said
+    units = ("recipe", *(made.unit for made in facts.recipe.makes))
     choices = tuple(
-        choice("choice-text", put(ctx.text, item, _behind(item, f"{said} of {unit} of")),
-               text=Said(f"{said} of {unit}"))
+        choice("choice-text", put(ctx.text, item, _behind(item, f"{figure} {unit} of")),
+               text=Said(f"{said} of the {unit}" if unit == "recipe" else f"{said} of a {unit}"))
         for unit in units
     )  # fmt: skip
     args: dict[str, Arg] = {"said": Said(item.said), "food": Name(facts.name)}

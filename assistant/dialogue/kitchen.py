@@ -25,6 +25,10 @@ Plain = Callable[[Context], Outcome]
 GO_ON = "go on with the recipe"
 
 
+OWN_DATA = frozenset({"where", "export", "forget-all", "forget-all-sure"})
+"""Sentences that do not ask the library first: they have to work where it cannot be read."""
+
+
 def stands_alone(text: str) -> bool:
     """Is the text a whole sentence of the kitchen, so that it fills no slot of a question?"""
     return read_recipe(text) is not None or read_kitchen(text) is not None
@@ -33,7 +37,7 @@ def stands_alone(text: str) -> bool:
 def talk(ctx: Context, plain: Plain) -> Outcome | None:
     """The turn for a sentence of the kitchen; None for all others."""
     other = read_kitchen(ctx.text)
-    if other is not None and not ctx.foods.exact(name_key(ctx.text)):
+    if other is not None and (other.form in OWN_DATA or not ctx.foods.exact(name_key(ctx.text))):
         return _other(ctx, other, plain)
     said = read_recipe(ctx.text)
     if said is None:

@@ -14,7 +14,9 @@ from assistant.dialogue.last_meal import last_meal
 from assistant.dialogue.outcome import Ask, Outcome, ask, choice
 from assistant.dialogue.sentence_parts import quoted
 from assistant.dialogue.state import Context
-from assistant.values import Name, Said
+from assistant.values import Name, Said, decimal_text
+from grammar.nodes import Number
+from grammar.numbers import read_number
 from grammar.phrases import MAX_LENGTH
 from grammar.words import name_key
 
@@ -101,17 +103,21 @@ def with_name(ctx: Context) -> Context | Outcome | None:
     return replace(ctx, text=_put(text, found, food.facts.name))
 
 
+def figure(share: str) -> str:
+    """ "a third" as 1/3, so that it is read the same before every word; what is none as said."""
+    number = read_number(share)
+    return decimal_text(number.value) if isinstance(number, Number) else share
+
+
 def _put(text: str, found: re.Match[str], name: str) -> str:
     """The text with the recipe's name in the place that was found."""
     parts = found.groupdict()
     if "share" in parts:
-        words = f"{parts['share']} of the {parts['whole'].casefold()} of {quoted(name)}"
-        if re.fullmatch(r"\d+(\.\d+)?", parts["share"]):
-            words = f"{parts['share']} {parts['whole'].casefold()} of {quoted(name)}"
+        words = f"{figure(parts['share'])} {parts['whole'].casefold()} of {quoted(name)}"
     elif "whole" in parts:
         words = f"1 {parts['whole'].casefold()} of {quoted(name)}"
     elif bare := _BARE.match(text):
-        return f"{bare['share']} of the recipe of {quoted(name)}{text[bare.end() :]}"
+        return f"{figure(bare['share'])} recipe of {quoted(name)}{text[bare.end() :]}"
     else:
         words = f"of {quoted(name)}"
     return text[: found.start()] + words + text[found.end() :]

@@ -1,5 +1,6 @@
 """Sentences about recipes that are there: shown, weighed, scaled, followed, forgotten."""
 
+import re
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import timedelta
@@ -98,17 +99,22 @@ def _one(ctx: Context, said: RecipeSentence) -> Food | Outcome:
     return answered(answer("no-recipe", food=Name(found.facts.name)), hint)
 
 
+_RECIPE_WORD = re.compile(r"\brec\w*p\w*", re.I)
+_WEIGHS = re.compile(r"(?P<head>.+?)\s+(?:weighs|is)\s+(?P<rest>.+)", re.I)
+
+
 def _with_name(text: str, name: str) -> str:
     """A sentence on "the recipe" or "the pot" with its name."""
     bare = text.rstrip(" .!?")
-    if bare.casefold().endswith("recipe"):
-        return f"{bare} {quoted(name)}"
-    head, _, rest = bare.partition(" weighs ")
-    if rest:
-        finished = head.casefold().startswith(("the finished", "the cooked", "finished", "cooked"))
-        return f"the finished {quoted(name)} weighs {rest}" if finished else (
-            f"{head} of {quoted(name)} weighs {rest}")  # fmt: skip
-    return f"{bare} of {quoted(name)}"
+    word = _RECIPE_WORD.search(bare)
+    if word is not None:
+        return f"{bare[: word.end()]} {quoted(name)}{bare[word.end() :]}"
+    weighs = _WEIGHS.fullmatch(bare)
+    if weighs is None:
+        return f"{bare} of {quoted(name)}"
+    if re.match(r"(?:the\s+)?(?:finished|cooked)\b", bare, re.I):
+        return f"the finished {quoted(name)} weighs {weighs['rest']}"
+    return f"{weighs['head']} of {quoted(name)} weighs {weighs['rest']}"
 
 
 def list_recipes(ctx: Context, _: RecipeSentence) -> Outcome:
@@ -199,9 +205,11 @@ def weight(ctx: Context, said: RecipeSentence) -> Outcome | None:
         return food
     recipe = food.facts.recipe
     assert recipe is not None
-    comes = outcome_of_pot(ctx, food.facts.name, said.yields)
+    named = _with_name(ctx.text, food.facts.name)
+    with_it = ctx if name else replace(ctx, text=named)  # so that an answer is of this recipe
+    comes = outcome_of_pot(with_it, food.facts.name, said.yields)
     if isinstance(comes, Ask):
-        return ask(comes, ctx.text)
+        return ask(comes, with_it.text)
     told = [fact("recipe-weighs-now", weight=Amount(comes.grams or Fraction(0), "g"))]
     if recipe.cooked_grams is not None and recipe.cooked_grams != comes.grams:
         told.append(fact("recipe-weighed-before", weight=Amount(recipe.cooked_grams, "g")))
