@@ -5,6 +5,7 @@ from dataclasses import replace
 from datetime import datetime
 from fractions import Fraction
 
+from assistant.counting.facts import Food
 from assistant.counting.policy import Unknown, count_reference
 from assistant.counting.portions import Weighed, weigh
 from assistant.dialogue.days import about_today
@@ -24,8 +25,9 @@ from assistant.dialogue.meal_lines import (
 )
 from assistant.dialogue.meal_questions import OTHER_SENTENCES, SETTING_SENTENCES
 from assistant.dialogue.naming import one_food
-from assistant.dialogue.outcome import Outcome, answer, answered, fact, next_step
+from assistant.dialogue.outcome import Ask, Outcome, answer, answered, ask, fact, next_step
 from assistant.dialogue.paging import PAGE, page
+from assistant.dialogue.recipe_now import current
 from assistant.dialogue.record import Kept
 from assistant.dialogue.replies import Line
 from assistant.dialogue.state import Context
@@ -175,12 +177,15 @@ def today(ctx: Context, start: int = 0) -> Outcome:
 
 def compare(ctx: Context, said: FoodSentence) -> Outcome:
     """ "compare oat cereal and rye bread": on 100 g, or on 100 ml."""
-    foods = []
+    foods: list[Food] = []
     for part in ("first", "second"):
         food = one_food(ctx, said.parts[part])
         if isinstance(food, Outcome):
             return food
-        foods.append(food)
+        now = current(ctx, food)
+        if isinstance(now, Ask):
+            return ask(now, ctx.text)
+        foods.append(now)
     policy = ctx.settings.policy
     if policy is None:
         return answered(answer("policy-first"), next_step("count total carbohydrate"))

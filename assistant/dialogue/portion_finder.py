@@ -19,6 +19,7 @@ from assistant.dialogue.naming import one_food
 from assistant.dialogue.outcome import Ask, Outcome, answer, answered, ask, fact, next_step
 from assistant.dialogue.paging import page
 from assistant.dialogue.plates import Plate
+from assistant.dialogue.recipe_it import spoken_of
 from assistant.dialogue.recipe_now import current
 from assistant.dialogue.replies import Line
 from assistant.dialogue.resolve import Resolved, resolve
@@ -165,7 +166,8 @@ def _asked_for(ctx: Context, number: object, said: str) -> Fraction | Outcome:
 
 def how_much(ctx: Context, said: FoodSentence | KitchenSentence) -> Outcome:
     """ "how much rice is 45 g of carbohydrate", "how many slices of rye bread is 45 g"."""
-    food = one_food(ctx, said.parts["name"])
+    it = spoken_of(ctx) if said.parts["name"].casefold() == "it" else None
+    food = it or one_food(ctx, said.parts["name"])
     if isinstance(food, Outcome):
         return food
     wanted = _asked_for(ctx, said.number, said.parts["number"])

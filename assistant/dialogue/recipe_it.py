@@ -30,16 +30,17 @@ _SHARE = (
     r"(?:half|(?:an?|one|two|three|four|five)\s+(?:half|thirds?|quarters?|fourths?|fifths?|sixths?|"
     r"eighths?|tenths?)|\d{1,4}\s?/\s?\d{1,4}|\d{1,4}(?:\.\d{1,4})?|[½⅓⅔¼¾⅛]|\d{1,2}\s?(?:%|percent))"
 )
-_OF_IT = re.compile(r"\bof\s+(?:it|that\s+recipe|the\s+same\s+recipe)\b(?!\s+\w)", re.I)
+_END = r"(?=\s*(?:$|[,;.!?+&]|(?:plus|and|with|for|at)\b))"
+_OF_IT = re.compile(rf"\bof\s+(?:it|that\s+recipe|the\s+same\s+recipe){_END}", re.I)
 _BARE = re.compile(rf"\s*(?P<share>{_SHARE})\s+of\s+it\b", re.I)
 _OF_POT = re.compile(
     rf"(?P<share>{_SHARE})\s+(?:of\s+)?(?:the|that|this|my)\s+(?:whole\s+)?"
-    r"(?P<whole>pot|pan|batch|tray|recipe)\b(?!\s+(?:of\b|\w+\s+of\b))",
+    rf"(?P<whole>pot|pan|batch|tray|recipe){_END}",
     re.I,
 )
 _ALL = re.compile(
-    r"(?:all\s+of\s+the|the\s+whole|the\s+entire|all\s+the)\s+(?P<whole>pot|pan|batch|tray|recipe)\b"
-    r"(?!\s+of\b)",
+    r"(?:all\s+of\s+the|the\s+whole|the\s+entire|all\s+the)\s+"
+    rf"(?P<whole>pot|pan|batch|tray|recipe){_END}",
     re.I,
 )
 

@@ -64,6 +64,8 @@ class Comes:
 def opened(ctx: Context, wanted: Ask) -> Outcome:
     """A question about a recipe: the recipe stays open until it is saved or dropped."""
     outcome = ask(replace(wanted, kind="recipe"), ctx.text)
+    if wanted.code == "recipe-circle":
+        return outcome  # it has to be said in another way
     return Outcome(outcome.reply, (RecipeBegun(ctx.text), *outcome.events))
 
 
@@ -111,6 +113,8 @@ def example_of(facts: FoodFacts) -> str:
     made = facts.recipe.makes[0].unit if facts.recipe.makes else None
     if made is None and facts.recipe.cooked_grams is not None:
         return f"250 g of {facts.name}"
+    if made is not None and made == name_key(facts.name).split()[-1]:
+        return f"2 {facts.name}"
     return f"1 {made} of {facts.name}" if made else f"a quarter of the pot of {facts.name}"
 
 

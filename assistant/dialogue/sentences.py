@@ -61,6 +61,7 @@ _COMMANDS = {
     "help-labels": ("help labels", "help label", "help foods", "help food"),
     "help-numbers": ("help numbers", "help settings"),
     "help-meals": ("help meals", "help meal", "help a meal"),
+    "help-recipes": ("help recipes", "help recipe", "help kitchen", "help cooking"),
     "help-chat": ("help chat", "help answers", "help screen reader"),
     "yes": ("yes", "y", "no", "n", "ok", "okay"),
     "took": ("took", "taken"),
@@ -118,7 +119,8 @@ def _more(ctx: Context) -> Outcome:
     return shown(ctx, rest.told) if shown else kitchen.more(ctx, rest.sentence, rest.told)
 
 
-_HELP_LINES = {"help": 9, "help-labels": 8, "help-numbers": 12, "help-meals": 6, "help-chat": 6}
+_HELP_LINES = {"help": 9, "help-labels": 8, "help-numbers": 12, "help-meals": 6, "help-chat": 6,
+               "help-recipes": 8}  # fmt: skip
 
 
 _FEELS_LOW = re.compile(

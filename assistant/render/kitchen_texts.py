@@ -156,4 +156,15 @@ _DATA = {
     "data-not-forgotten": "Not everything could be removed. {detail} Type the sentence again.",
 }
 
-KITCHEN_TEXTS: Mapping[str, str] = {**_RECIPES, **_ESTIMATES, **_FINDING, **_DAYS, **_DATA}
+_HELP = {
+    "help-recipes-1": 'A recipe: "recipe lentil stew makes 6 bowls: 300 g red lentils, 2 onions". You can also paste it in lines.',
+    "help-recipes-2": 'What comes out: "serves 4", "makes 6 bowls", or "the pot weighs 1450 g, the empty pot 600 g".',
+    "help-recipes-3": 'Eat of it: "1 bowl of lentil stew", "250 g of it", "a quarter of the pot".',
+    "help-recipes-4": 'See it: "recipes", "show recipe lentil stew". Another size: "double the recipe lentil stew".',
+    "help-recipes-5": 'Without a label: "estimate 1 bowl of ramen like lentil stew". The range is wide, and the answer says so.',
+    "help-recipes-6": 'Your own measures: "my mug holds 300 ml", "my handful of nuts is 28 g".',
+    "help-recipes-7": 'The other way round: "how much rice is 45 g", "what can I have with 30 g left", "1 apple plus how much milk makes 40 g".',
+    "help-recipes-8": 'Days: "today", "yesterday", "this week", "last 7 days", "my goal is 180 g of carbohydrate a day". Your data: "where is my data".',
+}
+
+KITCHEN_TEXTS: Mapping[str, str] = {**_RECIPES, **_ESTIMATES, **_FINDING, **_DAYS, **_DATA, **_HELP}

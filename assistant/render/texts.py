@@ -749,7 +749,7 @@ _HELP = {
     'rice and bread", "what is net carbohydrate".',
     "help-5": 'See and change: "show my numbers", "foods", "show oat cereal", "undo".',
     "help-6": 'Drop what is open: "cancel".',
-    "help-7": 'More: "help meals", "help labels", "help numbers", "help chat".',
+    "help-7": 'More: "help meals", "help labels", "help numbers", "help recipes", "help chat".',
     "help-8": "I suggest and never decide. Your care team's word comes first.",
     "help-labels-1": "Say which law the label follows: US, Canadian, EU, UK, Australian, New Zealand "
     "or Japanese label. It decides whether fibre is inside the carbohydrate.",

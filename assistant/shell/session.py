@@ -123,8 +123,9 @@ class Session:
             self._store.forget()
         except StoreProblem as problem:
             detail = Name(problem.detail)
-            outcome = Outcome(Reply("failed", (Line("answer", "data-not-forgotten",
-                                                    {"detail": detail}),)))  # fmt: skip
+            told = Line("answer", "data-not-forgotten", {"detail": detail})
+            # the record may be empty by now: doses wait until it is called complete, all the same
+            outcome = Outcome(Reply("failed", (told,)), outcome.events)
         with self._store.turn() as tx:
             kept = one_line_json(as_json(outcome.reply))
             self._last = tx.keep(now, said, outcome.reply.status, kept, outcome.events)

@@ -11,7 +11,10 @@ TOFU = (
     "new food tofu: US label, serving 100 g, carbohydrate 3 g, fibre 1 g, fat 5 g, "
     "saturated fat 1 g, protein 10 g, sodium 15 mg"
 )
-SOUP = "new food can soup: EU label, per 100 g: carbohydrate 6 g, fibre 1 g, fat 2 g, protein 2 g, salt 0.5 g"
+SOUP = (
+    "new food can soup: EU label, per 100 g: carbohydrate 6 g, fibre 1 g, fat 2 g, protein 2 g, "
+    "salt 0.5 g"
+)
 
 
 @pytest.fixture
@@ -109,9 +112,11 @@ def test_a_handful_counts_once_it_was_weighed(counting):
     assert asked.status == "asked"
     counting.say("cancel")
     counting.all("my handful of crackers is 30 g")
-    for text, count in (("a handful of crackers", 1), ("my handful of crackers", 1),
-                        ("2 handfuls of crackers", 2), ("1/2 handful of crackers", "1/2")):  # fmt: skip
-        assert counting.say(text).counted == 18 * Fraction(count), text  # 2 servings of 10 - 1 g
+    one = 18  # 30 g are 2 servings of 10 g less 1 g of fibre
+    assert counting.say("a handful of crackers").counted == one
+    assert counting.say("my handful of crackers").counted == one
+    assert counting.say("2 handfuls of crackers").counted == 2 * one
+    assert counting.say("1/2 handful of crackers").counted == Fraction(one, 2)
     assert counting.say("a handful of oat cereal").status == "asked"  # weighed for crackers only
 
 

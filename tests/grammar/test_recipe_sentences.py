@@ -40,7 +40,8 @@ def test_what_comes_out_is_read_and_only_the_ingredient_is_left(text, expected):
 
 
 def test_many_lines_keep_every_ingredient_at_its_place():
-    text = "recipe stew\nmakes 6 bowls\nIngredients:\n- 300 g rice\n- 2 onions\nnot counted: salt, water"
+    lines = ("recipe stew", "makes 6 bowls", "Ingredients:", "- 300 g rice", "- 2 onions")
+    text = "\n".join((*lines, "not counted: salt, water"))
     said = read_recipe(text)
     assert said.uncounted == ("salt", "water")
     assert [text[said.body.index(w) :][: len(w)] for w in ("300 g rice", "2 onions")] == [

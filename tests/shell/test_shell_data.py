@@ -48,7 +48,7 @@ def imported(home):
 
 
 def test_an_export_holds_every_turn_event_and_food(talk, home):
-    session, store = talk
+    session, _ = talk
     reply = session.say("export everything")
     assert reply.status == "answered"
     path = home / reply.facts["export"]
