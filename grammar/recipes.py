@@ -92,7 +92,9 @@ _WEIGHT = (
     rf"(?:the\s+)?(?:full\s+)?{_VESSEL}(?:\s+of\s+(?P<name>.+?))?\s+(?:weighs|is)\s+.+",
     rf"(?:the\s+)?(?:finished|cooked)\s+(?P<name>.+?)\s+weighs\s+{_N}\s*{_G}",
 )
-_MAKES = rf"(?P<name>.+?)\s+(?P<clause>(?:makes|serves|yields)\s+{_N}(?:\s*{_UNIT})?)"
+_MAKES = (
+    rf"(?P<name>\"[^\"]+\"|[^,;\d\"]+?)\s+(?P<clause>(?:makes|serves|yields)\s+{_N}(?:\s*{_UNIT})?)"
+)
 _SAVE = (
     r"(?P<how>(?:save|new|replace|add)\s+(?:the\s+|a\s+|my\s+)?(?:new\s+)?)?"
     rf"{_RECIPE}\b\s*:?\s*(?:for\s+|of\s+|called\s+)?"

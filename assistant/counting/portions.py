@@ -133,7 +133,7 @@ def _recipe_edges(facts: FoodFacts) -> Iterator[_Edge]:
     recipe = facts.recipe
     if recipe is None:
         return
-    units = {made.unit for made in recipe.makes}
+    units = {made.unit for made in (*recipe.makes, *facts.extra)}
     for made in recipe.makes:
         yield _Edge("recipe", made.unit, made.count, "recipe")
     if recipe.cooked_grams is not None:

@@ -15,7 +15,8 @@ EXPORT = "countaloud-export-{day}.jsonl"
 def where(ctx: Context) -> Outcome:
     """ "where is my data"."""
     return answered(answer("data-where", folder=Name(ctx.record.place())),
-                    next_step("export everything", "forget everything"))  # fmt: skip
+                    next_step("export everything", "forget everything"),
+                    facts={"folder": ctx.record.place()})  # fmt: skip
 
 
 def export(ctx: Context) -> Outcome:
@@ -26,7 +27,9 @@ def export(ctx: Context) -> Outcome:
         fact("data-export-form"),
         fact("data-export-private"),
     )
-    return replace(answered(*lines, facts={"export": name}), deed="export")
+    return replace(
+        answered(*lines, facts={"export": name, "folder": ctx.record.place()}), deed="export"
+    )
 
 
 def forget(ctx: Context) -> Outcome:

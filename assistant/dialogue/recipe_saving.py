@@ -11,7 +11,7 @@ from fractions import Fraction
 
 from assistant.counting.facts import Food, FoodFacts, Ingredient, Measure, Recipe
 from assistant.counting.policy import Counted, count_reference
-from assistant.counting.recipes import circle, raw_weight
+from assistant.counting.recipes import Changed, as_now, circle, raw_weight
 from assistant.counting.units import conversion
 from assistant.dialogue import amount_questions
 from assistant.dialogue import meal_questions as questions
@@ -126,6 +126,8 @@ def count_lines(ctx: Context, facts: FoodFacts) -> list[Line]:
     if policy is None:
         return [*made_lines(facts.recipe), fact("recipe-policy-first"),
                 next_step("count total carbohydrate", "count net carbohydrate")]  # fmt: skip
+    if isinstance(as_now(facts, finder(ctx)), Changed):
+        return [*made_lines(facts.recipe), caution("recipe-not-settled")]
     counted = count_reference(facts, policy, ctx.settings.polyols)
     if not isinstance(counted, Counted):
         args: dict[str, Arg] = {"food": Name(counted.food), "nutrient": Name(counted.nutrient)}
@@ -194,7 +196,8 @@ def as_data(facts: FoodFacts) -> dict[str, object]:
 def _in_the_library(ctx: Context, name: str) -> Food | Outcome | None:
     """The user's own food or recipe of this name, which a recipe would replace."""
     found = ctx.foods.exact(name_key(name))
-    own = [f for f in found if f.food_id == name_key(f.facts.name) or f.facts.recipe is not None]
+    names = {name_key(each) for each in ctx.foods.names()} if found else set()
+    own = [f for f in found if name_key(f.facts.name) in names]  # an imported name may be had
     if not own:
         return None
     if name_key(own[0].facts.name) != name_key(name):
@@ -367,7 +370,9 @@ def _bare(item: Item) -> str:
 def _unknown(ctx: Context, wanted: Ask, unresolved: Unresolved) -> Ask:
     """An ingredient that no food is called: like names; its label; or the user leaves it out."""
     item = unresolved.item
-    if not item.name or wanted.code == "ask-left-over":
+    if wanted.code == "ask-left-over":
+        return replace(wanted, code="ask-recipe-left-over")
+    if not item.name:
         return wanted
     slot = Slot("ingredient", (ctx.text[: item.name_start] + ANSWER + ctx.text[item.name_end :],))
     choices = [*wanted.choices]

@@ -178,12 +178,26 @@ def test_what_fits_never_goes_over(cook):
     assert found.reply.dose is None
 
 
-@pytest.mark.parametrize("text", ["how much rice is 45 g", "what can I have with 30 g left",
-                                  "1 slice of rye bread plus how much milk makes 40 g"])  # fmt: skip
+def test_more_goes_on_with_what_fits(counting):
+    for n in range(14):
+        counting.all(f"new food plain food {n:02d}: EU label, per 100 g: carbohydrate {10 + n} g")
+    first = counting.say("what can I have with 30 g left")
+    rest = counting.say("more")
+    lines = [line for found in (first, rest) for line in found.text.split("\n") if "Line " in line]
+    assert len(lines) == 19  # 14 and the 5 foods that were there
+    assert "nothing-more" in counting.say("more").codes
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        *("how much milk is 45 g", "what can I have with 30 g left"),
+        "100 ml milk plus how much milk makes 40 g",
+    ],
+)
 def test_no_amount_without_a_way_to_count(empty, text):
-    assert empty.say("new food milk: EU label, per 100 ml: carbohydrate 4.8 g").status == "answered"
-    found = empty.say(text)
-    assert "policy-first" in found.codes or found.status == "asked"
+    empty.all("new food milk: EU label, per 100 ml: carbohydrate 4.8 g")
+    assert "policy-first" in empty.say(text).codes
 
 
 # Days and a goal

@@ -338,3 +338,16 @@ def test_a_day_later_it_is_asked_again(stew):
     assert stew.say("1 bowl of it").status == "answered"
     stew.now = at("12:00")
     assert "ask-which-recipe" in stew.say("1 bowl of it").codes
+
+
+def test_no_count_is_shown_while_a_change_is_not_settled(stew):
+    stew.all("new label for red lentils: EU label, per 100 g: carbohydrate 58 g, fibre 11 g")
+    found = stew.say("the finished lentil stew weighs 850 g")
+    assert "recipe-not-settled" in found.codes
+    assert "165.3" not in found.text
+    assert "lentil stew:" not in stew.say("what can I have with 30 g left").text
+
+
+def test_a_batch_that_was_weighed_is_not_taken_for_the_whole(stew):
+    stew.all("1 batch of lentil stew weighs 500 g")
+    assert stew.say("100 g of lentil stew").status == "asked"
