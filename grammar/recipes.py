@@ -54,8 +54,8 @@ class YieldSaid:
 class RecipeSentence:
     """One sentence about recipes.
 
-    form: save (body has the ingredients), unclear (no colon), long, follow, scale, half, show,
-    list, forget, weight, makes, resume. body: as long as the text, blank but for the ingredients.
+    form: save (body has the ingredients), unclear (no colon), figure (in the name), long, follow,
+    scale, half, show, list, forget, weight, makes, resume. body: as long as the text, blank but for the ingredients.
     """
 
     form: str
@@ -156,8 +156,9 @@ def _save(text: str, opening: re.Match[str]) -> RecipeSentence | None:
         return None
     parts = {"name": name, "how": how}
     yields, uncounted, body = _taken_out(text, name_end)
-    if re.search(r"\d", name) and not body.strip(" ,;:.()\n"):
-        return RecipeSentence("unclear", parts)
+    if re.search(r"[\d½¼¾⅓⅔]", name) and '"' not in text[start:name_end]:
+        # "soup 4 bowls: ..." is no name, and "7 grain bread" has to be in quotation marks
+        return RecipeSentence("figure" if body.strip(" ,;:.()\n") else "unclear", parts)
     return RecipeSentence("save", parts, yields, body, uncounted)
 
 

@@ -93,7 +93,7 @@ def read_as(ctx: Context, outcome: Outcome) -> Outcome:
     """What the words were taken to mean is told, with the answer."""
     if len(ctx.text) >= 200 or "\n" in ctx.text:
         return outcome
-    lines = (*outcome.reply.lines, fact("read-as", said=Said(ctx.text)))
+    lines = (fact("read-change", said=Said(ctx.text)), *outcome.reply.lines)
     return replace(outcome, reply=replace(outcome.reply, lines=lines))
 
 

@@ -56,6 +56,9 @@ def handle(ctx: Context, said: RecipeSentence) -> Outcome | None:
         return show(ctx, said) if bare and known is not None else save(ctx, said)
     if said.form == "unclear":
         return ask(Ask("recipe", "recipe-no-colon", hint=(EXAMPLE,)), ctx.text)
+    if said.form == "figure":
+        args: dict[str, Arg] = {"said": Said(said.parts["name"])}
+        return ask(Ask("recipe", "recipe-name-figure", args, hint=(EXAMPLE,)), ctx.text)
     if said.form == "long":
         return ask(Ask("recipe", "recipe-too-long", hint=(EXAMPLE,)), ctx.text)
     handlers: dict[str, Callable[[Context, RecipeSentence], Outcome | None]] = {
@@ -258,6 +261,9 @@ def scale(ctx: Context, said: RecipeSentence) -> Outcome:
     recipe = now.facts.recipe
     assert recipe is not None
     word = {"halve": "half", "twice": "double"}.get(by_words, by_words)
+    if "new" not in said.parts and word not in {"half", "double", "triple"}:
+        again = f"{by_words} the recipe {quoted(now.facts.name)} as big {now.facts.name}"
+        return ask(Ask("name", "recipe-scale-name", hint=(again,)), ctx.text)
     name = said.parts.get("new", "").strip('"“”') or f"{word} {now.facts.name}"
     bad = bad_name(name)
     if bad:

@@ -62,6 +62,8 @@ _RECIPES = {
     "ask-which-recipe-reading": "The list can be read in more than one way. Which foods are in it?",
     "ask-narrow-recipe": "{said} {food} is a range. A recipe needs one amount. Type it, such as {readings}.",
     "recipe-name-taken": "{said} is a name of {food} already. Choose another name.",
+    "recipe-scale-name": "The new recipe needs a name of its own.",
+    "recipe-name-figure": "There is a figure in the name {said}. If that is all name, put it in quotation marks. If it is what comes out, say makes or serves before it.",
     "recipe-no-colon": "I cannot tell the name from what goes in. Put a colon behind the name.",
     "recipe-unread": "I could not read what goes into the recipe.",
     "recipe-too-long": "This is too long for one recipe. Split it into two, and put one into the other.",

@@ -165,6 +165,8 @@ def test_a_range_in_a_recipe_needs_one_amount(cook):
         "recipe soup: 300 g red lentils, glucose 110",
         "recipe soup: 300 g red lentils and",
         "recipe soup 300 g red lentils",
+        "recipe soup 4 bowls: 300 g red lentils",
+        "recipe soup, 4 servings: 300 g red lentils",
         "recipe soup: some red lentils",
         "recipe soup: half the red lentils",
         "recipe soup: 300 ml red lentils",
@@ -351,3 +353,14 @@ def test_no_count_is_shown_while_a_change_is_not_settled(stew):
 def test_a_batch_that_was_weighed_is_not_taken_for_the_whole(stew):
     stew.all("1 batch of lentil stew weighs 500 g")
     assert stew.say("100 g of lentil stew").status == "asked"
+
+
+def test_a_name_with_a_figure_stands_in_quotation_marks(cook):
+    cook.all('recipe "7 grain soup" serves 2: 100 g red lentils')
+    assert cook.say('1 serving of "7 grain soup"').counted == 24
+
+
+def test_a_number_of_times_needs_a_name(stew):
+    assert stew.say("3 times the recipe lentil stew").status == "asked"
+    stew.all("3 times the recipe lentil stew as party stew")
+    assert stew.say("1 bowl of party stew").counted == WHOLE / 6
