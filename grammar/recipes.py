@@ -55,7 +55,8 @@ class RecipeSentence:
     """One sentence about recipes.
 
     form: save (body has the ingredients), unclear (no colon), figure (in the name), long, follow,
-    scale, half, show, list, forget, weight, makes, resume. body: as long as the text, blank but for the ingredients.
+    scale, half, show, list, forget, weight, makes, resume. body: as long as the text, blank but
+    for the ingredients.
     """
 
     form: str

@@ -156,11 +156,12 @@ def shown(ctx: Context, food: Food) -> Outcome:
     facts = food_now.facts
     assert facts.recipe is not None
     lines = [answer("recipe-shown", food=Name(facts.name))]
+    at = 0
     for each in count_lines(ctx, facts):
         lines.append(each)
         if each.code == "count-part":
-            at = sum(1 for line in lines if line.code == "count-part") - 1
             lines.extend(_working(ctx, facts, at))
+            at += 1
     if not any(line.code == "count-part" for line in lines):
         parts = facts.recipe.ingredients
         lines[1:1] = [fact("recipe-part", said=Said(i.said), food=Name(i.facts.name))

@@ -52,6 +52,7 @@ _RECIPES = {
     "choice-half-eaten": "I eat half of {food}.",
     "choice-half-new": "A new recipe of half the size of {food}.",
     "ask-replace-recipe": "There is a recipe {food} already. Save this in its place?",
+    "ask-replace-recipe-by-label": "{food} is a recipe. Save this label in its place?",
     "ask-replace-by-recipe": "{food} is a food with a label. Save this recipe in its place?",
     "ask-ingredients": "What goes into {food}? Type the foods with their amounts.",
     "ask-ingredient": "The recipe has {said}, and I know no food called that. Type its label, type the name of a food that I know, or leave it out.",

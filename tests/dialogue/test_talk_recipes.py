@@ -223,6 +223,7 @@ def test_no_dose_before_a_changed_label_is_settled(dosing):
 
 def test_a_recipe_goes_into_another_and_no_circle_is_made(stew):
     stew.all("recipe big pot serves 2: 2 bowls of lentil stew, 100 g rye bread")
+    assert stew.say("show recipe big pot").codes.count("count-part") == 5  # 2, and 3 inside
     assert stew.say("1 serving of big pot").counted == (WHOLE / 3 + 48) / 2
     found = stew.say("replace recipe lentil stew serves 2: 1 serving of big pot")
     assert "recipe-circle" in found.codes
