@@ -6,11 +6,10 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from fractions import Fraction
 
-from assistant.counting.daily_values import US_2016
+from assistant.dialogue.day_nutrients import mean_lines, nutrient_lines
 from assistant.dialogue.events import (
     DoseRefused,
     DoseTaken,
-    Eaten,
     GlucoseRead,
     GoalSaid,
     MealCounted,
@@ -28,7 +27,11 @@ from grammar.phrases import read_phrase
 
 MOST_GOAL = Fraction(1000)
 """Grams a day above which a goal is asked about (common practice, no source)."""
+
+
 _KINDS = ("meal-counted", "dose-taken", "glucose-read", "dose-refused", "suggestion-closed")
+
+
 _NAMED = re.compile(r"breakfast|lunch|dinner|supper|brunch|snack", re.I)
 
 
@@ -143,45 +146,10 @@ def _goal_line(ctx: Context, day: DayFacts) -> list[Line]:
     return [fact("goal-left-then" if left >= 0 else "goal-passed-then", **args)]
 
 
-def _nutrients(meals: Sequence[MealCounted]) -> list[Line]:
-    """Each nutrient against its daily value; missing figures are told, never taken as nought."""
-    totals: dict[str, Eaten] = {}
-    for meal in meals:
-        for each in meal.eaten:
-            old = totals.get(each.nutrient)
-            totals[each.nutrient] = each if old is None else Eaten(
-                each.nutrient, old.amount + each.amount, each.unit,
-                old.known + each.known, old.missing + each.missing)  # fmt: skip
-    lines = [_nutrient_line(total) for total in totals.values() if total.known]
-    unknown = [total for total in totals.values() if not total.known]
-    if unknown:
-        names = Listed(tuple(Name(total.nutrient) for total in unknown))
-        lines.append(fact("day-nutrients-unknown", nutrients=names))
-    older = sum(1 for meal in meals if not meal.eaten)
-    if older and totals:
-        lines.append(fact("day-nutrients-older", count=Amount(Fraction(older), "meal")))
-    return lines
-
-
-def _nutrient_line(total: Eaten) -> Line:
-    value, unit = US_2016[total.nutrient]
-    args: dict[str, Arg] = {
-        "nutrient": Name(total.nutrient),
-        "amount": Amount(total.amount, total.unit, 1),
-        "share": Amount(total.amount / value * 100, "percent", 0),
-        "value": Amount(value, unit),
-    }
-    if not total.missing:
-        return fact("day-nutrient", **args)
-    args["missing"] = Amount(Fraction(total.missing), "label")
-    args["labels"] = Amount(Fraction(total.missing + total.known), "")
-    return fact("day-nutrient-at-least", **args)
-
-
 def about_today(ctx: Context) -> tuple[Line, ...]:
     """The goal and the nutrients of today, behind its meals."""
     (here,) = days(ctx, ctx.now.date(), ctx.now.date())
-    return (*_goal_line(ctx, here), *_nutrients(here.meals)) if here.meals else ()
+    return (*_goal_line(ctx, here), *nutrient_lines(here.meals)) if here.meals else ()
 
 
 def yesterday(ctx: Context) -> Outcome:
@@ -191,7 +159,7 @@ def yesterday(ctx: Context) -> Outcome:
     if not here.lines:
         return answered(answer("yesterday-nothing"))
     head = answer("yesterday", **_sum_args(here))
-    return answered(head, *here.lines, *_goal_line(ctx, here), *_nutrients(here.meals),
+    return answered(head, *here.lines, *_goal_line(ctx, here), *nutrient_lines(here.meals),
                     facts={"yesterday": _data(here)})  # fmt: skip
 
 
@@ -246,22 +214,12 @@ def span(ctx: Context, said: KitchenSentence) -> Outcome:
         lines.append(fact("span-mean", counted=grams(mean), days=days_with))
     lines.extend(_by_name(meals))
     lines.extend(_goal_days(ctx, full))
-    nutrients = _nutrients(meals)
+    nutrients = nutrient_lines(meals)
     if nutrients and len(full) > 1:
-        lines.extend(_per_day(meals, len(full)))
+        lines.extend(mean_lines(meals, len(full)))
     else:
         lines.extend(nutrients)
     return answered(*lines, facts={"days": [_data(day) for day in found]})
-
-
-def _per_day(meals: Sequence[MealCounted], count: int) -> list[Line]:
-    """Nutrients as the mean of a day with meals, so that they meet the daily values."""
-    shared = [
-        MealCounted(m.said, m.portions, m.counted, m.lines, m.replaces, tuple(
-            Eaten(e.nutrient, e.amount / count, e.unit, e.known, e.missing) for e in m.eaten))
-        for m in meals
-    ]  # fmt: skip
-    return [fact("span-nutrients"), *_nutrients(shared)]
 
 
 def _by_name(meals: Sequence[MealCounted]) -> list[Line]:

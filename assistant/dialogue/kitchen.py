@@ -10,6 +10,7 @@ from assistant.dialogue import (
     privacy,
     recipe_it,
     recipe_talk,
+    what_fits,
 )
 from assistant.dialogue.events import FoodSaved, MeasureSaved, QuestionAsked, RecipeNamed
 from assistant.dialogue.meals import meal
@@ -58,7 +59,7 @@ def _other(ctx: Context, said: KitchenSentence, plain: Plain) -> Outcome | None:
         ),
         "fill": lambda: portion_finder.fill(ctx, said),
         "how-many": lambda: portion_finder.how_much(ctx, said),
-        "what-fits": lambda: portion_finder.what_fits(ctx, said),
+        "what-fits": lambda: what_fits.what_fits(ctx, said),
         "goal": lambda: days.set_goal(ctx, said),
         "no-goal": lambda: days.set_goal(ctx, said),
         "left": lambda: days.left(ctx),
@@ -86,7 +87,7 @@ def more(ctx: Context, sentence: str, start: int) -> Outcome:
     """The next lines of "what can I have"."""
     said = read_kitchen(sentence)
     assert said is not None
-    return portion_finder.what_fits(ctx, said, start)
+    return what_fits.what_fits(ctx, said, start)
 
 
 def read_as(ctx: Context, outcome: Outcome) -> Outcome:

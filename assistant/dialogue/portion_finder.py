@@ -10,21 +10,18 @@ from fractions import Fraction
 from assistant.counting.facts import Food, FoodFacts
 from assistant.counting.policy import Counted, Unknown, count_reference
 from assistant.counting.portions import Weighed, known_measures, weigh
-from assistant.dialogue.days import left_of_goal
-from assistant.dialogue.events import ListShown
 from assistant.dialogue.item_counts import count_meaning
 from assistant.dialogue.meal_lines import between, grams, measure, reference_of, total_line
-from assistant.dialogue.meal_questions import MAX_GRAMS, unknown_name
+from assistant.dialogue.meal_questions import unknown_name
 from assistant.dialogue.naming import one_food
 from assistant.dialogue.outcome import Ask, Outcome, answer, answered, ask, fact, next_step
-from assistant.dialogue.paging import page
 from assistant.dialogue.plates import Plate
 from assistant.dialogue.recipe_it import spoken_of
 from assistant.dialogue.recipe_now import current
 from assistant.dialogue.replies import Line
 from assistant.dialogue.resolve import Resolved, resolve
 from assistant.dialogue.state import Context
-from assistant.values import Amount, Arg, Listed, Name, Ranged, Said, decimal_text
+from assistant.values import Amount, Arg, Name, Ranged, Said
 from grammar.foods import FoodSentence
 from grammar.kitchen import KitchenSentence
 from grammar.measures import find_measure
@@ -35,7 +32,11 @@ from grammar.words import name_key
 FINE, COARSE, FROM = Fraction(1), Fraction(5), Fraction(100)
 """Grams and millilitres are rounded to 1, from 100 on to 5, as a kitchen scale or jug shows them;
 servings and measures to a quarter, pieces to a half (common practice, no source)."""
+
+
 QUARTER, HALF = Fraction(1, 4), Fraction(1, 2)
+
+
 MOST_UNITS = 5
 
 
@@ -119,15 +120,16 @@ def find(ctx: Context, food: Food, wanted: Fraction, down: bool = False) -> Foun
     return Found(facts, one, times, tuple(ways))
 
 
-def _amount(count: Fraction, unit: str) -> Amount:
+def shown_amount(count: Fraction, unit: str) -> Amount:
+    """A count of a unit with four decimals: what comes before the rounding is shown."""
     return replace(measure(count, unit), places=4)
 
 
 def _way_line(way: Way) -> Line:
     args: dict[str, Arg] = {
-        "exact": _amount(way.exact, way.unit),
-        "rounded": _amount(way.rounded, way.unit),
-        "step": _amount(way.step, way.unit),
+        "exact": shown_amount(way.exact, way.unit),
+        "rounded": shown_amount(way.rounded, way.unit),
+        "step": shown_amount(way.step, way.unit),
         "counted": grams(way.counted.value),
         "range": between(way.counted),
     }
@@ -156,7 +158,8 @@ def _cannot(ctx: Context, food: Food, found: Found | Ask | Unknown) -> Outcome |
     return None
 
 
-def _asked_for(ctx: Context, number: object, said: str) -> Fraction | Outcome:
+def asked_for(ctx: Context, number: object, said: str) -> Fraction | Outcome:
+    """The grams that were asked for; or what has to be said first."""
     if not isinstance(number, Number):
         return ask(Ask("number", "figure-odd", {"said": Said(said)}), ctx.text)
     if ctx.settings.policy is None:
@@ -170,7 +173,7 @@ def how_much(ctx: Context, said: FoodSentence | KitchenSentence) -> Outcome:
     food = it or one_food(ctx, said.parts["name"])
     if isinstance(food, Outcome):
         return food
-    wanted = _asked_for(ctx, said.number, said.parts["number"])
+    wanted = asked_for(ctx, said.number, said.parts["number"])
     if isinstance(wanted, Outcome):
         return wanted
     found = find(ctx, food, wanted)
@@ -186,7 +189,7 @@ def how_much(ctx: Context, said: FoodSentence | KitchenSentence) -> Outcome:
         ways = [w for w in found.ways if w.unit == canonical] or ways
     first = ways[0]
     shown: dict[str, Arg] = {"food": Name(found.facts.name), "counted": grams(wanted),
-                             "amount": _amount(first.exact, first.unit)}  # fmt: skip
+                             "amount": shown_amount(first.exact, first.unit)}  # fmt: skip
     working: dict[str, Arg] = {
         "reference": reference_of(found.facts),
         "times": Amount(found.times, "times"),
@@ -210,7 +213,7 @@ def _typed(way: Way, name: str) -> str:
 
 def fill(ctx: Context, said: KitchenSentence) -> Outcome | None:
     """ "1 slice of rye bread plus how much milk makes 40 g": the rest of a plate."""
-    wanted = _asked_for(ctx, said.number, said.parts["number"])
+    wanted = asked_for(ctx, said.number, said.parts["number"])
     if isinstance(wanted, Outcome):
         return wanted
     plate = _plate(ctx, said)
@@ -231,13 +234,13 @@ def fill(ctx: Context, said: KitchenSentence) -> Outcome | None:
     first = found.ways[0]
     whole = plate.counted + first.counted
     lines = [
-        answer("fill", food=Name(found.facts.name), amount=_amount(first.exact, first.unit),
+        answer("fill", food=Name(found.facts.name), amount=shown_amount(first.exact, first.unit),
                rest=grams(rest), **args),
         *plate.lines,
         total_line(plate.counted),
         *(_way_line(w) for w in found.ways),
-        fact("fill-whole", rounded=_amount(first.rounded, first.unit), food=Name(found.facts.name),
-             counted=grams(whole.value), range=between(whole)),
+        fact("fill-whole", rounded=shown_amount(first.rounded, first.unit),
+             food=Name(found.facts.name), counted=grams(whole.value), range=between(whole)),
         fact("find-no-dose"),
         next_step(f"{said.parts['plate']} plus {_typed(first, found.facts.name)}"),
     ]  # fmt: skip
@@ -263,54 +266,3 @@ def _plate(ctx: Context, said: KitchenSentence) -> Plate | Outcome:
     if differ or resolved.cut or first.open:
         return ask(Ask("unread", "fill-unclear", {"said": Said(said.parts["plate"])}), ctx.text)
     return first
-
-
-def what_fits(ctx: Context, said: KitchenSentence, start: int = 0) -> Outcome:
-    """ "what can I have with 30 g left": for each own food, the most that stays within."""
-    left: Fraction | Outcome | None
-    if "number" in said.parts:
-        left = _asked_for(ctx, said.number, said.parts["number"])
-    elif ctx.settings.policy is None:
-        left = _asked_for(ctx, Number(Fraction(0), ""), "")
-    else:
-        left = left_of_goal(ctx)
-    if isinstance(left, Outcome):
-        return left
-    if left is None:
-        return answered(answer("fits-no-goal"), next_step("what can I have with 30 g left"))
-    if left <= 0:
-        return answered(answer("fits-nothing-left"), next_step("today"))
-    rows, skipped = _rows(ctx, left)
-    if not rows:
-        return answered(answer("fits-none", left=grams(left)), next_step("foods"))
-    head = answer("fits", left=grams(left))
-    outcome = page(head, rows, f"what can I have with {decimal_text(left)} g left", start, {})
-    lines = outcome.reply.lines
-    if skipped and not any(isinstance(e, ListShown) and e.sentence for e in outcome.events):
-        names = Listed(tuple(Name(n) for n in skipped[:12]))
-        lines = (*lines, fact("fits-skipped", count=Amount(Fraction(len(skipped)), "food"),
-                              foods=names))  # fmt: skip
-    lines = (*lines, fact("find-no-dose"))
-    return replace(outcome, reply=replace(outcome.reply, lines=lines))
-
-
-def _too_much(way: Way) -> bool:
-    """No portion: kilograms of something with next to no carbohydrate."""
-    return way.unit in {"gram", "millilitre"} and way.rounded > MAX_GRAMS / 2
-
-
-def _rows(ctx: Context, left: Fraction) -> tuple[list[Line], list[str]]:
-    """A line for each food of the user's own, and the names of those that cannot be told."""
-    rows, skipped = [], []
-    for name in ctx.foods.names():
-        foods = ctx.foods.exact(name_key(name))
-        found = find(ctx, foods[0], left, down=True) if len(foods) == 1 else None
-        if not isinstance(found, Found) or not found.ways or _too_much(found.ways[0]):
-            skipped.append(name)
-            continue
-        args: dict[str, Arg] = {"food": Name(name)}
-        for at, way in enumerate(found.ways[:2]):
-            args[("amount", "other")[at]] = _amount(way.rounded, way.unit)
-            args[("counted", "other_counted")[at]] = grams(way.counted.value)
-        rows.append(fact("fits-row" if len(found.ways) == 1 else "fits-row-two", **args))
-    return rows, skipped
