@@ -1,7 +1,7 @@
 """Values that carry their unit, exact to the end. No bare number passes between rooms."""
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from fractions import Fraction
 from typing import Literal
 
@@ -59,6 +59,10 @@ class Ranged:
     def times(self, factor: Fraction) -> "Ranged":
         """Scaled by a factor that is not negative."""
         return Ranged(self.value * factor, self.low * factor, self.high * factor)
+
+    def by(self, other: "Ranged") -> "Ranged":
+        """The product of two figures that are not negative, with the range of both."""
+        return Ranged(self.value * other.value, self.low * other.low, self.high * other.high)
 
     @property
     def width(self) -> Fraction:
@@ -150,7 +154,27 @@ class Listed:
     kind: Literal["listed"] = "listed"
 
 
-Arg = Amount | Between | Said | Name | Typed | Moment | ClockTime | Phrase | Listed
+@dataclass(frozen=True, slots=True)
+class Day:
+    """A day of the calendar."""
+
+    on: date
+    kind: Literal["day"] = "day"
+
+
+@dataclass(frozen=True, slots=True)
+class Spark:
+    """A row of figures, one a day: blocks for the eye, the figures themselves for the ear.
+
+    None is a day of which nothing is known.
+    """
+
+    values: tuple[Fraction | None, ...]
+    unit: str
+    kind: Literal["spark"] = "spark"
+
+
+Arg = Amount | Between | Said | Name | Typed | Moment | ClockTime | Phrase | Listed | Day | Spark
 
 
 def decimal_text(value: Fraction) -> str:

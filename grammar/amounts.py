@@ -10,7 +10,7 @@ from fractions import Fraction
 
 from lark import Token
 
-from grammar.measures import find_measure
+from grammar.measures import HANDFUL, find_measure
 from grammar.nodes import MeasureWord, Number, Quantity, Span, Unclear, Unstated
 from grammar.numbers import HUGE, read_number
 
@@ -145,6 +145,8 @@ class AmountReader:
     def measure(self, at: int) -> tuple[MeasureWord | None, int]:
         """The measure at this token, with its size, and the token behind it."""
         begin, size = at, None
+        if self.type_at(at) == "VAGUE" and self.tokens[at].casefold() == HANDFUL:
+            return MeasureWord(HANDFUL, "word", str(self.tokens[at])), at + 1  # "2 handful"
         if self.type_at(at) in {"SIZE", "HEAPED"}:
             size, at = str(self.tokens[at]).casefold(), at + 1
         if self.type_at(at) == "MEASURE":

@@ -34,6 +34,10 @@ _FORMS: tuple[tuple[str, str], ...] = (
                       r"(?P<name>[^:\n]+?)\s*:?"),
     ("alias", r"(?P<name>.+?)\s+is\s+also\s+(?:called|known\s+as)\s+(?P<alias>.+?)"),
     ("fast", r"(?P<name>.+?)\s+(?:is|are)\s+(?P<how>not\s+)?fast[\s-]+acting"),
+    ("measure", r"my\s+(?P<mine>"
+                r"(?:handful|bowl|mug|glass|plate|cup|ladle|scoop|slice|piece|portion)\s+of\s+.+?)"
+                r"\s+is\s+" + _NUMBER
+                + r"\s*(?P<unit>g|grams?|kg|oz|ml|millilit(?:re|er)s?|l|lit(?:re|er)s?|cl|dl)"),
     ("measure", r"(?P<left>.+?)\s+(?:weighs|weigh)\s+" + _NUMBER
                 + r"\s*(?P<unit>g|grams?|kg|oz)"),
     ("measure", r"(?P<left>.+?)\s+(?:holds|hold|measures)\s+" + _NUMBER

@@ -56,6 +56,8 @@ _SPELLINGS: tuple[tuple[str, MeasureKind, str], ...] = (
     ("square", "piece", "square squares"),
     ("cube", "piece", "cube cubes"),
 )
+HANDFUL = "handful"
+"""Vague by itself; a measure behind a number, or once the user weighed theirs."""
 SIZES = ("small", "medium", "large", "big", "little", "mini", "jumbo")
 """Sizes that a measure may have: "1 medium", "2 large slices". Light and dark are no sizes, and
 big is not large: a food knows the sizes that it was given."""

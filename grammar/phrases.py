@@ -18,7 +18,7 @@ from grammar.amounts import (
     token_end,
     token_start,
 )
-from grammar.measures import word_type
+from grammar.measures import HANDFUL, word_type
 from grammar.nodes import (
     Clause,
     ClauseKind,
@@ -315,6 +315,8 @@ class _Reader:
         if self.tokens[0].type != "THE" or self.tokens[0].casefold() not in {"my", "our"}:
             return None
         measure, end = self.amounts.measure(1)
+        if measure is not None and measure.unit == HANDFUL:
+            return Amount(Unclear("vague", str(self.tokens[1])), None, end)
         if measure is None or measure.kind not in {"vessel", "kitchen"}:
             return None
         return Amount(Number(Fraction(1), str(self.tokens[0])), measure, end)

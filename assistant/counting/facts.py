@@ -5,6 +5,9 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Literal
 
+from assistant.values import Ranged
+from grammar.nodes import MeasureWord
+
 Region = Literal["US", "CA", "EU", "UK", "AU", "NZ", "JP"]
 
 FIBRE_INSIDE: Mapping[Region, bool] = {
@@ -47,10 +50,47 @@ class Measure:
 
 
 @dataclass(frozen=True, slots=True)
+class Ingredient:
+    """One food of a recipe: the food as it was when the recipe was said, and how much of it.
+
+    factor: multiples of the food's reference amount, in the whole recipe. quantity and measure as
+    said. grams: its raw weight where known. passed_over: the mark of newer facts of the food which
+    the user said that the recipe does not follow (recipes.mark).
+    """
+
+    said: str
+    food_id: str
+    facts: "FoodFacts"
+    factor: Ranged
+    quantity: Ranged
+    measure: MeasureWord | None
+    name: str
+    grams: Fraction | None = None
+    passed_over: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Recipe:
+    """What goes into a pot and what comes out. It holds ingredients, never their sum.
+
+    makes: so many of a portion are the whole (6 bowls, 4 servings). cooked_*: the finished food,
+    weighed or measured; None where it was not. uncounted: what the user said not to count.
+    """
+
+    ingredients: tuple[Ingredient, ...]
+    makes: tuple[Measure, ...] = ()
+    cooked_grams: Fraction | None = None
+    cooked_millilitres: Fraction | None = None
+    uncounted: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class FoodFacts:
     """A food as its label states it. A nutrient that is not in nutrients is unknown, not zero.
 
-    per: what the nutrients are for. serving_*: the serving in grams or millilitres, with its
+    per: what the nutrients are for; "recipe" is a whole recipe, which has its ingredients in
+    recipe and no figures of its own. like: ids of the foods that an estimate goes by; it has no
+    figures of its own either. serving_*: the serving in grams or millilitres, with its
     household count and measure. extra: measures that the user added. region: the law of the
     label, which decides whether fibre is inside the carbohydrate. failed_checks: codes of the
     label checks that did not hold when the user saved it all the same. fast: the user takes it
@@ -59,7 +99,7 @@ class FoodFacts:
 
     name: str
     region: Region
-    per: Literal["serving", "100 g", "100 ml"]
+    per: Literal["serving", "100 g", "100 ml", "recipe"]
     nutrients: Mapping[str, Nutrient]
     serving_grams: Fraction | None = None
     serving_millilitres: Fraction | None = None
@@ -78,6 +118,8 @@ class FoodFacts:
     failed_checks: tuple[str, ...] = ()
     prepared: bool = False
     fast: bool = False
+    recipe: Recipe | None = None
+    like: tuple[str, ...] = ()
 
     @property
     def fibre_inside(self) -> bool:

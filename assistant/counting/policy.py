@@ -1,11 +1,11 @@
 """From a label's carbohydrate to what is counted, by the policy that the user chose."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Literal
 
-from assistant.counting.facts import FoodFacts
+from assistant.counting.facts import FoodFacts, Ingredient, Recipe
 from assistant.counting.rounding import printed_range
 from assistant.values import Ranged
 
@@ -30,25 +30,38 @@ class Subtraction:
 
 
 @dataclass(frozen=True, slots=True)
+class CountedPart:
+    """One ingredient of a recipe and what it counts in the whole of it."""
+
+    ingredient: Ingredient
+    result: Ranged
+
+
+@dataclass(frozen=True, slots=True)
 class Counted:
     """What is counted of one reference amount: carbohydrate, subtractions, result, and why.
 
     reason: total (the policy counts all), fibre-outside (the label's law has it outside already),
-    subtracted, under-threshold (fibre not over 5 g).
+    subtracted, under-threshold (fibre not over 5 g), recipe (each ingredient by itself: parts).
     """
 
     carbohydrate: Ranged
     subtractions: tuple[Subtraction, ...]
     result: Ranged
-    reason: Literal["total", "fibre-outside", "subtracted", "under-threshold"]
+    reason: Literal["total", "fibre-outside", "subtracted", "under-threshold", "recipe"]
+    parts: tuple[CountedPart, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Unknown:
-    """A figure that the policy needs and the label does not state; or one that cannot be."""
+    """A figure that the policy needs and the label does not state; or one that cannot be.
+
+    food: the ingredient that it is about; empty where it is the food itself.
+    """
 
     nutrient: str
     why: Literal["not-stated", "more-than-carbohydrate"]
+    food: str = ""
 
 
 NAMED_POLYOLS = (
@@ -100,7 +113,10 @@ def count_reference(
     half of declared sugar alcohol (polyols_counted: the share that counts of a kind that the user
     set by name, 0 for none). fibre-over-5: less half of the fibre where it is inside and
     over 5 g in the labelled amount. Fibre is never subtracted where it stands outside.
+    A recipe counts what its ingredients count, each by its own label.
     """
+    if facts.recipe is not None:
+        return _recipe(facts.recipe, policy, polyols_counted)
     carbohydrate = _figure(facts, "carbohydrate")
     if carbohydrate is None:
         return Unknown("carbohydrate", "not-stated")
@@ -128,3 +144,21 @@ def count_reference(
     if result.value < 0:
         return Unknown(subtractions[0].nutrient, "more-than-carbohydrate")
     return Counted(carbohydrate, tuple(subtractions), result, reason)
+
+
+def _recipe(
+    recipe: Recipe, policy: Policy, polyols_counted: Mapping[str, Fraction] | None
+) -> Counted | Unknown:
+    """The whole recipe: each ingredient by the policy, times how much of it goes in."""
+    nothing = Ranged.exactly(Fraction(0))
+    carbohydrate, result = nothing, nothing
+    parts = []
+    for each in recipe.ingredients:
+        counted = count_reference(each.facts, policy, polyols_counted)
+        if isinstance(counted, Unknown):
+            return counted if counted.food else replace(counted, food=each.facts.name)
+        part = counted.result.by(each.factor)
+        parts.append(CountedPart(each, part))
+        carbohydrate += counted.carbohydrate.by(each.factor)
+        result += part
+    return Counted(carbohydrate, (), result, "recipe", tuple(parts))

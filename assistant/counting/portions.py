@@ -16,7 +16,7 @@ from grammar.measures import find_measure
 from grammar.nodes import MeasureWord
 from grammar.words import name_key
 
-Why = Literal["label", "law", "kitchen", "metric", "told"]
+Why = Literal["label", "law", "kitchen", "metric", "told", "recipe"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,16 +123,41 @@ def _pack_edges(facts: FoodFacts) -> Iterator[_Edge]:
         yield _Edge("pack", "millilitre", facts.pack_millilitres, "label")
 
 
+WHOLE = ("pot", "pan", "batch", "tray")
+"""Words for all of a recipe, beside "recipe" itself, where its portions are not called so."""
+
+
+def _recipe_edges(facts: FoodFacts) -> Iterator[_Edge]:
+    """A recipe's portions, and the weight or volume of the finished food. Raw weights lead
+    nowhere: water boils off or is taken up."""
+    recipe = facts.recipe
+    if recipe is None:
+        return
+    units = {made.unit for made in (*recipe.makes, *facts.extra)}
+    for made in recipe.makes:
+        yield _Edge("recipe", made.unit, made.count, "recipe")
+    if recipe.cooked_grams is not None:
+        yield _Edge("recipe", "gram", recipe.cooked_grams, "recipe")
+    if recipe.cooked_millilitres is not None:
+        yield _Edge("recipe", "millilitre", recipe.cooked_millilitres, "recipe")
+    for word in WHOLE:
+        if word not in units:
+            yield _Edge(word, "recipe", Fraction(1), "recipe")
+
+
 _REFERENCES = {
     "serving": ("serving", Fraction(1)),
     "100 g": ("gram", Fraction(100)),
     "100 ml": ("millilitre", Fraction(100)),
+    "recipe": ("recipe", Fraction(1)),
 }
 
 
 def _edges(facts: FoodFacts, kitchen: Mapping[str, Fraction]) -> list[_Edge]:
     told = {measure.unit for measure in facts.extra}
-    edges = [*_told_edges(facts), *_serving_edges(facts, told)]
+    if facts.recipe is not None:
+        told |= {made.unit for made in facts.recipe.makes}
+    edges = [*_told_edges(facts), *_serving_edges(facts, told), *_recipe_edges(facts)]
     if "pack" not in told:
         edges.extend(_pack_edges(facts))
     into, count = _REFERENCES[facts.per]
@@ -195,6 +220,8 @@ def known_measures(facts: FoodFacts) -> tuple[str, ...]:
     known = [m.unit for m in facts.extra]
     if facts.household_unit:
         known.append(facts.household_unit)
+    if facts.recipe is not None:
+        known.extend(made.unit for made in facts.recipe.makes if made.unit != "serving")
     return tuple(dict.fromkeys(known))
 
 
@@ -241,7 +268,7 @@ def _container(edges: list[_Edge], measure: MeasureWord) -> str | Need:
     """
     said = name_key(measure.said)
     own = {e.a for e in edges if e.why == "told" and _is_container(e.a)}
-    own |= {e.b for e in edges if _is_container(e.b)}  # the household measure of the serving
+    own |= {e.b for e in edges if _is_container(e.b)}  # of the serving, or of a recipe
     if said in own and not measure.size:
         return said
     return Need("pack", said) if own or measure.size else "pack"

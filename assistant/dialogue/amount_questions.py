@@ -8,6 +8,7 @@ from assistant.dialogue.sentence_parts import ANSWER, measure_behind, put, quote
 from assistant.dialogue.state import Context
 from assistant.values import Arg, Between, Listed, Name, Said, Typed, decimal_text
 from grammar.nodes import Item, Number, Span, Unclear
+from grammar.numbers import read_number
 
 COUPLE = "a couple means 2"
 
@@ -90,3 +91,21 @@ def two_amounts(ctx: Context, found: Found) -> Ask:
         for text in texts
     )
     return Ask("amount", "ask-two-amounts", args, choices=choices, hint=("cancel",))
+
+
+def part_of_recipe(ctx: Context, found: Found) -> Ask:
+    """ "half the stew": half of the whole pot, or of one bowl?"""
+    item, facts = found.item, found.food.facts
+    assert isinstance(item.quantity, Unclear)
+    assert facts.recipe is not None
+    said = item.quantity.said
+    number = read_number(said)
+    figure = decimal_text(number.value) if isinstance(number, Number) else said
+    units = ("recipe", *(made.unit for made in facts.recipe.makes))
+    choices = tuple(
+        choice("choice-text", put(ctx.text, item, _behind(item, f"{figure} {unit} of")),
+               text=Said(f"{said} of the {unit}" if unit == "recipe" else f"{said} of a {unit}"))
+        for unit in units
+    )  # fmt: skip
+    args: dict[str, Arg] = {"said": Said(item.said), "food": Name(facts.name)}
+    return Ask("amount", "ask-part-of-recipe", args, choices=choices, hint=("1", "cancel"))

@@ -21,6 +21,39 @@ class FoodSaved:
 
 
 @dataclass(frozen=True, slots=True)
+class RecipeSaved:
+    """A new recipe, or a new version of one: a food whose facts hold its ingredients."""
+
+    food_id: str
+    facts: FoodFacts
+    kind: Literal["recipe-saved"] = "recipe-saved"
+
+
+@dataclass(frozen=True, slots=True)
+class RecipeBegun:
+    """The sentence of a recipe that could not be saved yet; empty where it was dropped."""
+
+    said: str
+    kind: Literal["recipe-begun"] = "recipe-begun"
+
+
+@dataclass(frozen=True, slots=True)
+class RecipeNamed:
+    """A recipe was talked about: "it" is that one."""
+
+    recipe_id: str
+    kind: Literal["recipe-named"] = "recipe-named"
+
+
+@dataclass(frozen=True, slots=True)
+class GoalSaid:
+    """The user's own goal of counted carbohydrate for a day, in grams; None takes it back."""
+
+    grams: Fraction | None
+    kind: Literal["goal-said"] = "goal-said"
+
+
+@dataclass(frozen=True, slots=True)
 class MeasureSaved:
     """A measure of a food that the user told; it makes a new version of the food's facts."""
 
@@ -90,10 +123,22 @@ class LowFelt:
 
 
 @dataclass(frozen=True, slots=True)
+class Eaten:
+    """One nutrient of a meal: the sum over the foods whose label has it, and how many have not."""
+
+    nutrient: str
+    amount: Fraction
+    unit: str
+    known: int
+    missing: int
+
+
+@dataclass(frozen=True, slots=True)
 class MealCounted:
     """A meal that was counted, with the lines of its working.
 
     replaces is the number of the turn whose meal this one stands for, since it was changed.
+    eaten: nutrients beside carbohydrate, as the labels were then; empty in older meals.
     """
 
     said: str
@@ -101,6 +146,7 @@ class MealCounted:
     counted: Ranged
     lines: tuple[Line, ...]
     replaces: int | None = None
+    eaten: tuple[Eaten, ...] = ()
     kind: Literal["meal-counted"] = "meal-counted"
 
 
@@ -204,6 +250,10 @@ class ListShown:
 
 Event = (
     FoodSaved
+    | RecipeSaved
+    | RecipeBegun
+    | RecipeNamed
+    | GoalSaid
     | MeasureSaved
     | AliasSaved
     | FoodForgotten

@@ -5,8 +5,10 @@ from dataclasses import replace
 from datetime import datetime
 from fractions import Fraction
 
+from assistant.counting.facts import Food
 from assistant.counting.policy import Unknown, count_reference
 from assistant.counting.portions import Weighed, weigh
+from assistant.dialogue.days import about_today
 from assistant.dialogue.events import (
     DoseRefused,
     DoseSuggested,
@@ -20,19 +22,19 @@ from assistant.dialogue.meal_lines import (
     curve_line,
     grams,
     hours_of,
-    reference_of,
 )
 from assistant.dialogue.meal_questions import OTHER_SENTENCES, SETTING_SENTENCES
 from assistant.dialogue.naming import one_food
 from assistant.dialogue.outcome import Ask, Outcome, answer, answered, ask, fact, next_step
 from assistant.dialogue.paging import PAGE, page
+from assistant.dialogue.recipe_now import current
 from assistant.dialogue.record import Kept
 from assistant.dialogue.replies import Line
 from assistant.dialogue.state import Context
 from assistant.dosing.active import active
 from assistant.values import Amount, Arg, Between, Listed, Moment, Name, Said
 from grammar.foods import FoodSentence
-from grammar.nodes import MeasureWord, Number
+from grammar.nodes import MeasureWord
 from grammar.words import name_key
 
 GLOSSARY = {
@@ -169,52 +171,23 @@ def today(ctx: Context, start: int = 0) -> Outcome:
     data = {"meals": meals, "counted_carbs_g": counted, "units": units}
     rows = [line for _, line in lines]
     if len(rows) > PAGE:
-        return page(total, rows, "today", start, {"today": data})
-    return answered(total, *rows, facts={"today": data})
-
-
-def how_much(ctx: Context, said: FoodSentence) -> Outcome:
-    """ "how much rice is 45 g of carbohydrate"."""
-    food = one_food(ctx, said.parts["name"])
-    if isinstance(food, Outcome):
-        return food
-    if not isinstance(said.number, Number):
-        return ask(Ask("number", "figure-odd", {"said": Said(said.parts["number"])}), ctx.text)
-    policy = ctx.settings.policy
-    if policy is None:
-        return answered(answer("policy-first"), next_step("count total carbohydrate"))
-    counted = count_reference(food.facts, policy, ctx.settings.polyols)
-    if isinstance(counted, Unknown) or counted.result.value <= 0:
-        return answered(answer("how-much-none", food=Name(food.facts.name)),
-                        next_step(f"show {food.facts.name}"))  # fmt: skip
-    times = said.number.value / counted.result.value
-    reference = reference_of(food.facts)
-    eaten = Amount(reference.value * times, reference.unit, 2)
-    wanted = grams(said.number.value)
-    working = {
-        "reference": reference,
-        "times": Amount(times, "times"),
-        "one": grams(counted.result.value),
-        "counted": wanted,
-    }
-    lines = [
-        answer("how-much", food=Name(food.facts.name), counted=wanted, amount=eaten),
-        Line("working", "how-much-working", working),
-    ]
-    if food.facts.per == "serving" and food.facts.serving_grams is not None:
-        weight = food.facts.serving_grams * times
-        lines.insert(1, fact("how-much-weight", amount=grams(weight)))
-    return answered(*lines, facts={"times_reference": times})
+        outcome = page(total, rows, "today", start, {"today": data})
+        whole = (*outcome.reply.lines, *about_today(ctx))
+        return replace(outcome, reply=replace(outcome.reply, lines=whole))
+    return answered(total, *rows, *about_today(ctx), facts={"today": data})
 
 
 def compare(ctx: Context, said: FoodSentence) -> Outcome:
     """ "compare oat cereal and rye bread": on 100 g, or on 100 ml."""
-    foods = []
+    foods: list[Food] = []
     for part in ("first", "second"):
         food = one_food(ctx, said.parts[part])
         if isinstance(food, Outcome):
             return food
-        foods.append(food)
+        now = current(ctx, food)
+        if isinstance(now, Ask):
+            return ask(now, ctx.text)
+        foods.append(now)
     policy = ctx.settings.policy
     if policy is None:
         return answered(answer("policy-first"), next_step("count total carbohydrate"))

@@ -7,7 +7,7 @@ from fractions import Fraction
 from assistant.counting.facts import Food, FoodFacts, Measure, Nutrient
 from assistant.counting.labels import impossible
 from assistant.counting.units import conversion
-from assistant.dialogue import food_lines
+from assistant.dialogue import estimate_talk, food_lines, recipe_talk
 from assistant.dialogue.events import AliasSaved, FoodForgotten, FoodSaved, MeasureSaved
 from assistant.dialogue.label_explained import explain
 from assistant.dialogue.label_talk import label_problem, new_food, new_food_open
@@ -76,7 +76,9 @@ def measure(ctx: Context, said: FoodSentence) -> Outcome:
     """ "a slice of rye bread weighs 35 g", "100 ml of milk weighs 103 g"."""
     if not isinstance(said.number, Number):
         return _bad_figure(ctx, said)
-    phrase = read_phrase(said.parts["left"])
+    mine = said.parts.get("mine")
+    left = f"1 {mine}" if mine else said.parts["left"]
+    phrase = read_phrase(re.sub(r"^(?:my|an?)\s+(?=handful\b)", "1 ", left, flags=re.I))
     if isinstance(phrase, Complaint) or len(phrase.pieces) != 1 or phrase.clauses:
         return ask(Ask("measure", "measure-unreadable", hint=("1 slice of rye bread weighs 35 g",)),
                    ctx.text)  # fmt: skip
@@ -141,9 +143,16 @@ def pack(ctx: Context, said: FoodSentence) -> Outcome:
     food = one_food(ctx, said.parts["name"])
     if isinstance(food, Outcome):
         return food
+    if _has_no_label(food.facts):
+        return recipe_talk.no_figures(food.facts)
     if not isinstance(said.number, Number):
         return _bad_figure(ctx, said)
     return _changed(replace(food.facts, servings_per_pack=said.number.value), food)
+
+
+def _has_no_label(facts: FoodFacts) -> bool:
+    """Recipes and estimates have no figures of their own."""
+    return facts.recipe is not None or bool(facts.like)
 
 
 def nutrient(ctx: Context, said: FoodSentence) -> Outcome:
@@ -151,6 +160,8 @@ def nutrient(ctx: Context, said: FoodSentence) -> Outcome:
     food = one_food(ctx, said.parts["name"])
     if isinstance(food, Outcome):
         return food
+    if _has_no_label(food.facts):
+        return recipe_talk.no_figures(food.facts)
     zero = isinstance(said.number, Unclear) and said.number.why == "zero"
     if not isinstance(said.number, Number) and not zero:
         return _bad_figure(ctx, said)
@@ -198,6 +209,10 @@ def show(ctx: Context, said: FoodSentence) -> Outcome:
     food = one_food(ctx, said.parts["name"])
     if isinstance(food, Outcome):
         return food
+    if food.facts.recipe is not None:
+        return recipe_talk.shown(ctx, food)
+    if food.facts.like:
+        return estimate_talk.shown(ctx, food)
     return answered(
         answer("label-of", food=Name(food.facts.name)),
         *food_lines.everything(food),
@@ -210,6 +225,10 @@ def explained(ctx: Context, said: FoodSentence) -> Outcome:
     food = one_food(ctx, said.parts["name"])
     if isinstance(food, Outcome):
         return food
+    if food.facts.recipe is not None:
+        return recipe_talk.shown(ctx, food)
+    if food.facts.like:
+        return estimate_talk.shown(ctx, food)
     lines = explain(food, ctx.settings)
     return answered(
         answer("explained", food=Name(food.facts.name)),

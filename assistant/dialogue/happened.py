@@ -19,6 +19,8 @@ from assistant.dialogue.events import (
     MeasureSaved,
     QuestionAsked,
     QuestionClosed,
+    RecipeBegun,
+    RecipeSaved,
     SettingSaid,
     SuggestionClosed,
     Undone,
@@ -55,6 +57,7 @@ APART = timedelta(minutes=2)
 UNDOABLE = (
     "dose-taken", "suggestion-closed", "glucose-read", "dose-refused", "meal-counted",
     "dose-suggested", "alias-saved", "food-saved", "measure-saved", "food-forgotten",
+    "recipe-saved", "goal-said",
 )  # fmt: skip
 
 
@@ -263,8 +266,11 @@ def cancel(ctx: Context) -> Outcome:
         asked = ctx.question.event
         if isinstance(asked, QuestionAsked) and asked.question.kind == "dose-check":
             return replace(dose_right(ctx), events=(QuestionClosed(),))
+        recipe = isinstance(asked, QuestionAsked) and asked.question.kind == "recipe"
+        dropped = (RecipeBegun(""),) if recipe else ()
         return answered(
-            answer("question-cancelled", said=Said(ctx.asked_text)), events=(QuestionClosed(),)
+            answer("question-cancelled", said=Said(ctx.asked_text)),
+            events=(QuestionClosed(), *dropped),
         )
     event = ctx.suggestion.event if ctx.suggestion else None
     if isinstance(event, DoseSuggested):
@@ -323,7 +329,7 @@ def _what_was(event: Event) -> Line | None:
         return fact("undone-glucose", glucose=Amount(event.glucose.value, event.glucose.unit))
     if isinstance(event, AliasSaved):
         return fact("undone-alias", alias=Name(event.alias))
-    if isinstance(event, FoodSaved):
+    if isinstance(event, FoodSaved | RecipeSaved):
         return fact("undone-food", food=Name(event.facts.name))
     if isinstance(event, MeasureSaved):
         return fact("undone-measure", unit=Name(event.measure.unit))

@@ -1,45 +1,49 @@
 """One food of a phrase, counted: its amount weighed against its label, or what has to be asked."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 
 from assistant.counting.facts import FoodFacts
 from assistant.counting.policy import Counted, Policy, Unknown, count_reference
 from assistant.counting.portions import TOLERANCE, Need, Weighed, weigh
-from assistant.dialogue import amount_questions
+from assistant.counting.recipes import flattened
+from assistant.dialogue import amount_questions, estimates
 from assistant.dialogue import meal_questions as questions
 from assistant.dialogue.label_explained import avoided
 from assistant.dialogue.meal_lines import between, portion_lines
 from assistant.dialogue.outcome import Ask, caution, fact
-from assistant.dialogue.plates import Plate
+from assistant.dialogue.plates import CountedItem, Plate
+from assistant.dialogue.recipe_now import current
 from assistant.dialogue.replies import Line, Portion
 from assistant.dialogue.resolve import Found, Meaning
 from assistant.dialogue.state import Context
 from assistant.values import Amount, Arg, Name, Ranged, Said
 from grammar.amounts import ABOUT_SHARE
-from grammar.nodes import Item, Number, Span, Unclear, Unstated
-
-
-@dataclass(frozen=True, slots=True)
-class CountedItem:
-    """One food as counted, its lines, and whether its amount is still a range."""
-
-    portion: Portion
-    lines: tuple[Line, ...]
-    factor: Fraction
-    open: bool = False
+from grammar.measures import HANDFUL
+from grammar.nodes import Item, MeasureWord, Number, Span, Unclear, Unstated
 
 
 def count_item(found: Found, policy: Policy, ctx: Context) -> CountedItem | Ask:
     """One food, counted; or what has to be asked."""
     found, told = _remembered(found, ctx)
-    item, facts = found.item, found.food.facts
+    food = current(ctx, found.food)
+    if isinstance(food, Ask):
+        return food
+    found = replace(found, food=food)
+    item, facts = found.item, food.facts
     if isinstance(item.quantity, Unstated):
         return questions.how_much(ctx, found)
     if isinstance(item.quantity, Unclear):
-        return amount_questions.unclear(ctx, item)
+        part = facts.recipe is not None and item.quantity.why == "part-of-what"
+        return (
+            amount_questions.part_of_recipe(ctx, found)
+            if part
+            else amount_questions.unclear(ctx, item)
+        )
     if item.measure is not None and item.measure.kind == "letter":
         return amount_questions.which_spoon(ctx, item)
+    if facts.like:
+        return estimates.count(found, ctx, lambda each: count_item(each, policy, ctx))
     result = _weighed(found, ctx)
     if isinstance(result, Ask):
         return result
@@ -48,6 +52,7 @@ def count_item(found: Found, policy: Policy, ctx: Context) -> CountedItem | Ask:
     if isinstance(counted, Unknown):
         return questions.unknown_figure(ctx, found, counted)
     total, widened = _total(item, counted, weighed.factor)
+    parts = tuple(flattened(facts, weighed.factor))
     portion = Portion(
         item.said, facts.name, weighed.quantity, weighed.unit.removeprefix("label "),
         weighed.grams, weighed.millilitres, total,
@@ -55,8 +60,9 @@ def count_item(found: Found, policy: Policy, ctx: Context) -> CountedItem | Ask:
     if isinstance(item.quantity, Span) and item.quantity.middle is None:
         args: dict[str, Arg] = {"said": Said(item.said), "food": Name(facts.name)}
         line = Line("portion", "portion-range", {**args, "range": between(total)})
-        return CountedItem(portion, (line,), weighed.factor, open=True)
-    warned = avoided(facts, ctx.settings.avoid)
+        return CountedItem(portion, (line,), weighed.factor, food, item, parts, open=True)
+    inside = {f.name: f for f, _ in (*flattened(facts, Fraction(1)), (facts, 1))}
+    warned = tuple(w for f in inside.values() for w in avoided(f, ctx.settings.avoid))
     lines = (
         *warned,
         *portion_lines(item.said, facts, weighed, counted, total),
@@ -64,12 +70,17 @@ def count_item(found: Found, policy: Policy, ctx: Context) -> CountedItem | Ask:
         *told,
         *bracket,
     )
-    return CountedItem(portion, lines, weighed.factor)
+    return CountedItem(portion, lines, weighed.factor, food, item, parts)
 
 
 def _remembered(found: Found, ctx: Context) -> tuple[Found, tuple[Line, ...]]:
-    """ "a couple", where the user once said how many that is."""
+    """ "a couple", "a handful", where the user once said how much that is."""
     quantity, couple = found.item.quantity, ctx.settings.couple
+    own = {measure.unit for measure in found.food.facts.extra}
+    if isinstance(quantity, Unclear) and HANDFUL in quantity.said.casefold() and HANDFUL in own:
+        hand = MeasureWord(HANDFUL, "word", HANDFUL)
+        return replace(found, item=replace(found.item, quantity=Number(Fraction(1), quantity.said),
+                                           measure=hand)), ()  # fmt: skip
     if couple is None or not isinstance(quantity, Unclear) or quantity.why != "couple":
         return found, ()
     item = replace(found.item, quantity=Number(couple, quantity.said))
@@ -154,7 +165,7 @@ def count_meaning(meaning: Meaning, policy: Policy, ctx: Context) -> Plate | Ask
             return questions.after(result, tuple(lines))
         portions.append(result.portion)
         lines.extend(result.lines)
-        parts.append((found.food.facts, result.factor))
+        parts.extend(result.parts)
         if result.open:
             still.append(found)
     counted = sum((p.counted for p in portions), Ranged.exactly(Fraction(0)))

@@ -56,8 +56,9 @@ def new_food(ctx: Context, said: FoodSentence) -> Outcome:
     replacing = said.parts["how"].casefold().startswith("new label")
     if existing and not replacing:
         again = f"new label for {ctx.text[ctx.text.index(said.parts['name']) :]}"
+        code = "ask-replace-recipe-by-label" if existing[0].facts.recipe else "ask-replace"
         return ask(
-            Ask("replace", "ask-replace", {"food": Name(existing[0].facts.name)},
+            Ask("replace", code, {"food": Name(existing[0].facts.name)},
                 choices=yes_no(again)), ctx.text
         )  # fmt: skip
     old = existing[0] if existing else None

@@ -5,7 +5,7 @@ from datetime import datetime, timedelta
 from fractions import Fraction
 
 from assistant.counting.facts import FoodFacts
-from assistant.counting.policy import Counted
+from assistant.counting.policy import Counted, CountedPart
 from assistant.counting.portions import Step, Weighed
 from assistant.dialogue.replies import Line, RuleHit
 from assistant.dosing.active import TAIL, Left, Shape
@@ -45,8 +45,8 @@ def between(ranged: Ranged) -> Between:
 
 def reference_of(facts: FoodFacts) -> Amount:
     """What the label's figures are for, as an amount."""
-    if facts.per == "serving":
-        return Amount(Fraction(1), "serving")
+    if facts.per in {"serving", "recipe"}:
+        return Amount(Fraction(1), facts.per)
     return Amount(Fraction(100), "g" if facts.per == "100 g" else "ml")
 
 
@@ -59,7 +59,7 @@ def measure(count: Fraction, unit: str) -> Amount:
 
 
 def _step_line(step: Step, facts: FoodFacts) -> Line | None:
-    if step.into == "reference" and facts.per == "serving":
+    if step.into == "reference" and facts.per in {"serving", "recipe"}:
         return None
     if step.unit.removeprefix("label ") == step.into.removeprefix("label "):
         return Line("working", "step-same-measure", {"unit": Name(step.unit)}, detail=True)
@@ -82,6 +82,8 @@ def counted_lines(facts: FoodFacts, counted: Counted) -> tuple[Line, ...]:
     region = Phrase(f"region-{facts.region}")
     lines: list[Line] = []
     base = {"reference": reference, "carbohydrate": grams(counted.carbohydrate.value)}
+    if counted.reason == "recipe":
+        return _recipe_lines(counted)
     if counted.reason == "subtracted":
         fibre = counted.subtractions[0]
         code = "count-less-fibre" if fibre.share == 1 else "count-less-half-fibre"
@@ -108,6 +110,23 @@ def counted_lines(facts: FoodFacts, counted: Counted) -> tuple[Line, ...]:
         code = "count-less-named-polyol" if named else "count-less-polyols"
         lines.append(Line("working", code, args))
     return tuple(lines)
+
+
+def part_line(part: CountedPart) -> Line:
+    """What one ingredient counts in the whole recipe."""
+    args: dict[str, Arg] = {"said": Said(part.ingredient.said), "counted": grams(part.result.value),
+                            "range": between(part.result)}  # fmt: skip
+    return Line("working", "count-part", args, detail=True)
+
+
+def _recipe_lines(counted: Counted) -> tuple[Line, ...]:
+    """What each ingredient counts, and the whole recipe."""
+    args: dict[str, Arg] = {
+        "counted": grams(counted.result.value),
+        "range": between(counted.result),
+    }
+    parts = tuple(part_line(part) for part in counted.parts)
+    return (*parts, Line("working", "count-recipe", args))
 
 
 def portion_lines(

@@ -9,6 +9,7 @@ from dataclasses import replace
 from fractions import Fraction
 from typing import Literal
 
+from assistant.counting.facts import FoodFacts
 from assistant.counting.policy import Unknown
 from assistant.counting.portions import Need
 from assistant.dialogue.food_lines import nutrient_name
@@ -65,6 +66,8 @@ def missing_measure(ctx: Context, found: Found, need: Need) -> Ask:
         "unit": Name(need.unit),
         "item": Said(item.said),
     }
+    if food.recipe is not None and need.why not in {"count", "conflict"}:
+        return _of_recipe(ctx, food, need)
     if need.why == "count":
         return _count_of_what(ctx, found, need)
     if need.why == "ounce":
@@ -86,6 +89,20 @@ def missing_measure(ctx: Context, found: Found, need: Need) -> Ask:
         slot = Slot("volume", (f"1 {need.unit} of {name} holds {ANSWER}", ctx.text))
         return Ask("measure", "ask-measure-volume", args, slot=slot, hint=("cancel",))
     return Ask("measure", code, args, slot=slot, hint=("cancel",))
+
+
+def _of_recipe(ctx: Context, food: FoodFacts, need: Need) -> Ask:
+    """What a recipe makes in this measure, or what the finished food weighs: never raw weights."""
+    args: dict[str, Arg] = {"food": Name(food.name), "unit": Name(need.unit)}
+    name = quoted(food.name)
+    if need.why in {"mass", "ounce"} or need.unit == "ounce":
+        slot = Slot("grams", (f"the finished {name} weighs {ANSWER}", ctx.text))
+        return Ask("measure", "ask-finished-weight", args, slot=slot, hint=("cancel",))
+    if need.why == "volume":
+        slot = Slot("volume", (f"{name} makes {ANSWER}", ctx.text))
+        return Ask("measure", "ask-finished-volume", args, slot=slot, hint=("cancel",))
+    slot = Slot("number", (f"{name} makes {ANSWER} {need.unit}", ctx.text))
+    return Ask("measure", "ask-recipe-makes", args, slot=slot, hint=("cancel",))
 
 
 def _count_of_what(ctx: Context, found: Found, need: Need) -> Ask:
@@ -135,14 +152,11 @@ def _which_ounce(ctx: Context, item: Item, args: dict[str, Arg]) -> Ask:
 
 def unknown_figure(ctx: Context, found: Found, unknown: Unknown) -> Ask:
     """A figure that the policy needs and the label does not state."""
-    food = found.food.facts
-    args: dict[str, Arg] = {
-        "food": Name(food.name),
-        "nutrient": nutrient_name(unknown.nutrient),
-    }
+    name = unknown.food or found.food.facts.name
+    args: dict[str, Arg] = {"food": Name(name), "nutrient": nutrient_name(unknown.nutrient)}
     if unknown.why == "more-than-carbohydrate":
-        return Ask("label", "ask-more-than-carbohydrate", args, hint=(f"show {food.name}",))
-    slot = Slot("grams", (f"{unknown.nutrient} of {quoted(food.name)} is {ANSWER}", ctx.text))
+        return Ask("label", "ask-more-than-carbohydrate", args, hint=(f"show {name}",))
+    slot = Slot("grams", (f"{unknown.nutrient} of {quoted(name)} is {ANSWER}", ctx.text))
     return Ask("label", "ask-unknown-figure", args, slot=slot, hint=("cancel",))
 
 

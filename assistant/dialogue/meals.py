@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import replace
 
+from assistant.counting.nutrients import sums
 from assistant.counting.policy import POLICIES
 from assistant.dialogue import amount_questions
 from assistant.dialogue import meal_questions as questions
@@ -11,6 +12,7 @@ from assistant.dialogue.dose_questions import question_of
 from assistant.dialogue.events import (
     DoseRefused,
     DoseSuggested,
+    Eaten,
     Event,
     GlucoseRead,
     LowFelt,
@@ -186,7 +188,10 @@ def _dose(ctx: Context, plate: Plate, around: Around) -> Outcome:
         if replaced is None:
             return ask(Ask("change", "no-meal-to-change", hint=("today",)), ctx.text)
     turn = replaced.turn if replaced else None
-    counted = MealCounted(ctx.text, plate.portions, plate.counted, plate.lines, turn)
+    eaten = tuple(
+        Eaten(s.nutrient, s.amount, s.unit, s.known, s.missing) for s in sums(plate.parts)
+    )
+    counted = MealCounted(ctx.text, plate.portions, plate.counted, plate.lines, turn, eaten)
     if replaced is not None:
         facts = replace(facts, same_meal_at=None)
         taken = dose_since(ctx, replaced)

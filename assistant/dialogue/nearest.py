@@ -16,6 +16,10 @@ ALWAYS = (
     "new food oat cereal: US label, serving 1/2 cup (40 g), carbohydrate 27 g, fibre 6 g",
     "speak plainly", "show it for the eye", "short answers", "full working", "keep no history",
     "help", "help meals", "help labels", "help numbers", "help chat", "what can I say",
+    "help recipes", "recipes", "yesterday", "this week", "last 7 days", "what is left",
+    "recipe lentil stew makes 6 bowls: 300 g red lentils, 2 onions", "where is my data",
+    "my goal is 180 g of carbohydrate a day", "what can I have with 30 g left",
+    "export everything", "my mug holds 300 ml",
     "count net carbohydrate", "count total carbohydrate", "never more than 100 g in a meal",
     "my glucose is in mg/dL", "my glucose is in mmol/L", "my cup is 250 ml",
     "I avoid milk and peanuts", "erythritol counts as zero", "my labels are US labels",
@@ -94,6 +98,6 @@ def what_now(ctx: Context) -> Outcome:
     if missing or ctx.settings.policy is None:
         lines.append(next_step("set up", "show my numbers", code="say-set-up"))
     lines.append(next_step("why", "today", "what is active now", code="say-questions"))
-    lines.append(next_step("help meals", "help labels", "help numbers", "help chat",
+    lines.append(next_step("help meals", "help labels", "help numbers", "help recipes", "help chat",
                            code="say-help"))  # fmt: skip
     return answered(*lines)

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
+from typing import Literal
 
 from assistant.dialogue.events import Event, QuestionAsked
 from assistant.dialogue.replies import Choice, Line, Question, Reply, Slot
@@ -11,10 +12,15 @@ from assistant.values import Arg, Listed, Ranged, Typed, decimal_text
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
-    """A reply, and the events that are on disk before the reply is shown."""
+    """A reply, and the events that are on disk before the reply is shown.
+
+    deed: what is to be done with the data folder as a whole, by the shell: a copy of everything is
+    written first, or everything is forgotten and these events begin a new record.
+    """
 
     reply: Reply
     events: tuple[Event, ...] = ()
+    deed: Literal["export", "forget"] | None = None
 
 
 def answer(code: str, **args: Arg) -> Line:

@@ -14,6 +14,7 @@ from assistant.dialogue.events import (
     Event,
     FoodSaved,
     MeasureSaved,
+    RecipeSaved,
 )
 from assistant.dialogue.record import Foods, Kept, Record
 from grammar.words import name_key
@@ -38,6 +39,10 @@ class PendingRecord:
         """As Record.newest; what is pending is of now."""
         return self._record.newest(after)
 
+    def place(self) -> str:
+        """As Record.place."""
+        return self._record.place()
+
     def settings(self) -> tuple[Kept, ...]:
         """As Record.settings, the pending ones last: of each topic the last still holds."""
         new = tuple(k for k in self._new if k.event.kind == "setting-said")
@@ -54,7 +59,7 @@ class PendingFoods:
             self._apply(event)
 
     def _apply(self, event: Event) -> None:
-        if isinstance(event, FoodSaved):
+        if isinstance(event, FoodSaved | RecipeSaved):
             old = self.by_id(event.food_id)
             version = old.version + 1 if old else 1
             aliases = old.aliases if old else ()

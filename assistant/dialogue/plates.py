@@ -3,10 +3,28 @@
 from dataclasses import dataclass
 from fractions import Fraction
 
-from assistant.counting.facts import FoodFacts
+from assistant.counting.facts import Food, FoodFacts
 from assistant.dialogue.replies import Line, Portion
 from assistant.dialogue.resolve import Found
 from assistant.values import Ranged
+from grammar.nodes import Item
+
+
+@dataclass(frozen=True, slots=True)
+class CountedItem:
+    """One food as counted, its lines, and whether its amount is still a range.
+
+    food and item are what was counted: a recipe with its ingredients as they are now, an amount
+    that the user once explained. parts: the foods with a label that it comes down to.
+    """
+
+    portion: Portion
+    lines: tuple[Line, ...]
+    factor: Fraction
+    food: Food
+    item: Item
+    parts: tuple[tuple[FoodFacts, Fraction], ...] = ()
+    open: bool = False
 
 
 @dataclass(frozen=True, slots=True)

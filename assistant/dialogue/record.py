@@ -32,6 +32,10 @@ class Record(Protocol):
         """The latest time at which any turn past this number was said, undone or not; or None."""
         ...
 
+    def place(self) -> str:
+        """Where the record is kept, as it is told to the user."""
+        ...
+
     def settings(self) -> tuple[Kept, ...]:
         """Of each topic of the settings (dosing.settings.topic) the last said, oldest first."""
         ...

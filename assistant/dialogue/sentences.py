@@ -9,12 +9,14 @@ from assistant.dialogue import (
     food_talk,
     gap,
     happened,
+    kitchen,
     label_guide,
     label_talk,
     manners,
     nearest,
     numbers_talk,
     paging,
+    portion_finder,
 )
 from assistant.dialogue.changes import change, leave_out_or_forget
 from assistant.dialogue.events import (
@@ -59,6 +61,7 @@ _COMMANDS = {
     "help-labels": ("help labels", "help label", "help foods", "help food"),
     "help-numbers": ("help numbers", "help settings"),
     "help-meals": ("help meals", "help meal", "help a meal"),
+    "help-recipes": ("help recipes", "help recipe", "help kitchen", "help cooking"),
     "help-chat": ("help chat", "help answers", "help screen reader"),
     "yes": ("yes", "y", "no", "n", "ok", "okay"),
     "took": ("took", "taken"),
@@ -112,10 +115,12 @@ def _more(ctx: Context) -> Outcome:
     if rest is None:
         return answered(answer("nothing-more"))
     lists = {"foods": food_talk.list_foods, "today": explain.today}
-    return lists[rest.sentence](ctx, rest.told)
+    shown = lists.get(rest.sentence)
+    return shown(ctx, rest.told) if shown else kitchen.more(ctx, rest.sentence, rest.told)
 
 
-_HELP_LINES = {"help": 9, "help-labels": 8, "help-numbers": 12, "help-meals": 6, "help-chat": 6}
+_HELP_LINES = {"help": 9, "help-labels": 8, "help-numbers": 12, "help-meals": 6, "help-chat": 6,
+               "help-recipes": 8}  # fmt: skip
 
 
 _FEELS_LOW = re.compile(
@@ -209,7 +214,7 @@ def plain(ctx: Context) -> Outcome:
     command = command_of(ctx.text)
     if command:
         return _run_command(ctx, command)
-    early = _early(ctx)
+    early = _early(ctx) or kitchen.talk(ctx, plain)
     if early is not None:
         return early
     statement = _statement_in(ctx.text)
@@ -229,14 +234,16 @@ def plain(ctx: Context) -> Outcome:
         return _statement(ctx, statement)
     term = explain.glossary(ctx.text) or _change(ctx)
     if term is not None:
-        return term
-    found = meal(ctx) or ask(Ask("unread", "phrase-no-food", hint=("help",)), ctx.text)
+        return kitchen.named(ctx, term)
+    found = kitchen.eaten(ctx, plain) or ask(
+        Ask("unread", "phrase-no-food", hint=("help",)), ctx.text
+    )
     return nearest.with_forms(ctx, found)
 
 
 def _about_food(ctx: Context, said: FoodSentence) -> Outcome | None:
     if said.form == "how-much":
-        return explain.how_much(ctx, said)
+        return portion_finder.how_much(ctx, said)
     if said.form == "compare":
         return explain.compare(ctx, said)
     return food_talk.handle(ctx, said)
@@ -251,6 +258,8 @@ def _says_glucose(text: str) -> bool:
 def stands_alone(text: str) -> bool:
     """A command or a statement: never a name or a word for a free slot of a question."""
     if command_of(text) is not None or _statement_in(text) or read_food_sentence(text) is not None:
+        return True
+    if kitchen.stands_alone(text):
         return True
     if _FEELS_LOW.fullmatch(text) or _METER_HIGH.fullmatch(text) or read_change(text):
         return True

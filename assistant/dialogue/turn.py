@@ -4,7 +4,7 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 from fractions import Fraction
 
-from assistant.dialogue import explain, first_run, happened
+from assistant.dialogue import explain, first_run, happened, kitchen
 from assistant.dialogue.asking import Answer, OutOfRange, answer_to
 from assistant.dialogue.events import (
     Event,
@@ -12,6 +12,7 @@ from assistant.dialogue.events import (
     MeasureSaved,
     QuestionAsked,
     QuestionClosed,
+    RecipeSaved,
     SettingSaid,
     Undone,
 )
@@ -32,6 +33,7 @@ from assistant.dialogue.state import Context, context
 from assistant.values import Amount, Said
 from grammar.foods import read_food_sentence
 from grammar.numbers import HUGE
+from grammar.recipes import read_recipe
 from grammar.statements import form_of
 from grammar.words import printable, squeezed
 
@@ -70,14 +72,16 @@ def turn(record: Record, foods: Foods, text: str, now: datetime) -> Outcome:
             Line("answer", "choice-out-of-range", {"count": Amount(Fraction(given.count), "")}),
         )
     if isinstance(given, Answer):
-        return _said_in_turn(ctx, given.texts)
+        return kitchen.with_waiting(ctx, _said_in_turn(ctx, given.texts))
     if ctx.question is not None and command == "yes":
         return _still_open(ctx, Line("answer", "not-yes-or-no"))
     outcome = plain(ctx)
-    return _with_open_question(ctx, outcome) if ctx.question is not None else outcome
+    if ctx.question is not None:
+        outcome = _with_open_question(ctx, outcome)
+    return kitchen.with_waiting(ctx, outcome)
 
 
-LABEL_KINDS = frozenset({"label", "label-name", "region", "replace", first_run.KIND})
+LABEL_KINDS = frozenset({"label", "label-name", "region", "replace", "recipe", first_run.KIND})
 """Questions about a label, and those of the first talk, wait for a day; all others concern what
 is on the plate now."""
 
@@ -148,7 +152,7 @@ def _read_as(text: str) -> tuple[Line, ...]:
     return (fact("read-as", said=Said(text)),)
 
 
-_FREEING = (FoodSaved, MeasureSaved, SettingSaid)
+_FREEING = (FoodSaved, RecipeSaved, MeasureSaved, SettingSaid)
 
 
 _ABOUT_SETTINGS = frozenset({"raise", "unusual", "schedule", "unit"})
@@ -182,7 +186,8 @@ def _with_open_question(ctx: Context, outcome: Outcome) -> Outcome:
         return _waiting(ctx, Outcome(outcome.reply, events))
     if "setting-said" in kinds and event.question.kind in _ABOUT_SETTINGS:
         moved_on = True
-    about_label = read_food_sentence(ctx.asked_text) is not None
+    recipe = read_recipe(ctx.asked_text) is not None
+    about_label = not recipe and read_food_sentence(ctx.asked_text) is not None
     moved_on = moved_on or (about_label and "food-saved" in kinds)
     if moved_on:
         dropped = fact("question-dropped", said=Said(ctx.asked_text))
@@ -192,7 +197,7 @@ def _with_open_question(ctx: Context, outcome: Outcome) -> Outcome:
         return Outcome(replace(outcome.reply, lines=lines), (QuestionClosed(), *outcome.events))
     if (
         not about_label
-        and event.question.kind in {"measure", "label", "policy", first_run.KIND}
+        and event.question.kind in {"measure", "label", "policy", "recipe", first_run.KIND}
         and any(isinstance(e, _FREEING) for e in outcome.events)
     ):
         return _then_again(ctx, outcome)

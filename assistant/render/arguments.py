@@ -15,11 +15,13 @@ from assistant.values import (
     Arg,
     Between,
     ClockTime,
+    Day,
     Listed,
     Moment,
     Name,
     Phrase,
     Said,
+    Spark,
     Typed,
 )
 
@@ -118,6 +120,25 @@ def listed(items: tuple[Arg, ...], say: Callable[[Arg], str], form: Form = "sigh
     return f"{', '.join(parts[:-1])}{',' if quotes else ''} {link} {parts[-1]}"
 
 
+BLOCKS = "▁▂▃▄▅▆▇█"
+"""From nought to the largest of a row."""
+NO_BLOCK = "."
+WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+
+
+def spark(arg: Spark, form: Form) -> str:
+    """A block for each figure, for the eye; for the ear the figures, one after the other."""
+    if form == "spoken":
+        each = (None if v is None else Amount(v, arg.unit, 1) for v in arg.values)
+        return ", ".join("none" if a is None else amount(a, form) for a in each)
+    most = max((v for v in arg.values if v is not None), default=Fraction(0)) or Fraction(1)
+    top = len(BLOCKS) - 1
+    return "".join(
+        NO_BLOCK if v is None else BLOCKS[round(max(v, Fraction(0)) / most * top)]
+        for v in arg.values
+    )
+
+
 def argument(arg: Arg, form: Form, texts: Mapping[str, str] = TEXTS) -> str:
     """One argument as text."""
     match arg:
@@ -131,6 +152,10 @@ def argument(arg: Arg, form: Form, texts: Mapping[str, str] = TEXTS) -> str:
             return in_words(text) if form == "spoken" else one_line(text)
         case Moment():
             return moment(arg)
+        case Day(on):
+            return f"{WEEKDAYS[on.weekday()]} {on.day} {MONTHS[on.month - 1]}"
+        case Spark():
+            return spark(arg, form)
         case ClockTime(minutes):
             return f"{minutes // 60:02}:{minutes % 60:02}"
         case Phrase(code):

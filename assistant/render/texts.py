@@ -8,6 +8,7 @@ sentences, plain words; the same text serves eye and ear.
 
 from collections.abc import Mapping
 
+from assistant.render.kitchen_texts import KITCHEN_TEXTS
 from assistant.render.learning_texts import LEARNING_TEXTS
 from assistant.render.session_texts import SESSION_TEXTS
 from assistant.render.shell_texts import SHELL_TEXTS
@@ -580,7 +581,6 @@ _FOODS = {
     "foods-like": "Like {said}: {foods}.",
     "no-foods-like": "No food is like {said}.",
     "how-much": "For {counted}, the amount of {food} is {amount}.",
-    "how-much-weight": "That weighs {amount}.",
     "how-much-working": "{reference} counts || {one}.\n{counted} divided by {one} |is| {times}.",
     "how-much-none": "The label of {food} gives nothing to count from.",
     "policy-first": "First say how you count carbohydrate.",
@@ -751,7 +751,7 @@ _HELP = {
     'rice and bread", "what is net carbohydrate".',
     "help-5": 'See and change: "show my numbers", "foods", "show oat cereal", "undo".',
     "help-6": 'Drop what is open: "cancel".',
-    "help-7": 'More: "help meals", "help labels", "help numbers", "help chat".',
+    "help-7": 'More: "help meals", "help labels", "help numbers", "help recipes", "help chat".',
     "help-8": "I suggest and never decide. Your care team's word comes first.",
     "help-labels-1": "Say which law the label follows: US, Canadian, EU, UK, Australian, New Zealand "
     "or Japanese label. It decides whether fibre is inside the carbohydrate.",
@@ -840,6 +840,7 @@ MARKED: Mapping[str, str] = {
     **_EVENTS,
     **_HELP,
     **_READING,
+    **KITCHEN_TEXTS,
     **TALK_TEXTS,
     **SHELL_TEXTS,
     **LEARNING_TEXTS,

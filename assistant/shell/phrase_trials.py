@@ -132,6 +132,10 @@ class _Said:
         """As Record.newest."""
         return max((k.said_at for k in self._kept if k.turn > after), default=None)
 
+    def place(self) -> str:
+        """As Record.place."""
+        return "memory"
+
     def settings(self) -> tuple[Kept, ...]:
         """As Record.settings."""
         return self.events(("setting-said",))

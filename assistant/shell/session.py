@@ -19,7 +19,7 @@ from assistant.shell.options import Options, home_of
 from assistant.shell.voice import Voice
 from assistant.shell.world import World
 from assistant.store.problems import StoreProblem
-from assistant.store.store import Store
+from assistant.store.store import Store, Tx
 from assistant.values import Name, Said
 from grammar.saving import read_save
 
@@ -61,6 +61,10 @@ class OwnQuestions:
     def newest(self, after: int = 0) -> datetime | None:
         """As Record.newest: every chat's."""
         return self._record.newest(after)
+
+    def place(self) -> str:
+        """As Record.place."""
+        return self._record.place()
 
     def settings(self) -> tuple[Kept, ...]:
         """As Record.settings."""
@@ -104,8 +108,14 @@ class Session:
         with self._store.turn() as tx:
             record = tx.record if self._last is None else OwnQuestions(tx.record, self._last)
             outcome = self._turn(record, tx.foods, said, now)
+            if outcome.deed == "export":
+                outcome = _exported(tx, outcome, now)
             reply = outcome.reply
-            last = tx.keep(now, said, reply.status, one_line_json(as_json(reply)), outcome.events)
+            kept = one_line_json(as_json(reply))
+            if outcome.deed != "forget":
+                last = tx.keep(now, said, reply.status, kept, outcome.events)
+        if outcome.deed == "forget":
+            return self._forgotten(outcome, said, now)
         self._last = last
         self._first = self._first or last
         return reply
@@ -121,6 +131,20 @@ class Session:
         with self._store.turn() as tx:
             tx.keep(now, said, reply.status, one_line_json(as_json(reply)), ())
         return reply
+
+    def _forgotten(self, outcome: Outcome, said: str, now: datetime) -> Reply:
+        """Everything is forgotten; this turn is the first of the new record."""
+        try:
+            self._store.forget()
+        except StoreProblem as problem:
+            detail = Name(problem.detail)
+            told = Line("answer", "data-not-forgotten", {"detail": detail})
+            # the record may be empty by now: doses wait until it is called complete, all the same
+            outcome = Outcome(Reply("failed", (told,)), outcome.events)
+        with self._store.turn() as tx:
+            kept = one_line_json(as_json(outcome.reply))
+            self._last = tx.keep(now, said, outcome.reply.status, kept, outcome.events)
+        return outcome.reply
 
     def _failed(self, said: str, now: datetime, fault: Exception) -> Reply:
         """A turn that broke: nothing of it happened, but its words go into the journal."""
@@ -171,6 +195,16 @@ class Session:
     def earlier(self, limit: int) -> list[str]:
         """What was typed in this folder, the last so many turns."""
         return [row.text for row in self._store.history(limit)]
+
+
+def _exported(tx: Tx, outcome: Outcome, now: datetime) -> Outcome:
+    """The outcome after its file was written, or why it was not."""
+    try:
+        tx.export(str(outcome.reply.facts["export"]), now)
+    except StoreProblem as problem:
+        line = Line("answer", "data-export-failed", {"detail": Name(problem.detail)})
+        return Outcome(Reply("failed", (line,)))
+    return outcome
 
 
 def failed_reply(said: str, fault: Exception) -> Reply:

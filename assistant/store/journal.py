@@ -122,6 +122,10 @@ class Journal:
             row = self._connection.execute(_NEWEST, (after,)).fetchone()
         return _turn_of(row, self._home) if row else None
 
+    def place(self) -> str:
+        """The data folder."""
+        return str(self._home)
+
     def settings(self) -> tuple[Kept, ...]:
         """Of each topic of the settings the last said, oldest first; whatever came before."""
         found: list[Row] = []

@@ -10,7 +10,14 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from assistant.counting.facts import FoodFacts, Measure
-from assistant.dialogue.events import AliasSaved, Event, FoodForgotten, FoodSaved, MeasureSaved
+from assistant.dialogue.events import (
+    AliasSaved,
+    Event,
+    FoodForgotten,
+    FoodSaved,
+    MeasureSaved,
+    RecipeSaved,
+)
 from assistant.dialogue.record import Kept
 from assistant.store import codec, journal
 from grammar.words import name_key, printable
@@ -55,7 +62,7 @@ def _replayed(history: tuple[Kept, ...], undone: frozenset[int]) -> _State:
     state = _State()
     version = 0
     for kept in history:
-        if isinstance(kept.event, FoodSaved | MeasureSaved):
+        if isinstance(kept.event, FoodSaved | RecipeSaved | MeasureSaved):
             version += 1
         if kept.turn not in undone:
             _take(state, kept.event, version, kept.turn)
@@ -64,7 +71,7 @@ def _replayed(history: tuple[Kept, ...], undone: frozenset[int]) -> _State:
 
 def _take(state: _State, event: Event, version: int, turn: int) -> None:
     match event:
-        case FoodSaved():
+        case FoodSaved() | RecipeSaved():
             if not state.living:
                 state.aliases.clear()
             state.retired = False

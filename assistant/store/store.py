@@ -14,10 +14,20 @@ from assistant.dialogue.events import (
     FoodForgotten,
     FoodSaved,
     MeasureSaved,
+    RecipeSaved,
     Undone,
 )
 from assistant.dialogue.record import Foods, Record
-from assistant.store import backups, database, journal, past, projection, recovery
+from assistant.store import (
+    backups,
+    database,
+    export,
+    forgetting,
+    journal,
+    past,
+    projection,
+    recovery,
+)
 from assistant.store.journal import Journal, TurnRow
 from assistant.store.library import Library
 from assistant.store.problems import StoreProblem, StoreWarning, missing, told
@@ -74,6 +84,10 @@ class Tx:
                 projection.rebuild(self._connection, self._home, food_id, number)
         return number
 
+    def export(self, name: str, now: datetime) -> None:
+        """Writes all that was kept before this turn to a file of the data folder."""
+        export.write(self._connection, self._home, name, now)
+
     def _with_imported(self, events: Sequence[Event]) -> tuple[Event, ...]:
         """An imported food that is given a measure or a name, or is forgotten, becomes own first.
 
@@ -82,7 +96,7 @@ class Tx:
         kept: list[Event] = []
         own: set[str] = set()
         for event in events:
-            if isinstance(event, FoodSaved):
+            if isinstance(event, FoodSaved | RecipeSaved):
                 own.add(event.food_id)
             elif isinstance(event, MeasureSaved | AliasSaved | FoodForgotten):
                 if event.food_id not in own and self._library.own(event.food_id) is None:
@@ -246,6 +260,18 @@ class Store:
             if len(page) < _PAGE:
                 return
             after = page[-1].id
+
+    def forget(self) -> None:
+        """Forgets everything: the record, the backups, the imported foods, the history.
+
+        Raises StoreProblem; then the deed can be done again.
+        """
+        with self._lock, told(self.home):
+            if self._connection.in_transaction:
+                raise RuntimeError("a turn or a reading is in progress")
+            self._shelf.close()
+            self._due = None
+            forgetting.forget(self._connection, self.home)
 
     def close(self) -> None:
         """Closes the database. A second call does nothing."""

@@ -14,10 +14,10 @@ from assistant.counting.facts import FoodFacts
 from assistant.counting.policy import Policy, Unknown, count_reference
 from assistant.dialogue.dose_facts import facts_of
 from assistant.dialogue.events import DoseRefused, DoseSuggested, Event, MealCounted, QuestionClosed
-from assistant.dialogue.item_counts import CountedItem, count_item, count_meaning
+from assistant.dialogue.item_counts import count_item, count_meaning
 from assistant.dialogue.outcome import Outcome
 from assistant.dialogue.pending import PendingFoods, PendingRecord
-from assistant.dialogue.plates import Plate
+from assistant.dialogue.plates import CountedItem, Plate
 from assistant.dialogue.record import Foods, Record
 from assistant.dialogue.replies import Portion
 from assistant.dialogue.resolve import Found, Meaning, Resolved, resolve

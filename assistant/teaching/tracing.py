@@ -59,6 +59,10 @@ class TracedRecord:
         self._notes.time(row.id)
         return row.said_at
 
+    def place(self) -> str:
+        """As Record.place; no answer that tells it is part of a talk."""
+        return self._journal.place()
+
     def settings(self) -> tuple[Kept, ...]:
         """As Record.settings."""
         return self._noted(self._journal.settings())

@@ -15,9 +15,12 @@ from assistant.dialogue.meal_questions import SETTING_SENTENCES
 from assistant.render.aloud import aloud
 from assistant.render.texts import TEXTS
 from grammar.foods import read_food_sentence
+from grammar.kitchen import read_kitchen
 from grammar.labels import read_label
+from grammar.measures import find_measure
 from grammar.numbers import read_number
 from grammar.phrases import read_phrase
+from grammar.recipes import read_recipe
 from grammar.statements import Statement, read_statement
 
 
@@ -93,9 +96,19 @@ def _to_type() -> set[str]:
 
 def _meaning(text: str) -> object:
     """What a sentence is read as, without where in the sentence it stands."""
+    recipe, kitchen = read_recipe(text), read_kitchen(text)
+    if recipe is not None:
+        yields = [(y.kind, getattr(y.number, "value", None), find_measure(y.unit) or y.unit)
+                  for y in recipe.yields]  # fmt: skip
+        parts = {k: v for k, v in recipe.parts.items() if k != "clause"}
+        return recipe.form, parts, yields, _foods(recipe.body)
+    if kitchen is not None:
+        plate = _foods(kitchen.parts.get("plate", ""))
+        return kitchen.form, getattr(kitchen.number, "value", None), plate
     statement = read_statement(text)
     if isinstance(statement, Statement):
-        return re.sub(r"said='[^']*'", "", repr(statement))
+        said = re.sub(r"said='[^']*'", "", repr(statement))
+        return re.sub(r"unit='(ml|millilitres)'", "unit='ml'", said)
     food = read_food_sentence(text)
     if food is not None and "label" in food.parts:
         read = read_label(food.parts["label"])
@@ -106,8 +119,12 @@ def _meaning(text: str) -> object:
         return food.form, food.parts["name"], read.region, columns, size, read.doubts, read.unread
     if food is not None:
         return food.form, food.number and food.number.value, sorted(food.parts)
-    phrase = read_phrase(text)
-    pieces = getattr(phrase, "pieces", ())
+    return _foods(text)
+
+
+def _foods(text: str) -> list[object]:
+    """The amounts of a phrase."""
+    pieces = getattr(read_phrase(text), "pieces", ())
     return [
         [(getattr(i.quantity, "value", None), i.measure and i.measure.unit) for i in options[:1]]
         for options in pieces

@@ -11,7 +11,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from assistant.counting.facts import FoodFacts, Measure, Nutrient
+from assistant.counting.facts import FoodFacts, Ingredient, Measure, Nutrient, Recipe
 from assistant.dialogue import events as ev
 from assistant.dialogue.replies import Choice, Line, Portion, Question, Slot
 from assistant.store import codec
@@ -21,6 +21,7 @@ from assistant.values import (
     Amount,
     Between,
     ClockTime,
+    Day,
     Glucose,
     Listed,
     Moment,
@@ -28,8 +29,10 @@ from assistant.values import (
     Phrase,
     Ranged,
     Said,
+    Spark,
     Typed,
 )
+from grammar.nodes import MeasureWord
 
 ALL = tuple(sorted(codec.KINDS))
 
@@ -53,6 +56,8 @@ flat_args = st.one_of(
     st.builds(Moment, times, times),
     st.builds(ClockTime, st.integers(0, 1439)),
     st.builds(Phrase, texts),
+    st.builds(Day, st.dates()),
+    st.builds(Spark, st.lists(maybe, max_size=3).map(tuple), texts),
 )
 args = st.recursive(
     flat_args,
@@ -70,7 +75,7 @@ ranges = st.builds(Ranged, fractions, fractions, fractions)
 portions = st.builds(Portion, texts, texts, fractions, texts, maybe, maybe, ranges)
 measures = st.builds(Measure, fractions, texts, maybe, maybe)
 nutrients = st.builds(Nutrient, fractions, texts, st.booleans(), st.integers(0, 3))
-food_facts = st.builds(
+label_facts = st.builds(
     FoodFacts,
     name=texts,
     region=st.sampled_from(["US", "CA", "EU", "UK", "AU", "NZ", "JP"]),
@@ -89,9 +94,31 @@ food_facts = st.builds(
     barcode=st.none() | texts,
     source=texts,
 )
+measure_words = st.none() | st.builds(
+    MeasureWord, texts, st.sampled_from(["mass", "word", "vessel"]), texts, st.none() | texts
+)
+
+
+def recipes(inside):
+    """Facts of recipes with these foods in them."""
+    parts = st.builds(Ingredient, texts, texts, inside, ranges, ranges, measure_words, texts,
+                      maybe, texts)  # fmt: skip
+    many = st.lists(parts, max_size=2).map(tuple)
+    recipe = st.builds(Recipe, many, st.lists(measures, max_size=2).map(tuple), maybe, maybe, words)
+    return st.builds(
+        FoodFacts, texts, st.just("EU"), st.just("recipe"), st.just({}), recipe=recipe, like=words
+    )
+
+
+food_facts = st.recursive(label_facts, recipes, max_leaves=2)
+eaten = st.builds(ev.Eaten, texts, fractions, texts, st.integers(0, 9), st.integers(0, 9))
 glucoses = st.builds(Glucose, fractions, st.sampled_from(["mg/dL", "mmol/L"]))
 STRATEGIES = {
     "food-saved": st.builds(ev.FoodSaved, texts, food_facts),
+    "recipe-saved": st.builds(ev.RecipeSaved, texts, food_facts),
+    "recipe-begun": st.builds(ev.RecipeBegun, texts),
+    "recipe-named": st.builds(ev.RecipeNamed, texts),
+    "goal-said": st.builds(ev.GoalSaid, maybe),
     "measure-saved": st.builds(ev.MeasureSaved, texts, measures),
     "alias-saved": st.builds(ev.AliasSaved, texts, texts),
     "food-forgotten": st.builds(ev.FoodForgotten, texts),
@@ -101,7 +128,13 @@ STRATEGIES = {
     "glucose-read": st.builds(ev.GlucoseRead, glucoses, times),
     "low-felt": st.builds(ev.LowFelt, texts),
     "meal-counted": st.builds(
-        ev.MealCounted, texts, st.lists(portions, max_size=3).map(tuple), ranges, many_lines
+        ev.MealCounted,
+        texts,
+        st.lists(portions, max_size=3).map(tuple),
+        ranges,
+        many_lines,
+        st.none() | st.integers(1, 99),
+        st.lists(eaten, max_size=2).map(tuple),
     ),
     "dose-suggested": st.builds(ev.DoseSuggested, texts, fractions, fractions, many_lines),
     "dose-refused": st.builds(ev.DoseRefused, texts, words, many_lines),

@@ -1,0 +1,144 @@
+"""Recipes: what is in them now, whether an ingredient changed, circles, scaling. All pure."""
+
+import hashlib
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from assistant.counting.facts import FoodFacts, Ingredient, Measure, Recipe
+from assistant.values import Ranged
+
+Find = Callable[[str], FoodFacts | None]
+"""The facts of a food as they are now, by its id; None where there is no such food."""
+
+
+@dataclass(frozen=True, slots=True)
+class Changed:
+    """An ingredient whose food has other facts now than when the recipe was said."""
+
+    recipe: str
+    ingredient: Ingredient
+    now: FoodFacts
+
+
+def _rests_on(facts: FoodFacts) -> tuple[object, ...]:
+    """What a count of the food can rest on, besides figures and measures that were only added."""
+    serving = (facts.serving_grams, facts.serving_millilitres)
+    household = (facts.household_count, facts.household_unit)
+    pack = (facts.servings_per_pack, facts.pack_grams, facts.pack_millilitres)
+    return (facts.region, facts.per, serving, household, pack, facts.prepared, facts.like)
+
+
+def differs(then: FoodFacts, now: FoodFacts) -> bool:
+    """Would a count of the food come out otherwise now?
+
+    A figure or a measure that was not there before and changes none that was (the fibre of a
+    label, told later) is no change: the recipe takes it up.
+    """
+    if _rests_on(then) != _rests_on(now):
+        return True
+    if any(now.nutrients.get(name) != figure for name, figure in then.nutrients.items()):
+        return True
+    if any(measure not in now.extra for measure in then.extra):
+        return True
+    if then.recipe is None or now.recipe is None:
+        return then.recipe is not now.recipe
+    return _recipe_differs(then.recipe, now.recipe)
+
+
+def _recipe_differs(then: Recipe, now: Recipe) -> bool:
+    made = (then.makes, then.cooked_grams, then.cooked_millilitres)
+    if made != (now.makes, now.cooked_grams, now.cooked_millilitres):
+        return True
+    if len(then.ingredients) != len(now.ingredients):
+        return True
+    pairs = zip(then.ingredients, now.ingredients, strict=True)
+    return any(
+        (a.food_id, a.factor) != (b.food_id, b.factor) or differs(a.facts, b.facts)
+        for a, b in pairs
+    )
+
+
+def mark(facts: FoodFacts) -> str:
+    """A short mark that is the same for facts that count the same."""
+    return hashlib.sha256(repr(_plain(facts)).encode()).hexdigest()[:16]
+
+
+def _plain(facts: FoodFacts) -> tuple[object, ...]:
+    recipe: object = None
+    if facts.recipe is not None:
+        parts = tuple((i.food_id, i.factor, _plain(i.facts)) for i in facts.recipe.ingredients)
+        recipe = (parts, facts.recipe.makes, facts.recipe.cooked_grams,
+                  facts.recipe.cooked_millilitres)  # fmt: skip
+    return (_rests_on(facts), sorted(facts.nutrients.items()), facts.extra, recipe)
+
+
+def as_now(facts: FoodFacts, find: Find) -> FoodFacts | Changed:
+    """The food with each ingredient as it is now, or the first one that has to be asked about.
+
+    A recipe inside another is looked through first. A food that is gone stays as it was.
+    """
+    if facts.recipe is None:
+        return facts
+    kept = []
+    for each in facts.recipe.ingredients:
+        now = find(each.food_id)
+        if now is not None and now.recipe is not None:
+            inner = as_now(now, find)
+            if isinstance(inner, Changed):
+                return inner
+            now = inner
+        if now is None:
+            kept.append(each)
+        elif not differs(each.facts, now):
+            kept.append(replace(each, facts=now))
+        elif mark(now) == each.passed_over:
+            kept.append(each)
+        else:
+            return Changed(facts.name, each, now)
+    return replace(facts, recipe=replace(facts.recipe, ingredients=tuple(kept)))
+
+
+def circle(name: str, food_id: str, inside: Iterable[Ingredient], find: Find) -> tuple[str, ...]:
+    """The names on the way from a recipe back to itself; empty where there is no way."""
+    for each in inside:
+        if each.food_id == food_id:
+            return (name, name)
+        now = find(each.food_id) or each.facts
+        recipe = now.recipe
+        if recipe is not None:
+            rest = circle(name, food_id, recipe.ingredients, find)
+            if rest:
+                return (name, now.name, *rest[1:])
+    return ()
+
+
+def flattened(facts: FoodFacts, factor: Fraction) -> Iterator[tuple[FoodFacts, Fraction]]:
+    """The foods with a label that a portion comes down to, each with its multiple."""
+    if facts.recipe is None:
+        yield facts, factor
+        return
+    for each in facts.recipe.ingredients:
+        yield from flattened(each.facts, factor * each.factor.value)
+
+
+def scaled(recipe: Recipe, by: Fraction) -> Recipe:
+    """Another recipe of so many times as much. It was not cooked yet, so it has no weight."""
+    times = Ranged.exactly(by)
+    ingredients = tuple(
+        replace(each, factor=each.factor.by(times), quantity=each.quantity.by(times),
+                grams=None if each.grams is None else each.grams * by)
+        for each in recipe.ingredients
+    )  # fmt: skip
+    makes = tuple(Measure(made.count * by, made.unit) for made in recipe.makes)
+    return Recipe(ingredients, makes, uncounted=recipe.uncounted)
+
+
+def raw_weight(recipe: Recipe) -> Fraction | None:
+    """Grams of all that went in; None where that of any ingredient is not known."""
+    total = Fraction(0)
+    for each in recipe.ingredients:
+        if each.grams is None:
+            return None
+        total += each.grams
+    return total

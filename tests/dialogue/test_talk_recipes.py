@@ -1,0 +1,367 @@
+"""Talks about recipes: said, asked about, counted, changed, scaled; nothing is guessed."""
+
+from fractions import Fraction
+
+import pytest
+from talk import at
+
+LENTILS = "new food red lentils: EU label, per 100 g: carbohydrate 48 g, fibre 11 g"
+ONION = (
+    "new food onion: EU label, serving 1 onion (110 g), per 100 g: carbohydrate 7.5 g, fibre 1 g"
+)
+STOCK = "new food stock: EU label, per 100 ml: carbohydrate 0.4 g, fibre 0 g"
+STEW = "recipe lentil stew makes 6 bowls: 300 g red lentils, 2 onions, 1.2 l stock"
+# 3 x 48 + 2.2 x 7.5 + 12 x 0.4, by hand
+WHOLE = Fraction("165.3")
+RANGE = (Fraction("163.09"), Fraction("167.51"))  # half a printed step: 1.5, 0.11 and 0.6 g
+
+
+@pytest.fixture
+def cook(counting):
+    counting.all(LENTILS, ONION, STOCK)
+    return counting
+
+
+@pytest.fixture
+def stew(cook):
+    cook.all(STEW)
+    return cook
+
+
+def whole(found):
+    """The recipe's data."""
+    return found.data["facts"]["recipe"]
+
+
+def test_a_recipe_in_one_line_and_in_many_is_the_same(cook):
+    one = cook.try_out(STEW)
+    lines = "recipe lentil stew\nmakes 6 bowls\n- 300 g red lentils\n- 2 onions\n- 1.2 l stock"
+    many = cook.try_out(lines)
+    assert one.status == many.status == "answered"
+    assert whole(one) == whole(many)
+    assert "165.3 grams, range 163.09 to 167.51 grams" in one.text
+
+
+@pytest.mark.parametrize(
+    ("text", "share"),
+    [
+        ("1 bowl of lentil stew", Fraction(1, 6)),
+        ("2 1/2 bowls of lentil stew", Fraction(5, 12)),
+        ("a quarter of the pot of lentil stew", Fraction(1, 4)),
+        ("1/2 recipe of lentil stew", Fraction(1, 2)),
+        ("a quarter of the pot", Fraction(1, 4)),
+        ("half the recipe", Fraction(1, 2)),
+        ("the whole pot", Fraction(1)),
+        ("2 bowls of it", Fraction(1, 3)),
+    ],
+)
+def test_a_portion_counts_its_part_of_the_whole_with_its_range(stew, text, share):
+    found = stew.say(text)
+    assert found.status == "answered", found.text
+    assert found.counted == WHOLE * share
+    counted = found.reply.counted
+    assert (counted.low, counted.high) == (RANGE[0] * share, RANGE[1] * share)
+
+
+def test_grams_are_asked_for_until_the_finished_food_is_weighed(stew):
+    asked = stew.say("250 g of it")
+    assert asked.codes[0:1] == ["ask-finished-weight"] or "ask-finished-weight" in asked.codes
+    assert asked.counted is None
+    found = stew.say("850")
+    assert found.counted == WHOLE * 250 / 850
+    assert stew.say("100 g of lentil stew").counted == WHOLE * 100 / 850
+
+
+def test_the_pot_is_taken_off_and_asked_for(stew):
+    asked = stew.say("the pot weighs 1450 g")
+    assert "recipe-empty-missing" in asked.codes
+    assert whole(stew.say("600"))["cooked_grams"] == 850
+    assert stew.say("the pot of lentil stew weighs 500 g, the empty pot 600 g").status == "asked"
+    assert stew.say("250 g of lentil stew").counted == WHOLE * 250 / 850
+
+
+def test_yield_by_portions_and_by_weight_together(cook):
+    cook.all(f"{STEW}, the pot weighs 1450 g, the empty pot 600 g")
+    assert cook.say("1 bowl of lentil stew").counted == WHOLE / 6
+    assert cook.say("85 g of it").counted == WHOLE / 10
+
+
+def test_it_is_asked_where_another_food_was_spoken_of(stew):
+    stew.all("200 ml milk")
+    found = stew.say("100 g of it")
+    assert "ask-which-recipe" in found.codes
+    stew.say("cancel")
+    stew.all("show lentil stew")
+    assert stew.say("1 bowl of it").counted == WHOLE / 6
+    stew.all("1 bowl of lentil stew plus 200 ml milk")
+    assert "ask-which-recipe" in stew.say("1 bowl of it").codes
+
+
+def test_it_with_no_recipe_is_said(counting):
+    assert "it-is-nothing" in counting.say("250 g of it").codes
+
+
+def test_an_unknown_ingredient_is_asked_and_the_recipe_stays_open(cook):
+    asked = cook.say("recipe soup serves 4: 300 g red lentils, 1 tsp turmeric")
+    assert asked.status == "asked"
+    assert "turmeric" in asked.data["unread"]
+    found = cook.say(
+        "new food turmeric: US label, serving 1 tsp (3 g), carbohydrate 2 g, fibre 1 g"
+    )
+    assert "recipe-saved" in found.codes
+    assert [i["said"] for i in whole(found)["ingredients"]] == [
+        "300 g red lentils",
+        "1 tsp turmeric",
+    ]
+
+
+def test_a_recipe_that_was_left_can_be_gone_on_with(cook):
+    cook.say("recipe soup serves 4: 300 g red lentils, 1 tsp turmeric")
+    assert "question-dropped" in cook.say("new food turmeric").codes
+    label = cook.say("US label, serving 1 tsp (3 g), carbohydrate 2 g, fibre 1 g")
+    assert "recipe-waits" in label.codes
+    assert "recipe-saved" in cook.say("go on with the recipe").codes
+    assert "recipe-none-waits" in cook.say("go on with the recipe").codes
+
+
+def test_a_near_name_is_asked_and_never_taken(cook):
+    asked = cook.say("recipe soup serves 4: 300 g red lentis")
+    assert asked.status == "asked"
+    assert not cook.events("recipe-saved")
+    found = cook.say("1")
+    assert whole(found)["ingredients"][0]["food"] == "red lentils"
+
+
+def test_what_is_left_out_is_said_each_time(cook):
+    cook.say("recipe soup serves 4: 300 g red lentils, salt and 1 l water")
+    found = cook.say("leave all out")
+    assert whole(found)["not_counted"] == ["salt", "1 l water"]
+    assert "salt and 1 l water" in found.text or "salt and 1 litre water" in found.text
+    assert "recipe-uncounted" in cook.say("show recipe soup").codes
+
+
+def test_about_an_ingredient_widens_the_range(cook):
+    # about 300 g is 240 to 360 g; 47.5 to 48.5 g in 100 g
+    cook.all("recipe soup serves 1: about 300 g red lentils")
+    counted = cook.say("1 serving of soup").reply.counted
+    assert (counted.low, counted.value, counted.high) == (
+        Fraction("47.5") * Fraction("2.4"),
+        144,
+        Fraction("48.5") * Fraction("3.6"),
+    )
+
+
+def test_a_range_in_a_recipe_needs_one_amount(cook):
+    assert "ask-narrow-recipe" in cook.say("recipe soup serves 4: 2-3 onions").codes
+    assert "recipe-saved" in cook.say("2").codes
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "recipe soup serves about 4: 300 g red lentils",
+        "recipe soup makes 4-6 bowls: 300 g red lentils",
+        "recipe soup serves 4, serves 6: 300 g red lentils",
+        "recipe soup: 300 g red lentils, glucose 110",
+        "recipe soup: 300 g red lentils and",
+        "recipe soup 300 g red lentils",
+        "recipe soup 4 bowls: 300 g red lentils",
+        "recipe soup, 4 servings: 300 g red lentils",
+        "recipe soup: some red lentils",
+        "recipe soup: half the red lentils",
+        "recipe soup: 300 ml red lentils",
+        "recipe 12: 300 g red lentils",
+        "recipe soup: 300 g red lentils 2 onions",
+        "recipe soup: the pot weighs 600 g, the empty pot 600 g, 300 g red lentils",
+    ],
+)
+def test_what_is_not_clear_is_asked_and_nothing_is_saved(cook, text):
+    found = cook.say(text)
+    assert found.status == "asked", found.text
+    assert not cook.events("recipe-saved")
+
+
+def test_the_policy_of_now_counts(stew):
+    us = "new food bran: US label, serving 100 g, carbohydrate 60 g, fibre 40 g"
+    stew.all(us, "recipe mush serves 1: 100 g bran")
+    assert stew.say("1 serving of mush").counted == 20
+    stew.all("count total carbohydrate")
+    assert stew.say("1 serving of mush").counted == 60
+    stew.all("count fibre over 5 g halved")
+    assert stew.say("1 serving of mush").counted == 40
+
+
+def test_a_changed_label_is_asked_about_before_a_count(stew):
+    stew.all("new label for red lentils: EU label, per 100 g: carbohydrate 58 g, fibre 11 g")
+    asked = stew.say("1 bowl of lentil stew")
+    assert asked.status == "asked"
+    assert asked.counted is None
+    assert len(asked.choices) == 2
+    found = stew.say("new")
+    assert found.counted == (WHOLE + 30) / 6
+    assert stew.say("2 bowls of lentil stew").counted == (WHOLE + 30) / 3
+
+
+def test_a_recipe_may_keep_the_old_label(stew):
+    stew.all("new label for red lentils: EU label, per 100 g: carbohydrate 58 g, fibre 11 g")
+    stew.say("1 bowl of lentil stew")
+    assert stew.say("old").counted == WHOLE / 6
+    assert stew.say("2 bowls of lentil stew").counted == WHOLE / 3
+    stew.all("new label for red lentils: EU label, per 100 g: carbohydrate 59 g, fibre 11 g")
+    assert stew.say("3 bowls of lentil stew").status == "asked"
+
+
+def test_no_dose_before_a_changed_label_is_settled(dosing):
+    dosing.all(LENTILS, ONION, STOCK, STEW)
+    dosing.all("new label for red lentils: EU label, per 100 g: carbohydrate 58 g, fibre 11 g")
+    asked = dosing.say("1 bowl of lentil stew, glucose 110")
+    assert asked.status == "asked"
+    assert asked.data["dose"] is None
+    found = dosing.say("new")
+    assert found.data["dose"]["meal_units"] == pytest.approx(float((WHOLE + 30) / 6 / 10))
+
+
+def test_a_recipe_goes_into_another_and_no_circle_is_made(stew):
+    stew.all("recipe big pot serves 2: 2 bowls of lentil stew, 100 g rye bread")
+    assert stew.say("show recipe big pot").codes.count("count-part") == 5  # 2, and 3 inside
+    assert stew.say("1 serving of big pot").counted == (WHOLE / 3 + 48) / 2
+    found = stew.say("replace recipe lentil stew serves 2: 1 serving of big pot")
+    assert "recipe-circle" in found.codes
+    assert "lentil stew, big pot and lentil stew" in found.text
+    assert stew.say("1 bowl of lentil stew").counted == WHOLE / 6
+    own = stew.say("replace recipe lentil stew serves 2: 1 bowl of lentil stew")
+    assert "recipe-circle" in own.codes
+    assert "recipe-circle" in stew.say("recipe loop: 1 loop, 100 g red lentils").codes
+
+
+def test_a_changed_recipe_inside_another_is_asked_about(stew):
+    stew.all("recipe big pot serves 2: 2 bowls of lentil stew")
+    stew.say("replace recipe lentil stew makes 6 bowls: 600 g red lentils")
+    asked = stew.say("1 serving of big pot")
+    assert "ask-follow-recipe" in asked.codes
+    assert stew.say("1").counted == Fraction(48)  # 288 / 6 x 2 / 2
+
+
+def test_the_whole_sentence_again_asks_for_replacement(stew):
+    asked = stew.say("recipe lentil stew makes 4 bowls: 300 g red lentils")
+    assert "ask-replace-recipe" in asked.codes
+    assert stew.say("no").status == "answered"
+    assert stew.say("1 bowl of lentil stew").counted == WHOLE / 6
+    stew.say("recipe lentil stew makes 4 bowls: 300 g red lentils")
+    assert "recipe-replaced" in stew.say("yes").codes
+    assert stew.say("2 bowls of lentil stew").counted == 72
+
+
+def test_scaling_makes_a_recipe_of_its_own(stew):
+    found = stew.say("double the recipe lentil stew")
+    assert whole(found)["makes"] == [{"count": 12, "unit": "bowl"}]
+    assert stew.say("a quarter of the pot").counted == WHOLE / 2
+    assert stew.say("1 bowl of double lentil stew").counted == WHOLE / 6
+    stew.all("halve the recipe lentil stew as small stew")
+    assert stew.say("1 pot of small stew").counted == WHOLE / 2
+    assert stew.say("3 times the recipe lentil stew as small stew").status == "asked"
+
+
+def test_half_the_recipe_with_its_name_could_be_two_things(stew):
+    asked = stew.say("half the recipe lentil stew")
+    assert len(asked.choices) == 2
+    assert stew.say("1").counted == WHOLE / 2
+    asked = stew.say("half the lentil stew")
+    assert len(asked.choices) == 2
+    assert stew.say("2").counted == WHOLE / 12
+
+
+def test_it_is_not_taken_up_again_for_another_recipe(stew):
+    """A question which recipe is meant is not answered by a recipe saved in between."""
+    stew.all("200 ml milk")
+    asked = stew.say("the finished food weighs 850 g")
+    assert "ask-which-recipe" in asked.codes
+    stew.say("double the recipe lentil stew as two pots")
+    saved = [e for e in stew.events("recipe-saved") if e.facts.name == "two pots"]
+    assert all(e.facts.recipe.cooked_grams is None for e in saved)
+
+
+def test_show_list_forget_and_undo(stew):
+    shown = stew.say("show recipe lentil stew")
+    assert shown.codes.count("count-part") == 3
+    assert "2.2 times" in shown.text  # 220 g of 100 g
+    assert stew.say("recipes").data["facts"]["recipes"] == ["lentil stew"]
+    stew.all("forget recipe lentil stew")
+    assert stew.say("recipes").codes[0] == "no-recipes"
+    stew.all("undo")
+    assert stew.say("1 bowl of lentil stew").counted == WHOLE / 6
+
+
+def test_a_measure_that_is_not_known_is_asked_of_the_whole(stew):
+    asked = stew.say("2 ladles of lentil stew")
+    assert "ask-recipe-makes" in asked.codes
+    assert stew.say("12").counted == WHOLE / 6
+    assert stew.say("1 bowl of lentil stew").counted == WHOLE / 6  # kept beside
+
+
+def test_two_ways_to_a_portion_that_disagree_are_asked(stew):
+    stew.all("the finished lentil stew weighs 900 g", "1 bowl of lentil stew weighs 200 g")
+    assert "ask-conflict" in stew.say("1 bowl of lentil stew").codes
+
+
+def test_a_recipe_has_no_figures_of_its_own(stew):
+    for text in ("fibre of lentil stew is 3 g", "a pack of lentil stew holds 8 servings"):
+        assert "recipe-no-figures" in stew.say(text).codes
+
+
+def test_water_that_was_not_said_is_doubted(stew):
+    assert "recipe-heavier" not in stew.say("the finished lentil stew weighs 850 g").codes
+    stew.all("recipe dal: 300 g red lentils")
+    assert "recipe-heavier" in stew.say("the finished dal weighs 900 g").codes
+
+
+def test_an_avoided_food_inside_a_recipe_is_warned_of(cook):
+    cook.all("I avoid milk", "recipe soup serves 2: 300 ml milk, 100 g red lentils")
+    assert "avoid-hit" in cook.say("1 serving of soup").codes
+
+
+def test_a_recipe_question_waits_and_a_cancel_drops_it(cook):
+    cook.say("recipe soup serves 4: 1 tsp turmeric")
+    cook.say("cancel")
+    cook.all("new food turmeric: US label, serving 1 tsp (3 g), carbohydrate 2 g, fibre 1 g")
+    assert "recipe-none-waits" in cook.say("go on with the recipe").codes
+
+
+def test_past_replies_about_recipes_are_made_again(stew):
+    from assistant.shell.again import made_again
+
+    stew.all("1 bowl of it", "show recipe lentil stew", "double the recipe lentil stew")
+    stew.say("250 g of it")
+    for row in stew.store.history(50):
+        kept, again = made_again(stew.store, row.id)
+        assert kept == again, row.text
+
+
+def test_a_day_later_it_is_asked_again(stew):
+    assert stew.say("1 bowl of it").status == "answered"
+    stew.now = at("12:00")
+    assert "ask-which-recipe" in stew.say("1 bowl of it").codes
+
+
+def test_no_count_is_shown_while_a_change_is_not_settled(stew):
+    stew.all("new label for red lentils: EU label, per 100 g: carbohydrate 58 g, fibre 11 g")
+    found = stew.say("the finished lentil stew weighs 850 g")
+    assert "recipe-not-settled" in found.codes
+    assert "165.3" not in found.text
+    assert "lentil stew:" not in stew.say("what can I have with 30 g left").text
+
+
+def test_a_batch_that_was_weighed_is_not_taken_for_the_whole(stew):
+    stew.all("1 batch of lentil stew weighs 500 g")
+    assert stew.say("100 g of lentil stew").status == "asked"
+
+
+def test_a_name_with_a_figure_stands_in_quotation_marks(cook):
+    cook.all('recipe "7 grain soup" serves 2: 100 g red lentils')
+    assert cook.say('1 serving of "7 grain soup"').counted == 24
+
+
+def test_a_number_of_times_needs_a_name(stew):
+    assert stew.say("3 times the recipe lentil stew").status == "asked"
+    stew.all("3 times the recipe lentil stew as party stew")
+    assert stew.say("1 bowl of party stew").counted == WHOLE / 6
