@@ -48,7 +48,7 @@ class Unknown:
     """A figure that the policy needs and the label does not state; or one that cannot be."""
 
     nutrient: str
-    why: Literal["not-stated", "more-than-carbohydrate"]
+    why: Literal["not-stated", "more-than-carbohydrate", "no-serving"]
 
 
 NAMED_POLYOLS = (
@@ -112,6 +112,8 @@ def count_reference(
         fibre = _figure(facts, "fibre")
         if fibre is None:
             return Unknown("fibre", "not-stated")
+        if policy == "fibre-over-5" and facts.region.startswith("table-") and fibre.value > 0:
+            return Unknown("fibre", "no-serving")  # it is about a serving, and a table has none
         if policy == "net":
             subtractions.append(Subtraction("fibre", fibre, Fraction(1), fibre))
             reason = "subtracted"

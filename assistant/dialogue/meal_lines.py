@@ -71,8 +71,11 @@ def _step_line(step: Step, facts: FoodFacts) -> Line | None:
             "reference": reference_of(facts),
         }
         return Line("working", "step-reference", args)
-    why = Phrase(f"because-{step.why}")
     into = measure(step.result, step.into)
+    if step.why == "source" and step.unit not in _SHORT:
+        args = {"times": Amount(step.count, "times", 4), "words": Said(step.unit), "into": into}
+        return Line("working", "step-source", args)
+    why = Phrase(f"because-{step.why}")
     return Line("working", "step", {"from": said, "into": into, "why": why})
 
 

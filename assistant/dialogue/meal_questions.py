@@ -14,10 +14,11 @@ from assistant.counting.portions import Need
 from assistant.dialogue.food_lines import nutrient_name
 from assistant.dialogue.leftover import left_over, may_be_left_out
 from assistant.dialogue.lows import treat_low
+from assistant.dialogue.naming import reference
 from assistant.dialogue.outcome import Ask, choice, yes_no
 from assistant.dialogue.plates import Plate
 from assistant.dialogue.replies import Choice, Line, Portion, Slot
-from assistant.dialogue.resolve import Found, Meaning, Unresolved
+from assistant.dialogue.resolve import Found, Meaning, Unresolved, how_and_name, knows_how
 from assistant.dialogue.sentence_parts import ANSWER, quoted
 from assistant.dialogue.state import Context
 from assistant.values import Amount, Arg, Listed, Name, Phrase, Said, Typed, decimal_text
@@ -65,6 +66,8 @@ def missing_measure(ctx: Context, found: Found, need: Need) -> Ask:
         "unit": Name(need.unit),
         "item": Said(item.said),
     }
+    if need.why == "which":
+        return which_measure(ctx, found, need)
     if need.why == "count":
         return _count_of_what(ctx, found, need)
     if need.why == "ounce":
@@ -92,11 +95,7 @@ def _count_of_what(ctx: Context, found: Found, need: Need) -> Ask:
     """ "2 oat cereal": two of what?"""
     item = found.item
     assert isinstance(item.quantity, Number | Span)
-    said = (
-        decimal_text(item.quantity.value)
-        if isinstance(item.quantity, Number)
-        else item.quantity.said
-    )
+    said = _quantity_said(item)
     name = quoted(item.name)
 
     def put(unit: str) -> str:
@@ -112,6 +111,36 @@ def _count_of_what(ctx: Context, found: Found, need: Need) -> Ask:
         slot=Slot("measure-word", (put(ANSWER),)),
         hint=("cancel",),
     )
+
+
+MOST_MEASURES = 9
+"""Measures that are laid before a person."""
+
+
+def which_measure(ctx: Context, found: Found, need: Need) -> Ask:
+    """Several measures of the food's source answer the same words, or one that says more."""
+    item, food = found.item, found.food.facts
+    said = _quantity_said(item)
+    choices = []
+    for measure in need.measures[:MOST_MEASURES]:
+        words = f'{said} {quoted(measure.told)} of {quoted(reference(ctx.foods, found.food))}'
+        weight = measure.grams if measure.grams is not None else measure.millilitres
+        assert weight is not None
+        choices.append(
+            choice("choice-source-measure", ctx.text[: item.start] + words + ctx.text[item.end :],
+                   text=Said(measure.told), count=Amount(measure.count, ""),
+                   amount=Amount(weight, "ml" if measure.grams is None else "g", 2))
+        )  # fmt: skip
+    code = "ask-which-measure" if len(choices) > 1 else "ask-this-measure"
+    args: dict[str, Arg] = {"item": Said(item.said), "food": Name(food.name)}
+    return Ask("measure", code, args, choices=tuple(choices), hint=("1", "cancel"))
+
+
+def _quantity_said(item: Item) -> str:
+    assert isinstance(item.quantity, Number | Span)
+    if isinstance(item.quantity, Number):
+        return decimal_text(item.quantity.value)
+    return item.quantity.said
 
 
 def _which_ounce(ctx: Context, item: Item, args: dict[str, Arg]) -> Ask:
@@ -140,6 +169,8 @@ def unknown_figure(ctx: Context, found: Found, unknown: Unknown) -> Ask:
         "food": Name(food.name),
         "nutrient": nutrient_name(unknown.nutrient),
     }
+    if unknown.why == "no-serving":
+        return Ask("label", "ask-no-serving", args, hint=("count total carbohydrate",))
     if unknown.why == "more-than-carbohydrate":
         return Ask("label", "ask-more-than-carbohydrate", args, hint=(f"show {food.name}",))
     slot = Slot("grams", (f"{unknown.nutrient} of {quoted(food.name)} is {ANSWER}", ctx.text))
@@ -165,7 +196,11 @@ def unknown_name(ctx: Context, unresolved: Unresolved) -> Ask:
     said_words = len(name_key(item.name).split())
     near = [(n, left_over(item.name, n)) for n in ctx.foods.near(item.name)]
     near = [(n, left) for n, left in near if len(left) < said_words]
-    choices = tuple(_offer(ctx, item, n, left) for n, left in near if may_be_left_out(left))
+    choices = tuple(
+        _offer_with_how(ctx, item, n, left) or _offer(ctx, item, n, left)
+        for n, left in near
+        if may_be_left_out(left)
+    )
     args: dict[str, Arg] = {"said": Said(item.name)}
     if choices:
         always = ("1 always", "cancel") if choices[0].remember else ("1", "cancel")
@@ -187,6 +222,24 @@ def unknown_name(ctx: Context, unresolved: Unresolved) -> Ask:
         hint=(example, "help") if len(item.name) < 60 else ("help",),
         unread=unread,
     )
+
+
+def _offer_with_how(ctx: Context, item: Item, name: str, left: tuple[str, ...]) -> Choice | None:
+    """ "1 cup chopped onion": a near name of "onion" that knows a cup of chopped ones."""
+    if item.measure is None or not left:
+        return None
+    foods = ctx.foods.exact(name_key(name))
+    for how, rest, _, _ in how_and_name(ctx.text, item):
+        if tuple(how.casefold().split()) != left:
+            continue
+        measure = replace(item.measure, how=how)
+        if any(knows_how(replace(item, measure=measure, name=rest), food) for food in foods):
+            before, behind = ctx.text[: item.name_start], ctx.text[item.name_end :]
+            texts = [f"{before}{how} {n}{behind}" for n in (quoted(name), name)]
+            args: dict[str, Arg] = {"food": Name(name), "text": Said(texts[1])}
+            remember = f"{name} is also called {rest}"
+            return Choice(Line("choice", "choice-name-in", args), (texts[0],), remember=remember)
+    return None
 
 
 def _offer(ctx: Context, item: Item, name: str, left: tuple[str, ...]) -> Choice:
@@ -213,7 +266,7 @@ def which_meaning(
     first = "".join(f"{c.said} " for c in phrase.clauses if c.kind in _OPENING)
     clauses = "".join(f", {c.said}" for c in phrase.clauses if c.kind not in _OPENING)
     for meaning, plate in zip(meanings, plates, strict=True):
-        said = ", ".join(_spelt_out(ctx.text, found) for found in meaning)
+        said = ", ".join(_spelt_out(ctx, found) for found in meaning)
         if isinstance(plate, Plate):
             counted = Amount(plate.counted.value, "g", 2)
             choices.append(
@@ -224,9 +277,11 @@ def which_meaning(
     return Ask("meaning", "ask-which-meaning", choices=tuple(choices))
 
 
-def _spelt_out(text: str, found: Found) -> str:
-    item = found.item
-    name = quoted(found.food.facts.name)
+def _spelt_out(ctx: Context, found: Found) -> str:
+    item, text = found.item, ctx.text
+    name = quoted(reference(ctx.foods, found.food))
+    if item.measure is not None and item.measure.how and item.name_end < item.end:
+        return f"{text[item.start : item.name_start]}{item.measure.how} {name}"
     if item.name_start == item.name_end:
         return text[item.start : item.end]
     return text[item.start : item.name_start] + name + text[item.name_end : item.end]

@@ -8,6 +8,7 @@ sentences, plain words; the same text serves eye and ear.
 
 from collections.abc import Mapping
 
+from assistant.render.import_texts import IMPORT_TEXTS
 from assistant.render.shell_texts import SHELL_TEXTS
 from assistant.render.talk_texts import TALK_TEXTS
 
@@ -57,6 +58,8 @@ _PHRASES = {
     "region-AU": "Australian label",
     "region-NZ": "New Zealand label",
     "region-JP": "Japanese label",
+    "region-table-total": "food table, total carbohydrate",
+    "region-table-available": "food table, available carbohydrate",
     "fibre-inside": "fibre is inside the carbohydrate",
     "fibre-outside": "fibre is outside the carbohydrate",
     "level-low": "low",
@@ -67,6 +70,7 @@ _PHRASES = {
     "because-kitchen": "as you set your kitchen measure",
     "because-metric": "by definition",
     "because-told": "as you told me",
+    "because-source": "as its source says",
     "unit-mg/dL": "milligrams per decilitre",
     "unit-mmol/L": "millimoles per litre",
     "kitchen-cup": "cup",
@@ -839,5 +843,6 @@ TEXTS: Mapping[str, str] = {
     **_HELP,
     **_READING,
     **TALK_TEXTS,
+    **IMPORT_TEXTS,
     **SHELL_TEXTS,
 }
