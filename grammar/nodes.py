@@ -21,7 +21,8 @@ MeasureKind = Literal[
     "letter",
     "source",
 ]
-"""source: a measure in the words of the food's source, in quotation marks. vessel: a bowl, a mug: the user's own. letter: "T" or "t", which could be two spoons."""
+"""source: a measure in the words of the food's source, in quotation marks.
+vessel: a bowl, a mug: the user's own. letter: "T" or "t", which could be two spoons."""
 
 
 @dataclass(frozen=True, slots=True)

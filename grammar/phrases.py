@@ -277,7 +277,7 @@ class _Reader:
         return (self._item(_NOTHING, 0, len(self.tokens)), *worded[:1])
 
     def _source_measure(self) -> Item | None:
-        """ '2 "cup, chopped" of "Onions, raw"': a measure in the words of the food's source."""
+        """'2 "cup, chopped" of "Onions, raw"': a measure in the words of the food's source."""
         amount = self.amounts.amount(0)
         if amount is None or amount.measure is not None:
             return None
@@ -288,8 +288,8 @@ class _Reader:
         if name_at != len(self.tokens) - 1 or self.amounts.type_at(name_at) != "QUOTED":
             return None
         words = str(self.tokens[at]).strip('"').strip()
-        return self._item(replace(amount, measure=MeasureWord(words, "source", str(self.tokens[at]))),
-                          name_at, len(self.tokens))  # fmt: skip
+        measure = MeasureWord(words, "source", str(self.tokens[at]))
+        return self._item(replace(amount, measure=measure), name_at, len(self.tokens))
 
     def _all_readings(self) -> tuple[Item, ...]:
         amount = self._mine() or self.amounts.amount(0)

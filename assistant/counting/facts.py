@@ -26,6 +26,10 @@ carbohydrate that is metabolised, Regulation (EU) 1169/2011 Annex I. Australia a
 available carbohydrate, FSANZ Schedule 11."""
 
 
+TYPED = "typed label"
+"""The source of facts that the user typed."""
+
+
 @dataclass(frozen=True, slots=True)
 class Nutrient:
     """One figure of the label.
@@ -94,7 +98,7 @@ class FoodFacts:
     allergens: tuple[str, ...] = ()
     may_contain: tuple[str, ...] = ()
     barcode: str | None = None
-    source: str = "typed label"
+    source: str = TYPED
     failed_checks: tuple[str, ...] = ()
     prepared: bool = False
     fast: bool = False

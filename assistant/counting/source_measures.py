@@ -172,4 +172,3 @@ def hops(measure: Measure, kitchen: Mapping[str, Fraction]) -> tuple[Hop, ...] |
         )
     into = "gram" if measure.grams is not None else "millilitre"
     return ((told, into, _weight(measure), "source"),)
-

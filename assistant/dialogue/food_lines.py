@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping
 from fractions import Fraction
 
 from assistant.counting.checks import Finding
-from assistant.counting.facts import Food, FoodFacts
+from assistant.counting.facts import Food, FoodFacts, Measure
 from assistant.counting.policy import NAMED_POLYOLS
 from assistant.dialogue.meal_lines import measure as measure_amount
 from assistant.dialogue.meal_lines import reference_of
@@ -194,15 +194,23 @@ def as_data(facts: FoodFacts) -> Mapping[str, object]:
         if facts.household_unit is None
         else {"count": facts.household_count, "unit": facts.household_unit},
         "servings_per_pack": facts.servings_per_pack,
-        "measures": [
-            {"count": m.count, "unit": m.unit, "grams": m.grams, "millilitres": m.millilitres,
-             "how": m.how, "note": m.note, "of_source": m.of_source}
-            for m in facts.extra
-        ],  # fmt: skip
+        "measures": [_measure(m) for m in facts.extra],
         "ingredients": list(facts.ingredients),
         "allergens": list(facts.allergens),
         "barcode": facts.barcode,
         "source": facts.source,
         "licence": facts.licence,
         "dated": facts.dated,
+    }
+
+
+def _measure(told: Measure) -> Mapping[str, object]:
+    return {
+        "count": told.count,
+        "unit": told.unit,
+        "grams": told.grams,
+        "millilitres": told.millilitres,
+        "how": told.how,
+        "note": told.note,
+        "of_source": told.of_source,
     }

@@ -73,8 +73,9 @@ def _step_line(step: Step, facts: FoodFacts) -> Line | None:
         return Line("working", "step-reference", args)
     into = measure(step.result, step.into)
     if step.why == "source" and step.unit not in _SHORT:
-        args = {"times": Amount(step.count, "times", 4), "words": Said(step.unit), "into": into}
-        return Line("working", "step-source", args)
+        times = Amount(step.count, "times", 4)
+        told: dict[str, Arg] = {"times": times, "words": Said(step.unit), "into": into}
+        return Line("working", "step-source", told)
     why = Phrase(f"because-{step.why}")
     return Line("working", "step", {"from": said, "into": into, "why": why})
 

@@ -7,10 +7,12 @@ read as if it had been typed: no second path through the program exists for answ
 from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
+from itertools import islice
 from typing import Literal
 
 from assistant.counting.policy import Unknown
 from assistant.counting.portions import Need
+from assistant.counting.source_measures import meant
 from assistant.dialogue.food_lines import nutrient_name
 from assistant.dialogue.leftover import left_over, may_be_left_out
 from assistant.dialogue.lows import treat_low
@@ -123,7 +125,7 @@ def which_measure(ctx: Context, found: Found, need: Need) -> Ask:
     said = _quantity_said(item)
     choices = []
     for measure in need.measures[:MOST_MEASURES]:
-        words = f'{said} {quoted(measure.told)} of {quoted(reference(ctx.foods, found.food))}'
+        words = f"{said} {quoted(measure.told)} of {quoted(reference(ctx.foods, found.food))}"
         weight = measure.grams if measure.grams is not None else measure.millilitres
         assert weight is not None
         choices.append(
@@ -194,13 +196,10 @@ def unknown_name(ctx: Context, unresolved: Unresolved) -> Ask:
         return Ask("name", "ask-of-what", {"item": Said(item.said)}, slot=slot, hint=("cancel",))
     unread = (item.name, *(o.name for o in unresolved.others if o.name))
     said_words = len(name_key(item.name).split())
-    near = [(n, left_over(item.name, n)) for n in ctx.foods.near(item.name)]
+    near = [(n, left_over(item.name, n)) for n in _near(ctx, item)]
     near = [(n, left) for n, left in near if len(left) < said_words]
-    choices = tuple(
-        _offer_with_how(ctx, item, n, left) or _offer(ctx, item, n, left)
-        for n, left in near
-        if may_be_left_out(left)
-    )
+    offered = [_offer(ctx, item, n, left) for n, left in near if may_be_left_out(left)]
+    choices = (*_offers_with_how(ctx, item), *offered)[:MOST_OFFERED]
     args: dict[str, Arg] = {"said": Said(item.name)}
     if choices:
         always = ("1 always", "cancel") if choices[0].remember else ("1", "cancel")
@@ -224,22 +223,52 @@ def unknown_name(ctx: Context, unresolved: Unresolved) -> Ask:
     )
 
 
-def _offer_with_how(ctx: Context, item: Item, name: str, left: tuple[str, ...]) -> Choice | None:
-    """ "1 cup chopped onion": a near name of "onion" that knows a cup of chopped ones."""
-    if item.measure is None or not left:
-        return None
+MOST_OFFERED = 5
+"""Names that are offered for one that is not known."""
+_LOOKED_AT = 25
+"""Near names of which those that know the measure said stand first."""
+
+
+def _near(ctx: Context, item: Item) -> list[str]:
+    """Names like the one said: first those whose foods know the measure that was said with it."""
+    found = ctx.foods.near(item.name, _LOOKED_AT if _of_household(item) else MOST_OFFERED)
+    names = list({name_key(name): name for name in reversed(found)}.values())[::-1]
+    if not _of_household(item):
+        return names
+    return sorted(names, key=lambda name: not _knows_measure(ctx, item, name))[:MOST_OFFERED]
+
+
+def _of_household(item: Item) -> bool:
+    return item.measure is not None and not _is_weighed(item.measure.unit)
+
+
+def _knows_measure(ctx: Context, item: Item, name: str) -> bool:
     foods = ctx.foods.exact(name_key(name))
-    for how, rest, _, _ in how_and_name(ctx.text, item):
-        if tuple(how.casefold().split()) != left:
-            continue
+    return any(meant(food.facts, item.measure, item.name) is not None for food in foods)
+
+
+def _offers_with_how(ctx: Context, item: Item) -> list[Choice]:
+    """ "1 cup chopped onion": foods like "onion" that know a cup of chopped ones."""
+    if item.measure is None:
+        return []
+    offers: dict[str, Choice] = {}
+    before, behind = ctx.text[: item.name_start], ctx.text[item.name_end :]
+    for how, rest, _, _ in islice(how_and_name(ctx.text, item), 4):
         measure = replace(item.measure, how=how)
-        if any(knows_how(replace(item, measure=measure, name=rest), food) for food in foods):
-            before, behind = ctx.text[: item.name_start], ctx.text[item.name_end :]
-            texts = [f"{before}{how} {n}{behind}" for n in (quoted(name), name)]
-            args: dict[str, Arg] = {"food": Name(name), "text": Said(texts[1])}
-            remember = f"{name} is also called {rest}"
-            return Choice(Line("choice", "choice-name-in", args), (texts[0],), remember=remember)
-    return None
+        for name in ctx.foods.near(rest, _LOOKED_AT):
+            said = replace(item, measure=measure, name=rest)
+            if left_over(rest, name):
+                continue
+            for food in ctx.foods.exact(name_key(name)):
+                if not knows_how(said, food):
+                    continue
+                known = reference(ctx.foods, food)
+                text, read = (f"{before}{how} {n}{behind}" for n in (quoted(known), known))
+                args: dict[str, Arg] = {"food": Name(name), "text": Said(read)}
+                line = Line("choice", "choice-name-in", args)
+                remember = f"{known} is also called {rest}"
+                offers.setdefault(food.food_id, Choice(line, (text,), remember=remember))
+    return list(offers.values())
 
 
 def _offer(ctx: Context, item: Item, name: str, left: tuple[str, ...]) -> Choice:
@@ -250,7 +279,8 @@ def _offer(ctx: Context, item: Item, name: str, left: tuple[str, ...]) -> Choice
     if left:
         args["left"] = Listed(tuple(Said(w) for w in left))
         return Choice(Line("choice", "choice-name-left-out", args), (text,))
-    remember = f"{name} is also called {item.name}"
+    one = len(ctx.foods.exact(name_key(name))) == 1
+    remember = f"{name} is also called {item.name}" if one else None
     return Choice(Line("choice", "choice-name-in", args), (text,), remember=remember)
 
 

@@ -85,6 +85,10 @@ class PendingFoods:
         """As Foods.near; pending names are exact or not found."""
         return self._foods.near(text, limit)
 
+    def holding(self, text: str, limit: int = 200) -> tuple[str, ...]:
+        """As Foods.holding."""
+        return self._foods.holding(text, limit)
+
     def names(self, limit: int = 1000) -> tuple[str, ...]:
         """As Foods.names."""
         return self._foods.names(limit)

@@ -111,6 +111,9 @@ def _more(ctx: Context) -> Outcome:
     rest = paging.rest_of(ctx)
     if rest is None:
         return answered(answer("nothing-more"))
+    if rest.sentence.startswith(food_talk.HOLDING):
+        word = rest.sentence.removeprefix(food_talk.HOLDING)
+        return food_talk.holding_word(ctx, word, rest.told)
     lists = {"foods": food_talk.list_foods, "today": explain.today}
     return lists[rest.sentence](ctx, rest.told)
 

@@ -6,6 +6,7 @@ Carbohydrate is by difference, with fibre inside, in both.
 import csv
 import re
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 
 from assistant.counting.facts import Measure, Nutrient
@@ -101,12 +102,20 @@ _SPELT = {"total daietary fibre": "total dietary fibre", "protei": "protein"}
 
 
 def _head_of(place: Place, name: str) -> list[list[str]]:
-    """The first lines up to the columns and their units; empty where it is no such file."""
+    """The first lines up to the names of the columns; empty where it is no such file."""
     rows = list(csv.reader(place.head(name).splitlines()[:8]))
-    for at, row in enumerate(rows[:-1]):
+    for at, row in enumerate(rows):
         if header_of(row)[:3] == ["food name", "measure", "weight"]:
-            return rows[: at + 2]
+            return rows[: at + 1]
     return []
+
+
+def _units_of(place: Place, name: str, skip: int) -> list[str] | None:
+    """The units under the columns; None where the file has no line of them."""
+    rows = list(csv.reader(place.head(name).splitlines()[: skip + 1]))
+    row = rows[-1] if len(rows) > skip else []
+    plain = [cell.strip() for cell in row]
+    return plain if len(plain) > 2 and plain[:3] == ["", "", "g"] else None
 
 
 def booklet_fits(place: Place) -> bool:
@@ -116,27 +125,56 @@ def booklet_fits(place: Place) -> bool:
 
 
 def booklet_read(place: Place) -> Iterator[Row | Fault]:
-    """The foods of every file. A line with a name alone opens a section."""
-    for name in place.names:
-        if not name.endswith(".csv"):
-            continue
-        head = _head_of(place, name)
-        year = re.search(r"\b(?:19|20)\d\d\b", " ".join(c for row in head for c in row))
-        dated = year[0] if year else ""
-        columns = _columns(head[-2], head[-1])
-        titles = [row[0] for row in head[:-2] if row and row[0].strip() and "Nutrient" not in row[0]]
-        part, section = (titles[-1] if titles else ""), ""
-        with place.text(name) as stream:
-            rows = csv.reader(stream)
-            for _ in head:
-                next(rows, None)
-            for row in rows:
-                if not row or not row[0].strip():
-                    continue
-                if not any(cell.strip() for cell in row[1:]):
-                    section = row[0]
-                    continue
-                yield _entry(row, columns, (part, section), dated, (name, rows.line_num))
+    """The foods of every file. A line with a name alone opens a section.
+
+    One file of the booklet has no units; there those of the same columns in its other files hold.
+    """
+    tables = [name for name in place.names if name.endswith(".csv")]
+    heads = {name: _head_of(place, name) for name in tables}
+    units = {name: _units_of(place, name, len(heads[name])) for name in tables}
+    known: dict[str, set[str]] = {}
+    for name in tables:
+        for column, unit in zip(_numbered(heads[name][-1]), units[name] or [], strict=False):
+            known.setdefault(column, set()).add(unit)
+    for name in tables:
+        own = units[name]
+        if own is None:
+            each = [known.get(column, set()) for column in _numbered(heads[name][-1])]
+            own = [next(iter(unit)) if len(unit) == 1 else "" for unit in each]
+        yield from _booklet_file(place, name, heads[name], own, units[name] is not None)
+
+
+def _numbered(columns: Sequence[str]) -> list[str]:
+    """The names of columns, the second of one name with a number behind it."""
+    named = [_SPELT.get(n, n) for n in header_of(columns)]
+    return [f"{n} {named[:at].count(n)}" for at, n in enumerate(named)]
+
+
+def _booklet_file(
+    place: Place, name: str, head: list[list[str]], units: Sequence[str], has_units: bool
+) -> Iterator[Row | Fault]:
+    year = re.search(r"\b(?:19|20)\d\d\b", " ".join(c for row in head for c in row))
+    columns = _columns(head[-1], units)
+    if "carbohydrate" not in columns:
+        yield Fault(name, len(head), "other-unit", "Carbohydrate")
+        return
+    titles = [row[0] for row in head[:-1] if row and row[0].strip() and "Nutrient" not in row[0]]
+    part, section = (titles[-1] if titles else ""), ""
+    with place.text(name) as stream:
+        rows = csv.reader(stream)
+        for _ in range(len(head) + has_units):
+            next(rows, None)
+        for row in rows:
+            if not row or not row[0].strip():
+                continue
+            if not any(cell.strip() for cell in row[1:]):
+                section = row[0]
+                continue
+            cells = {n: row[at] for n, at in columns.items() if at < len(row)}
+            weight = row[2] if len(row) > 2 else ""
+            entry = Entry(row[0], (part, section), row[1], weight, cells, year[0] if year else "",
+                          (name, rows.line_num))  # fmt: skip
+            yield _booklet_food(entry)
 
 
 def _columns(names: Sequence[str], units: Sequence[str]) -> dict[str, int]:
@@ -150,49 +188,44 @@ def _columns(names: Sequence[str], units: Sequence[str]) -> dict[str, int]:
     return found
 
 
-def _entry(
-    row: Sequence[str],
-    columns: Mapping[str, int],
-    sections: tuple[str, str],
-    dated: str,
-    place: tuple[str, int],
-) -> Row | Fault:
-    cells = {n: row[at] for n, at in columns.items() if at < len(row)}
-    return _booklet_food(row[0], sections, row[1], row[2] if len(row) > 2 else "", cells, dated, place)
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """A row of the booklet: its food, the part and section above it, its measure and weight, its
+    figures by nutrient, the year, and its place."""
+
+    name: str
+    sections: tuple[str, str]
+    measured: str
+    weight: str
+    cells: Mapping[str, str]
+    dated: str
+    place: tuple[str, int]
 
 
-def _booklet_food(  # noqa: PLR0913 - one row of the table
-    name: str,
-    sections: tuple[str, str],
-    measured: str,
-    weight: str,
-    cells: Mapping[str, str],
-    dated: str,
-    place: tuple[str, int],
-) -> Row | Fault:
+def _booklet_food(entry: Entry) -> Row | Fault:
     """The food per 100 g: the figure of its measure over the weight of it. Names are those of the
     booklet with their section, since "Chicken noodle" is one of several soups."""
-    under = clean(": ".join(s.strip().casefold() for s in sections if s.strip()))
-    whole = f"{clean(name)} ({under})" if under else clean(name)
-    grams = figures.amount(weight)
+    under = clean(": ".join(s.strip().casefold() for s in entry.sections if s.strip()))
+    whole = f"{clean(entry.name)} ({under})" if under else clean(entry.name)
+    grams = figures.amount(entry.weight)
     if grams is None:
-        return Fault(*place, "no-weight", whole)
+        return Fault(*entry.place, "no-weight", whole)
     found: dict[str, Nutrient] = {}
-    for nutrient, cell in cells.items():
+    for nutrient, cell in entry.cells.items():
         figure = figures.read(cell, _COLUMNS[nutrient][1])
         if isinstance(figure, Nutrient):
             half = Fraction(1, 2 * 10**figure.decimals)
             found[nutrient] = scaled(figure, Fraction(100) / grams, half)
         elif figure.why == "odd":
-            return Fault(*place, "not-a-figure", whole)
+            return Fault(*entry.place, "not-a-figure", whole)
         elif figure.why == "trace" and nutrient == "carbohydrate":
             # a trace is what rounds to nothing in a column of whole grams, and is not nought
             figure = Nutrient(Fraction(1, 2), "g", below=True)
             found[nutrient] = scaled(figure, Fraction(100) / grams, Fraction(0))
-    own = _measure(measured, grams)
+    own = _measure(entry.measured, grams)
     draft = Draft(f"cnf2008:{name_key(whole).replace(':', '')}", whole, found, "table-total",
-                  measures=(own,) if own else (), dated=dated)  # fmt: skip
-    return finished(draft, BOOKLET, *place)
+                  measures=(own,) if own else (), dated=entry.dated)  # fmt: skip
+    return finished(draft, BOOKLET, *entry.place)
 
 
 # The booklet as one table
@@ -225,5 +258,6 @@ def tidy_read(place: Place) -> Iterator[Row | Fault]:
     for line in table(place, name):
         cells = {nutrient: line.get(column) for nutrient, column in _TIDY.items()}
         sections = (line.get("category"), line.get("subcategory"))
-        yield _booklet_food(line.get("food"), sections, line.get("measure"), line.get("grams"),
-                            cells, "2008", (name, line.number))  # fmt: skip
+        entry = Entry(line.get("food"), sections, line.get("measure"), line.get("grams"), cells,
+                      "2008", (name, line.number))  # fmt: skip
+        yield _booklet_food(entry)

@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from assistant.counting.facts import Measure, Nutrient
 from assistant.importing import figures
-from assistant.importing.common import Draft, finished, header_of
+from assistant.importing.common import Draft, Per, finished, header_of
 from assistant.importing.names import clean
 from assistant.importing.places import Place
 from assistant.importing.rows import Fault, Row, Source
@@ -127,8 +127,11 @@ def swiss_read(place: Place) -> Iterator[Row | Fault]:
         elif read is None:
             yield Fault(found.file, line, "not-a-figure", said)
         else:
-            yield _swiss(read, basis[1].lower(), (cell(row, number), said),
-                         cell(row, found.at("specific gravity", "density")), found.file, line)  # fmt: skip
+            per: Per = "100 ml" if basis[1].lower() == "ml" else "100 g"
+            gravity = cell(row, found.at("specific gravity", "density"))
+            draft = Draft(f"swiss:{cell(row, number)}", said, read[0], "table-available", per,
+                          _by_gravity(per, gravity), trace=read[1])  # fmt: skip
+            yield finished(draft, SWISS, found.file, line)
 
 
 def _behind(found: Sheet, start: int, pattern: str) -> int | None:
@@ -139,38 +142,30 @@ def _behind(found: Sheet, start: int, pattern: str) -> int | None:
     return None
 
 
-def _swiss(
-    read: tuple[dict[str, Nutrient], bool],
-    basis: str,
-    food: tuple[str, str],
-    gravity: str,
-    file: str,
-    line: int,
-) -> Row | Fault:
+def _by_gravity(per: Per, gravity: str) -> tuple[Measure, ...]:
+    """What a volume weighs, from the specific gravity: grams of a millilitre."""
     weight = figures.amount(gravity)
-    own: tuple[Measure, ...] = ()
-    if weight is not None and basis == "ml":  # grams of a millilitre, as the table has it
-        hundred = Fraction(100)
-        own = (Measure(hundred, "millilitre", weight * 100, hundred, of_source=True),)
-    draft = Draft(f"swiss:{food[0]}", food[1], read[0], "table-available",
-                  "100 ml" if basis == "ml" else "100 g", own, trace=read[1])  # fmt: skip
-    return finished(draft, SWISS, file, line)
+    if weight is None or per != "100 ml":
+        return ()
+    hundred = Fraction(100)
+    return (Measure(hundred, "millilitre", weight * 100, hundred, of_source=True),)
 
 
 # The French table
 
 CIQUAL = Source("ANSES, Ciqual food composition table", "open licence, Etalab (from memory)")
 _FRENCH_NAME = r"alim_nom_(?:eng|fr)"
+_JONES = r"(?:jones' factor|facteur de jones)"
+_LAW = r"(?:regulation eu no|reglement ue n.?)"
 _FRENCH = {
     "carbohydrate": (r"(?:carbohydrate|glucides) \(g/100 ?g\)", "g"),
     "fibre": (r"(?:fibres|fibres alimentaires) \(g/100 ?g\)", "g"),
     "sugars": (r"(?:sugars|sucres) \(g/100 ?g\)", "g"),
     "polyols": (r"(?:polyols|polyols totaux) \(g/100 ?g\)", "g"),
-    "protein": (r"(?:protein|proteines)(?:[.,] n x (?:jones' factor|facteur de jones))? \(g/100 ?g\)", "g"),
+    "protein": (rf"(?:protein|proteines)(?:[.,] n x {_JONES})? \(g/100 ?g\)", "g"),
     "fat": (r"(?:fat|lipides) \(g/100 ?g\)", "g"),
     "sodium": (r"sodium \(mg/100 ?g\)", "mg"),
-    "energy kcal": (r"(?:energy|energie)[.,] (?:regulation eu no|reglement ue n°) 1169/2011 \(kcal/100 ?g\)",
-                    "kcal"),
+    "energy kcal": (rf"(?:energy|energie)[.,] {_LAW} 1169/2011 \(kcal/100 ?g\)", "kcal"),
 }  # fmt: skip
 
 

@@ -7,7 +7,7 @@ from fractions import Fraction
 from typing import Literal
 
 from assistant.counting.facts import FoodFacts, Measure, Nutrient
-from assistant.counting.labels import impossible
+from assistant.counting.rounding import printed_range
 from assistant.importing import figures, names
 from assistant.importing.places import Place
 from assistant.importing.rows import Fault, Row, Source, Why
@@ -16,6 +16,7 @@ Per = Literal["serving", "100 g", "100 ml"]
 Scale = Literal["table-total", "table-available"]
 LONGEST_CELL = 1 << 24
 """Characters of one cell: the ingredients of a product may be many."""
+
 
 @dataclass(frozen=True, slots=True)
 class Line:
@@ -113,15 +114,36 @@ def finished(draft: Draft, source: Source, file: str, line: int) -> Row | Fault:
     if "carbohydrate" not in draft.found:
         return Fault(file, line, "no-carbohydrate", said)
     facts = FoodFacts(
-        name, draft.scale, draft.per, energy_once(dict(draft.found)), extra=distinct(draft.measures),
-        barcode=draft.barcode, source=source.name, licence=source.licence, dated=draft.dated,
-        ingredients=draft.ingredients,
+        name, draft.scale, draft.per, energy_once(dict(draft.found)),
+        extra=distinct(draft.measures), barcode=draft.barcode, source=source.name,
+        licence=source.licence, dated=draft.dated, ingredients=draft.ingredients,
     )  # fmt: skip
-    wrong = impossible(facts)
+    wrong = contradiction(facts)
     if wrong is not None:
-        why: Why = "over-hundred" if wrong.why == "over-hundred" else "part-over-whole"
-        return Fault(file, line, why, said)
+        return Fault(file, line, wrong, said)
     return Row(draft.food_id.casefold(), facts, source, draft.aliases)
+
+
+SLACK = 1
+"""Grams that a part may be above its whole: both are rounded apart, as on labels."""
+
+
+def contradiction(facts: FoodFacts) -> Why | None:
+    """Figures that cannot all be right, even at the ends of what their rounding allows."""
+    in_grams = {n: f for n, f in facts.nutrients.items() if f.unit == "g"}
+    ranges = {n: printed_range(f, facts.region) for n, f in in_grams.items()}
+    if facts.per == "100 g" and any(r.low > 100 + SLACK for r in ranges.values()):
+        return "over-hundred"
+    carbohydrate = ranges["carbohydrate"]
+    parts = ["sugars", "polyols", *(["fibre"] if facts.fibre_inside else [])]
+    lows = [ranges[part].low for part in parts if part in ranges]
+    most = carbohydrate.high + SLACK
+    if any(low > most for low in lows) or sum(lows) > most + Fraction(1, 2):
+        return "part-over-whole"
+    for part, whole in (("added sugars", "sugars"), ("saturated fat", "fat")):
+        if part in ranges and whole in ranges and ranges[part].low > ranges[whole].high + SLACK:
+            return "part-over-whole"
+    return None
 
 
 def distinct(measures: Sequence[Measure]) -> tuple[Measure, ...]:

@@ -9,7 +9,9 @@ from assistant.counting.facts import Nutrient
 
 MISSING = frozenset({"", "-", "–", "n.d.", "nd", "n/a", "na", "n", "null", "none", "\\n"})
 TRACE = frozenset({"tr", "tr.", "trace", "traces"})
-_FIGURE = re.compile(r"(?P<below><\s*)?(?P<digits>\d*[.,]?\d+|\d+[.,])(?:[eE](?P<power>[+-]?\d{1,3}))?")
+_FIGURE = re.compile(
+    r"(?P<below><\s*)?(?P<digits>\d*[.,]?\d+|\d+[.,])(?:[eE](?P<power>[+-]?\d{1,3}))?"
+)
 
 
 @dataclass(frozen=True, slots=True)

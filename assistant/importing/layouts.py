@@ -33,6 +33,12 @@ LAYOUTS = (
 """Every layout that is read. Each is named in the texts as layout-<name>."""
 
 
+ONE_FILE = frozenset(
+    {"canada-booklet-tidy", "swiss", "ciqual", "indian", "plain-table", "plain-lines"}
+)
+"""Layouts of one file: of a folder with several such files, one has to be named."""
+
+
 @dataclass(frozen=True, slots=True)
 class Unknown:
     """No layout fits, several do, or one that is known and not taken.
@@ -49,7 +55,10 @@ def recognised(place: Place) -> Layout | Unknown:
     """The one layout that fits the place; or why there is none."""
     fitting = [layout for layout in LAYOUTS if layout.fits(place)]
     if len(fitting) == 1:
-        return fitting[0]
+        if fitting[0].name not in ONE_FILE or len(place.names) == 1:
+            return fitting[0]
+        alone = [n for n in place.names if any(x.fits(place.only(n)) for x in LAYOUTS)]
+        return Unknown("mixed", tuple(alone)) if len(alone) > 1 else fitting[0]
     if fitting:
         return Unknown("several", tuple(layout.name for layout in fitting))
     if columns.british_fits(place):

@@ -29,7 +29,8 @@ Handbook 44, Appendix C); the others are its parts."""
 _PLAIN = {"edible", "peeled", "edible portion", "nfs", "ns as to form"}
 """Words of a source that add nothing to a measure: its weights are of what is eaten."""
 _SKIPPED = re.compile(
-    r"quantity not specified|yield|guideline amount|\bRACC\b|refuse|\bwith bone\b|amount to make", re.I
+    r"quantity not specified|yield|guideline amount|\bRACC\b|refuse|\bwith bone\b|amount to make",
+    re.I,
 )
 """Texts that are no portion that a person has on the plate: defaults, and weights with bone."""
 _COUNT = re.compile(r"(?P<n>\d+\s+\d+/\d+|\d+/\d+|\d*\.\d+|\d+)(?!\s*[-–x×]\s*\d)(?![\d/.])\s*")
@@ -118,7 +119,7 @@ def _figures(text: str) -> bool:
 def _known(word: str) -> str | None:
     """The name of a measure's word: a container keeps its own, as it does on a label."""
     found = find_measure(word)
-    if found is None or " " in word.strip() and found[0] != "fluid ounce":
+    if found is None or (" " in word.strip() and found[0] != "fluid ounce"):
         return None
     return name_key(word) if found[1] in {"pack", "vessel"} else found[0]
 

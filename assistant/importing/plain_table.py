@@ -25,7 +25,17 @@ NUTRIENTS = {
     "energy_kcal": ("energy kcal", "kcal"),
     "energy_kj": ("energy kJ", "kJ"),
 }
-OTHERS = ("name", "id", "per", "carbohydrate_is", "measures", "barcode", "source", "licence", "date")
+OTHERS = (
+    "name",
+    "id",
+    "per",
+    "carbohydrate_is",
+    "measures",
+    "barcode",
+    "source",
+    "licence",
+    "date",
+)
 NEEDED = {"name", "per", "carbohydrate_g", "carbohydrate_is"}
 SCALES: Mapping[str, Scale] = {"total": "table-total", "available": "table-available"}
 PERS: Mapping[str, Per] = {"100 g": "100 g", "100g": "100 g", "100 ml": "100 ml", "100ml": "100 ml"}

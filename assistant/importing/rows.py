@@ -1,18 +1,33 @@
 """What every reader gives: foods with their source, and rows that could not be taken, with why."""
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
 from typing import Literal
 
 from assistant.counting.facts import FoodFacts
 from assistant.importing.places import Place
-from assistant.values import Arg
 
 Why = Literal[
-    "no-name", "no-carbohydrate", "carbohydrate-by-sum", "not-a-figure", "other-unit",
-    "part-over-whole", "over-hundred", "other-scale", "barcode", "no-weight", "other-market",
-    "no-id", "twice", "not-json", "short-row", "measure", "unknown-value", "unfilled", "trace", "own-differs",
-]  # fmt: skip
+    "no-name",
+    "no-carbohydrate",
+    "trace",
+    "carbohydrate-by-sum",
+    "not-a-figure",
+    "other-unit",
+    "part-over-whole",
+    "over-hundred",
+    "other-scale",
+    "barcode",
+    "no-weight",
+    "other-market",
+    "no-id",
+    "not-json",
+    "short-row",
+    "measure",
+    "unknown-value",
+    "unfilled",
+    "own-differs",
+]
 """Why a row, or a part of it, was not taken."""
 
 
@@ -26,7 +41,7 @@ class Source:
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """A food as read. food_id: the same each time the same food is read. facts.dated is its date."""
+    """A food as read. food_id: the same each time that food is read. facts.dated: its date."""
 
     food_id: str
     facts: FoodFacts
@@ -50,15 +65,6 @@ class Fault:
     kept: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Refused:
-    """A layout that is known but not taken, or whose files are not complete."""
-
-    why: Literal["other-scale", "missing-files", "no-units"]
-    args: Mapping[str, Arg] = field(default_factory=dict)
-
-
-Rows = Iterator[Row | Fault]
 Reader = Callable[[Place], Iterable[Row | Fault]]
 
 

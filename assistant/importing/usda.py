@@ -157,9 +157,9 @@ def _servings(product: Product, size: Fraction | None, per: Per) -> Iterator[Mea
     """The serving by weight or volume, and in household words."""
     if size is None:
         return
-    amounts = (size, None) if per == "100 g" else (None, size)
-    yield Measure(Fraction(1), "serving", *amounts, of_source=True)
+    grams, held = (size, None) if per == "100 g" else (None, size)
+    yield Measure(Fraction(1), "serving", grams, held, of_source=True)
     counted = measures.leading_count(product.household.strip())
-    told = measures.measure(counted[0], counted[1].lower(), *amounts) if counted else None
+    told = measures.measure(counted[0], counted[1].lower(), grams, held) if counted else None
     if told is not None and told.unit not in {"serving", "millilitre"}:
         yield told

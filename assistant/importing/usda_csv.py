@@ -128,14 +128,15 @@ def _foods(kept: Scratch) -> Iterator[Row | Fault]:
             yield finished(draft, usda.SOURCES[kind], FOOD, int(line))
         else:
             yield Fault(FOOD, int(line), draft, name)  # type: ignore[arg-type]
-    for food, name, dated, line, *rest, gtin in kept.rows(_BRANDED):
-        product = usda.Product(*rest)
+    for row in kept.rows(_BRANDED):
+        food, name, dated, line = row[:4]
+        product, gtin = usda.Product(*(cell or "" for cell in row[4:-1])), row[-1]
         draft = _draft(kept, food, name, dated, f"fdc:{food}")
         made = usda.branded(draft, product) if isinstance(draft, Draft) else draft
         if not isinstance(made, Draft):
             yield Fault(FOOD, int(line), made, name)  # type: ignore[arg-type]
             continue
-        if product.barcode.strip() and gtin is None:
+        if product.barcode.strip() and not gtin:
             yield Fault(FOOD, int(line), "barcode", product.barcode, kept=True)
         yield finished(made, usda.SOURCES["branded_food"], FOOD, int(line))
 

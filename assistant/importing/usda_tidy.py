@@ -31,17 +31,20 @@ def fits(place: Place) -> bool:
 
 def read(place: Place) -> Iterator[Row | Fault]:
     """Foods in order; portions are joined by the type and the exact name."""
+    seen: dict[str, int] = {}
     portions = _portions(place) if place.has(PORTIONS) else {}
     for line in table(place, FOODS):
         name, kind = line.get("foodname"), line.get("data_type")
         if kind not in usda.SOURCES:
-            yield Fault(FOODS, line.number, "unknown-value", kind)
-            continue
+            continue  # a sample or a purchase, no food
         found = usda.nutrients({number: line.get(column) for number, column in _COLUMNS.items()})
         if found is None:
             yield Fault(FOODS, line.number, "not-a-figure", name)
             continue
         identity = f"{kind.removesuffix('_food').replace('_', ' ')}:{name_key(clean(name))}"
+        seen[identity] = seen.get(identity, 0) + 1
+        if seen[identity] > 1:  # two foods of one name stay two
+            identity = f"{identity} {seen[identity]}"
         own = tuple(portions.get((_KINDS.get(kind, kind), name.casefold()), ()))
         draft = Draft(identity, name, found, "table-total", measures=own)
         yield finished(draft, usda.SOURCES[kind], FOODS, line.number)
@@ -56,8 +59,8 @@ def _portions(place: Place) -> dict[tuple[str, str], list[Measure]]:
         unit = units.get(line.get("measure_unit_id").removesuffix(".0"))
         if unit is None:
             continue
-        measure = usda.portion(line.get("amount"), unit, line.get("modifier"),
-                               line.get("portion_description"), line.get("gram_weight"))  # fmt: skip
+        told, grams = line.get("portion_description"), line.get("gram_weight")
+        measure = usda.portion(line.get("amount"), unit, line.get("modifier"), told, grams)
         if measure is not None:
             key = (line.get("data_type"), line.get("description").casefold())
             found.setdefault(key, []).append(measure)

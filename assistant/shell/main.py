@@ -40,6 +40,12 @@ def _restore(options: Options, world: World) -> int:
     return restore(options, world)
 
 
+def _foods(options: Options, world: World) -> int:
+    from assistant.shell.foods_command import foods
+
+    return foods(options, world)
+
+
 def _help(options: Options, world: World) -> int:
     """The manual: all of it in short, or one command or topic. 2 for a topic that is none."""
     wanted = options.rest[0] if options.rest else ""
@@ -77,6 +83,7 @@ def _completion(options: Options, world: World) -> int:
     after = {
         "ask": ("--json",),
         "read": ("--json",),
+        "foods": ("import", "export", "sources", "--json"),
         "help": (*(c.name for c in COMMANDS), *manual.TOPICS),
         "schema": ("reply", "read"),
         "completion": manual.SHELLS,
@@ -106,6 +113,7 @@ COMMANDS = (
     Command("demo", _demo),
     Command("bench", _bench, "PART"),
     Command("restore", _restore, "DAY"),
+    Command("foods", _foods, "FOODS"),
     Command("schema", _schema, "WHICH"),
     Command("completion", _completion, "SHELL"),
     Command("help", _help, "TOPIC"),

@@ -3,21 +3,24 @@
 Killed half-way, without room or with a fault, the shelf is as it was; else it is whole.
 """
 
+import json
 import os
 import shutil
 import sqlite3
 from collections import Counter
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
+from dataclasses import replace
 from pathlib import Path
 from typing import Literal
 
-from assistant.counting.facts import FoodFacts
+from assistant.counting.facts import TYPED, FoodFacts
 from assistant.store import alike, backups, codec, shelf
 from assistant.store.problems import StoreProblem, of_system, told
 from assistant.store.projection import shown
 
-Done = Literal["added", "changed", "same"]
+Done = Literal["added", "changed", "same", "older"]
+"""older: the food is there already, of a later date, and stays."""
 
 _LOCK = "imported-foods.lock"
 _BUILT = f"{shelf.FILE}.new"
@@ -38,8 +41,10 @@ def filling(home: Path) -> Iterator["Writer"]:
             with told(home), closing(sqlite3.connect(built, isolation_level=None)) as connection:
                 writer = Writer(connection)
                 yield writer
-                writer.finish()
-            _put(built, home)
+                if writer.changed:
+                    writer.finish()
+            if writer.changed:
+                _put(built, home)
         except OSError as fault:
             raise of_system(fault, home, "cannot-write") from fault
         finally:
@@ -94,6 +99,7 @@ class Writer:
         self._number = connection.execute("SELECT coalesce(max(id & ?), 0) FROM foods",
                                           ((1 << 40) - 1,)).fetchone()[0]  # fmt: skip
         self._empty = self._number == 0
+        self._changed = False
 
     def _set_up(self) -> None:
         mark = self._connection.execute("PRAGMA application_id").fetchone()[0]
@@ -118,8 +124,12 @@ class Writer:
         return int(row[0])
 
     def add(self, food_id: str, facts: FoodFacts, source: int) -> Done:
-        """One food. Raises ValueError for a name without letters or digits."""
-        return self.add_row(food_id, facts.name, codec.facts_short(facts), source, facts.barcode)
+        """One food; its source and terms are those of source.
+
+        Raises ValueError for a name without letters or digits.
+        """
+        plain = replace(facts, source=TYPED, licence="")
+        return self.add_row(food_id, facts.name, codec.facts_short(plain), source, facts.barcode)
 
     def add_row(
         self, food_id: str, name: str, facts: str, source: int, barcode: str | None = None
@@ -138,6 +148,8 @@ class Writer:
         if row is not None:
             if row[1:] == (key, name, facts):
                 return "same"
+            if _dated(row[3]) > _dated(facts):
+                return "older"
             self._remove(row[0], row[1])
         try:
             self._insert((food_id, key, name, source, shelf.barcode_of(barcode)), facts)
@@ -145,6 +157,11 @@ class Writer:
             self._empty = False
             return self.add_row(food_id, name, facts, source, barcode)
         return "added" if row is None else "changed"
+
+    @property
+    def changed(self) -> bool:
+        """Is anything other than before?"""
+        return self._changed
 
     def _insert(self, food: tuple[str, str, str, int, str | None], facts: str) -> None:
         number = shelf.Place(food[1], self._number + 1).id
@@ -154,6 +171,7 @@ class Writer:
         )
         self._connection.execute("INSERT INTO facts (id, facts) VALUES (?, ?)", (number, facts))
         self._number += 1
+        self._changed = True
         self._new[number] = None
 
     def _remove(self, number: int, key: str) -> None:
@@ -208,6 +226,12 @@ class Writer:
             number = self._words[word] = len(self._words) + 1
             self._fresh.append(word)
         return number
+
+
+def _dated(facts: str) -> str:
+    """The date in the text of facts; empty where there is none, which is older than any."""
+    found = json.loads(facts).get("dated", "")
+    return found if isinstance(found, str) else ""
 
 
 def fault(home: Path, why: Exception) -> StoreProblem:
