@@ -50,14 +50,15 @@ def _words(measure: Measure) -> set[str]:
 
 def _units(measure: MeasureWord | None, name: str) -> list[str]:
     """Under which units of the source a measure may stand, the likeliest first."""
-    last = (name_key(name).split()[-1:] or [""])[0]
+    words = name_key(name).split() or [""]
+    last, head = words[-1], words[0]  # tables put the food itself first: "Bananas, raw"
     if measure is None:
-        return [last, name_key(name), *WHOLE]
+        return [last, name_key(name), head, *WHOLE]
     unit = name_key(measure.said) if measure.kind in {"word", "pack", "vessel"} else measure.unit
     if measure.size:
         unit = f"{measure.size} {measure.unit}"
     if measure.kind == "size":
-        return [unit, f"{unit} {last}", *(f"{unit} {word}" for word in WHOLE)]
+        return [unit, *(f"{unit} {word}" for word in (last, head, *WHOLE))]
     return [unit]
 
 
@@ -117,17 +118,20 @@ def meant(facts: FoodFacts, measure: MeasureWord | None, name: str) -> Meant:
             best = _best(found, how)
             if best is None and how:
                 return Which(tuple(found))
+            if isinstance(best, Which):
+                also = {*best.measures, *_sized(known, measure)}
+                return Which(tuple(m for m in known if m in also))
             return best
-    return _sized(known, measure)
+    sized = _sized(known, measure)
+    return Which(sized) if sized else None
 
 
-def _sized(known: Iterable[Measure], measure: MeasureWord | None) -> Meant:
-    """ "2 slices" or "2 apples", where the source knows only sizes of them."""
+def _sized(known: Iterable[Measure], measure: MeasureWord | None) -> tuple[Measure, ...]:
+    """ "2 slices" or "2 apples": the sizes of them that the source knows."""
     if measure is not None and (measure.size or measure.kind == "size" or measure.how):
-        return None
+        return ()
     sizes = {f"{size} {measure.unit}" for size in SIZES} if measure else {*SIZES, "extra small"}
-    found = tuple(m for m in known if m.unit in sizes)
-    return Which(found) if found else None
+    return tuple(m for m in known if m.unit in sizes)
 
 
 def density(facts: FoodFacts) -> tuple[Measure, ...]:

@@ -34,8 +34,12 @@ _SKIPPED = re.compile(
 )
 """Texts that are no portion that a person has on the plate: defaults, and weights with bone."""
 _COUNT = re.compile(r"(?P<n>\d+\s+\d+/\d+|\d+/\d+|\d*\.\d+|\d+)(?!\s*[-–x×]\s*\d)(?![\d/.])\s*")
-_VOLUMES: dict[str, Fraction] = {"millilitre": Fraction(1), "litre": Fraction(1000),
-                                 "centilitre": Fraction(10), "decilitre": Fraction(100)}  # fmt: skip
+_VOLUMES = {
+    "millilitre": Fraction(1),
+    "litre": Fraction(1000),
+    "centilitre": Fraction(10),
+    "decilitre": Fraction(100),
+}
 Kitchen = Literal["customary", "unknown"]
 
 
@@ -100,6 +104,8 @@ def _unit(head: str) -> tuple[str | None, list[str]]:
     size = ""
     if words[0].casefold() in SIZES and len(words) > 1:
         size, words = f"{words[0].casefold()} ", words[1:]
+    elif words[-1].casefold() in SIZES and len(words) > 1 and words[0].casefold() != "extra":
+        size, words = f"{words[-1].casefold()} ", words[:-1]  # "potato large"
     for length in (2, 1):
         found = _known(" ".join(words[:length]))
         if found and len(words) >= length:
