@@ -39,9 +39,10 @@ def _key(text: str) -> str:
 
 
 def of_source(facts: FoodFacts) -> tuple[Measure, ...]:
-    """The measures of the source whose unit the user has not told in their own figures."""
+    """The measures of the source. One of a unit that the user told in their own figures is left out,
+    unless it says more ("cup, chopped" beside the user's "cup")."""
     told = {m.unit for m in facts.extra if not m.of_source}
-    return tuple(m for m in facts.extra if m.of_source and m.unit not in told)
+    return tuple(m for m in facts.extra if m.of_source and (m.how or m.unit not in told))
 
 
 def _words(measure: Measure) -> set[str]:

@@ -103,6 +103,9 @@ def bring_in(
             if len(waiting) >= 1000:
                 kept.add(waiting)
                 waiting.clear()
+        if waiting:
+            kept.add(waiting)
+            waiting.clear()
     if own:
         for fault in _bring_own(home, own, now, tally):
             _take(fault, tally, waiting)
