@@ -38,7 +38,7 @@ SHELL_TEXTS: Mapping[str, str] = {
     "shell-arg-topic": "a command, or one of: {topics}",
     "shell-arg-shell": "the shell: {shells}",
     "shell-arg-which": "reply or read; without it, reply",
-    "shell-arg-part": "reading, phrases, library or journal; without it, all of them",
+    "shell-arg-part": "reading, phrases, start, library or journal; without it, all of them",
     "shell-arg-day": 'a backup by its day, or "nothing" to begin anew; without it, the backups are listed',
     "shell-cmd-restore": "the backups; with a day, puts one in place of a damaged record",
     "shell-cmd-ask": "the reply to one sentence, which is kept in the journal",

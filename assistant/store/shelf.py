@@ -7,7 +7,7 @@ one is built beside it and takes its name (shelf_writer.py).
 
 import os
 import sqlite3
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 from typing import NamedTuple
 
@@ -28,7 +28,7 @@ SCHEMA = (
     """
     CREATE TABLE foods (
         id INTEGER PRIMARY KEY,
-        food_id TEXT NOT NULL UNIQUE,
+        food_id TEXT NOT NULL,
         key TEXT NOT NULL,
         name TEXT NOT NULL,
         source INTEGER NOT NULL,
@@ -40,7 +40,9 @@ SCHEMA = (
     " (id INTEGER PRIMARY KEY, name TEXT NOT NULL UNIQUE, detail TEXT NOT NULL)",
     *alike.SCHEMA,
 )
+BY_ID = "CREATE UNIQUE INDEX IF NOT EXISTS foods_by_id ON foods (food_id)"
 INDEXES = (
+    BY_ID,
     "CREATE INDEX IF NOT EXISTS foods_by_key ON foods (key)",
     "CREATE INDEX IF NOT EXISTS foods_by_barcode ON foods (barcode) WHERE barcode IS NOT NULL",
     *alike.INDEXES,
@@ -203,17 +205,9 @@ def _facts(data: str, source: str | None, licence: str | None) -> FoodFacts:
     return replace(facts, source=source, licence=licence or "") if source else facts
 
 
-@dataclass(frozen=True, slots=True)
-class Place:
-    """Where a food stands on the shelf: shorter names have smaller numbers, and come first."""
-
-    key: str
-    number: int
-
-    @property
-    def id(self) -> int:
-        """The row's number."""
-        return (min(len(self.key), 255) << 40) | self.number
+def place(key: str, number: int) -> int:
+    """The row of a food: shorter names have smaller numbers, and come first."""
+    return (min(len(key), 255) << 40) | number
 
 
 def barcode_of(text: str | None) -> str | None:

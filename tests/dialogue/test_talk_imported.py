@@ -113,7 +113,9 @@ def test_a_word_that_no_portion_has_is_not_dropped(talk):
 def test_the_users_own_measure_wins(talk):
     talk.say('1 cup of "Onions, mill, raw" weighs 100 g')
     assert talk.say('2 cups of "Onions, mill, raw"').counted == 20
-    assert talk.say('1 cup chopped "Onions, mill, raw"').counted == 16  # the source's is still known
+    assert (
+        talk.say('1 cup chopped "Onions, mill, raw"').counted == 16
+    )  # the source's is still known
 
 
 def test_foods_of_one_name_are_asked_with_what_tells_them_apart(talk):

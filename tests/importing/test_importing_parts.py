@@ -38,7 +38,9 @@ def test_a_trace_is_a_state(text):
     assert figures.read(text, "g") == figures.NoFigure("trace")
 
 
-@pytest.mark.parametrize("text", ["1,5", "-3", "1.2.3", "12 g", "1 000", "NaN", "inf", "1e999", "½"])
+@pytest.mark.parametrize(
+    "text", ["1,5", "-3", "1.2.3", "12 g", "1 000", "NaN", "inf", "1e999", "½"]
+)
 def test_what_is_no_figure_is_odd(text):
     assert figures.read(text, "g") == figures.NoFigure("odd")
 

@@ -57,7 +57,9 @@ def test_the_surveys_figures_stand_under_the_old_numbers(take, tmp_path):
     assert carbohydrate(porridge) == 12
     assert porridge.nutrients["fibre"].value == Fraction("1.7")
     # "quantity not specified" is a guess of the survey, and no measure
-    assert [(m.count, m.unit, m.how, m.grams) for m in porridge.extra] == [(1, "cup", "cooked", 240)]
+    assert [(m.count, m.unit, m.how, m.grams) for m in porridge.extra] == [
+        (1, "cup", "cooked", 240)
+    ]
 
 
 def test_an_old_number_that_is_an_id_of_something_else_is_not_taken_for_it(take, tmp_path):

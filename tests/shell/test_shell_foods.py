@@ -291,7 +291,9 @@ def test_two_imports_at_once_one_is_told_to_wait(say, table, home, tmp_path):
 
 
 @pytest.mark.parametrize("room", [1, 4, 16, 64])
-def test_a_disk_that_fills_leaves_the_library_as_it_was(say, table, home, tmp_path, room, monkeypatch):
+def test_a_disk_that_fills_leaves_the_library_as_it_was(
+    say, table, home, tmp_path, room, monkeypatch
+):
     say("foods", "import", table)
     before = (home / shelf.FILE).read_bytes()
     plain = shelf_writer.Writer.__init__
