@@ -310,6 +310,8 @@ def weigh(
         return Need("measure", said, known_measures(facts))
     edges = _edges(facts, kitchen)
     node = _start_node(edges, measure, name)
+    if isinstance(node, Need) and node.why == "count" and source_measures.of_source(facts):
+        return Need("which", node.unit, measures=source_measures.of_source(facts))
     if isinstance(node, Need):
         return Need(node.why, node.unit, known_measures(facts))
     walks = _walks(edges, node, "reference")

@@ -39,7 +39,7 @@ def _key(text: str) -> str:
 
 
 def of_source(facts: FoodFacts) -> tuple[Measure, ...]:
-    """The measures of the source. One of a unit that the user told in their own figures is left out,
+    """The measures of the source. One of a unit that the user told in their figures is left out,
     unless it says more ("cup, chopped" beside the user's "cup")."""
     told = {m.unit for m in facts.extra if not m.of_source}
     return tuple(m for m in facts.extra if m.of_source and (m.how or m.unit not in told))

@@ -6,15 +6,19 @@ dropped unseen.
 """
 
 import json
+import re
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any, cast, get_args
 
 from assistant.counting.facts import Food, FoodFacts, Measure, Nutrient, Region
+from assistant.counting.labels import impossible
 from assistant.importing import names
 from assistant.importing.places import Place
-from assistant.importing.rows import Fault, Row, Source
+from assistant.importing.rows import Fault, Row, Source, Why
+from grammar.label_words import units_of
 from grammar.words import name_key
 
 MARK = "countaloud_foods"
@@ -133,13 +137,24 @@ def _row(found: Any, file: str, line: int) -> Row | Fault:
         return Fault(file, line, "no-name", said)
     if "carbohydrate" not in facts.nutrients:
         return Fault(file, line, "no-carbohydrate", said)
+    wrong = impossible(facts)
+    if wrong is not None:
+        why: Why = "over-hundred" if wrong.why == "over-hundred" else "part-over-whole"
+        return Fault(file, line, why, said)
     identity = found.get("id") or name_key(facts.name)
     if not isinstance(identity, str):
         return Fault(file, line, "unknown-value", f"{said}: id")
     source = Source(facts.source, facts.licence)
-    if not own:
-        identity = f"plain:{name_key(names.clean(identity))}"
-    return Row(identity, facts, source, aliases, own)
+    if own:
+        return Row(identity, facts, source, aliases, own)
+    if aliases:  # only foods of one's own have other names
+        return Fault(file, line, "unknown-value", f"{said}: aliases")
+    plain = replace(facts, name=names.clean(facts.name), barcode=names.barcode(facts.barcode))
+    return Row(f"plain:{name_key(names.clean(identity))}", plain, source)
+
+
+_FIGURE = re.compile(r"-?\d{1,30}(?:/\d{1,30}|(?:\.\d{1,30})?(?:[eE][+-]?\d{1,2})?)")
+"""A figure of a length that a file of foods could have: a long exponent would fill the memory."""
 
 
 def _facts(found: Mapping[str, Any]) -> FoodFacts:
@@ -148,18 +163,15 @@ def _facts(found: Mapping[str, Any]) -> FoodFacts:
         raise _OddError(f"region {region}")
     if per not in {"serving", "100 g", "100 ml"}:
         raise _OddError(f"per {per}")
-    nutrients = found.get("nutrients")
-    percents = found.get("percents", {})
-    measures = found.get("measures", [])
-    if not isinstance(nutrients, dict):
-        raise _OddError("nutrients")
-    if not isinstance(percents, dict):
-        raise _OddError("percents")
-    if not isinstance(measures, list):
-        raise _OddError("measures")
+    nutrients = _checked(found, "nutrients", dict)
+    percents = _checked(found, "percents", dict)
+    measures = _checked(found, "measures", list)
+    for nutrient, figure in nutrients.items():
+        if isinstance(figure, dict) and figure.get("unit") not in units_of(str(nutrient)):
+            raise _OddError(f"{nutrient} {figure.get('unit')}")
     extras: dict[str, Any] = {}
     for key in _FIGURES:
-        extras[key] = _number(found, key) if key in found else None
+        extras[key] = _number(found, key, above=True) if key in found else None
     for key in _WORDS:
         if key in found:
             extras[key] = _word(found, key)
@@ -171,8 +183,15 @@ def _facts(found: Mapping[str, Any]) -> FoodFacts:
         name, cast(Region, region), cast(Any, per),
         {str(n): _read_nutrient(f) for n, f in nutrients.items()},
         extra=tuple(_read_measure(m) for m in measures),
-        percents={str(n): _number(percents, n, least=None) for n in percents}, **extras,
+        percents={str(n): _number(percents, n) for n in percents}, **extras,
     )  # fmt: skip
+
+
+def _checked(found: Mapping[str, Any], key: str, kind: type) -> Any:
+    value = found.get(key, kind())
+    if not isinstance(value, kind):
+        raise _OddError(key)
+    return value
 
 
 def _known(found: Any, keys: set[str], what: str) -> Mapping[str, Any]:
@@ -204,18 +223,18 @@ def _read_measure(found: Any) -> Measure:
                    note, _flag(measure, "of_source"))  # fmt: skip
 
 
-def _number(
-    found: Mapping[str, Any], key: str, *, least: int | None = 0, above: bool = False
-) -> Fraction:
+def _number(found: Mapping[str, Any], key: str, *, above: bool = False) -> Fraction:
     """An exact figure: text, a whole number, or a decimal. Never a binary fraction."""
     value = found.get(key)
     if isinstance(value, bool) or not isinstance(value, str | int | Decimal):
         raise _OddError(key)
+    if not _FIGURE.fullmatch(str(value)):
+        raise _OddError(f"{key} {value}")
     try:
         figure = Fraction(value)
     except (ValueError, ZeroDivisionError, OverflowError):
         raise _OddError(f"{key} {value}") from None
-    if (least is not None and figure < least) or (above and figure == 0):
+    if figure < 0 or (above and figure == 0):
         raise _OddError(f"{key} {value}")
     return figure
 

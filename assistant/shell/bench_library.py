@@ -43,7 +43,8 @@ def lines() -> Iterator[str]:
         starts = timing.interleaved(
             [_start(few), _start(many)],
         )
-        yield f"  one turn from a cold start, goal 2.0 or less: {timing.ratio(starts[1], starts[0])}"
+        cold = timing.ratio(starts[1], starts[0])
+        yield f"  one turn from a cold start, goal 2.0 or less: {cold}"
         peaks = [timing.peak_memory(str(home), CHAT) for home in (few, many)]
         yield f"  most memory of a warm chat, goal 1.3 or less: {peaks[1] / peaks[0]:.3f}"
     yield from _import()

@@ -61,6 +61,11 @@ class FaultFile:
         self._told = told
         self._begun = False
 
+    def none(self) -> None:
+        """There is no fault: a list of an earlier import goes."""
+        if not self._begun:
+            self._path.unlink(missing_ok=True)
+
     def add(self, faults: list[Fault]) -> None:
         """Appends these. Raises StoreProblem."""
         try:

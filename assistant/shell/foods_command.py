@@ -80,6 +80,8 @@ def _read(layout: Layout, place: Place, options: Options, voice: Voice) -> int:
     with progress(voice) as step:
         kept = FaultFile(home, fault_sentence)
         tally: Tally = bring_in(home, layout.read(place), options.clock(), step, kept)
+    if not tally.faults:
+        kept.none()
     lines = _told(layout, tally)
     if voice.mode == "json":
         data = {

@@ -127,7 +127,8 @@ BRANDED = (
     ("fdc_id", "brand_owner", "brand_name", "gtin_upc", "serving_size", "serving_size_unit",
      "household_serving_fulltext", "market_country"),
     ("5", "Hillmoor Mill", "HILLMOOR MILL", "2100000000012", "40.0", "g", "1 BAR", "United States"),
-    ("6", "Hillmoor Mill", "HILLMOOR MILL", "02100000000012", "40.0", "g", "1 BAR", "United States"),
+    ("6", "Hillmoor Mill", "HILLMOOR MILL", "02100000000012", "40.0", "g", "1 BAR",
+     "United States"),
     ("7", "Hillmoor Mill", "HILLMOOR MILL", "2001234567893", "240.0", "ml", "1 cup",
      "United States"),
     ("9", "Hillmoor Mill", "HILLMOOR MILL", "2001234567890", "30.0", "g", "0.5 cup",
@@ -153,7 +154,7 @@ def central(folder: Path, **instead: tuple) -> Path:
         "branded_food.csv": BRANDED,
         **CODES,
     }
-    for file, rows in files.items():
-        rows = instead.get(file.removesuffix(".csv"), rows)
+    for file, plain in files.items():
+        rows = instead.get(file.removesuffix(".csv"), plain)
         (folder / file).write_text(quoted(*rows), encoding="utf-8")
     return folder

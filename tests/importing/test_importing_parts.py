@@ -136,8 +136,8 @@ def test_a_measure_in_its_source_s_words(words, unit, how, note):
 
 @pytest.mark.parametrize(
     "words",
-    ["oz", "lb", "g", "", "3", "piece, cooked, excluding refuse (yield from 1 lb)", "chop with bone",
-     "Quantity not specified", "oz, boneless", "fruit yields"],
+    ["oz", "lb", "g", "", "3", "piece, cooked, excluding refuse (yield from 1 lb)",
+     "chop with bone", "Quantity not specified", "oz, boneless", "fruit yields"],
 )  # fmt: skip
 def test_what_is_no_portion_on_a_plate_is_no_measure(words):
     assert measures.measure(Fraction(1), words, Fraction(30)) is None

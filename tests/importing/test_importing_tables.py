@@ -1,8 +1,8 @@
 """The Canadian, Swiss, French and Indian tables, and the project's own formats, in small.
 
-The foods are invented; the columns are those of the published files, read by name. What "carbohydrate"
-means in each: US and Canada by difference with fibre inside; Swiss, French and Indian available,
-without fibre (each table's own notes, from memory where no file says it).
+The foods are invented; the columns are those of the published files, read by name. What
+"carbohydrate" means in each: US and Canada by difference with fibre inside; Swiss, French and
+Indian available, without fibre (each table's own notes, from memory where no file says it).
 """
 
 import io
@@ -287,6 +287,8 @@ def test_the_plain_lines_read_back_exactly(written):
         {"measures": [{"count": "1", "unit": "cup"}]}, {"measures": 3}, {"fast": 1},
         {"colour": "brown"}, {"aliases": "x"}, {"serving_grams": []}, {"name": 3}, {"id": 3},
         {"nutrients": {"carbohydrate": {"value": "1", "unit": "g", "decimals": 99}}},
+        {"nutrients": {"carbohydrate": {"value": "1", "unit": "mg"}}}, {"serving_grams": "0"},
+        {"nutrients": {"carbohydrate": {"value": "1e999999", "unit": "g"}}},
     ],
 )  # fmt: skip
 def test_an_odd_value_in_the_plain_lines_leaves_the_row_out(take, written, change):
