@@ -18,6 +18,7 @@ from grammar.amounts import (
     token_end,
     token_start,
 )
+from grammar.kept import place_for
 from grammar.measures import word_type
 from grammar.nodes import (
     Clause,
@@ -133,6 +134,7 @@ def _parser() -> Lark:
         propagate_positions=True,
         maybe_placeholders=False,
         g_regex_flags=re.IGNORECASE,
+        cache=place_for(__file__, "food"),
         postlex=_PartBehindMeasure(),
         lexer_callbacks={
             "WORD": _retype,

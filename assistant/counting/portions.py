@@ -141,7 +141,14 @@ _REFERENCES = {
 }
 
 
-def _edges(facts: FoodFacts, kitchen: Mapping[str, Fraction]) -> list[_Edge]:
+def _edges(
+    facts: FoodFacts, kitchen: Mapping[str, Fraction], said: str | None = None
+) -> list[_Edge]:
+    """The graph of a food. said: the unit of the portion, where it has one.
+
+    Kilograms and ounces are in it only where something is said or stated in them: pint, which
+    knows them, is slow to load.
+    """
     told = {measure.unit for measure in facts.extra if not measure.of_source}
     edges = [*_told_edges(facts), *_serving_edges(facts, told)]
     if "pack" not in told:
@@ -149,7 +156,8 @@ def _edges(facts: FoodFacts, kitchen: Mapping[str, Fraction]) -> list[_Edge]:
     into, count = _REFERENCES[facts.per]
     edges.append(_Edge("reference", into, count, "label"))
     edges.extend(_kitchen_edges(facts, kitchen, {e.b for e in edges}, told))
-    edges.extend(_Edge(u, to, conversion(u, to), "metric") for u, to in _METRIC.items())
+    met = {said, *(e.a for e in edges), *(e.b for e in edges)}
+    edges.extend(_Edge(u, to, conversion(u, to), "metric") for u, to in _METRIC.items() if u in met)
     return edges
 
 
@@ -308,7 +316,7 @@ def weigh(
     if measure is not None and (measure.how or measure.kind == "source"):
         said = f"{measure.unit}, {measure.how}" if measure.how else measure.unit
         return Need("measure", said, known_measures(facts))
-    edges = _edges(facts, kitchen)
+    edges = _edges(facts, kitchen, measure.unit if measure is not None else None)
     node = _start_node(edges, measure, name)
     if isinstance(node, Need) and node.why == "count" and source_measures.of_source(facts):
         return Need("which", node.unit, measures=source_measures.of_source(facts))

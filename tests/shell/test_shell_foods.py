@@ -148,7 +148,8 @@ def test_an_imported_food_is_counted_and_its_source_shown(say, table):
 
 
 OWN = (
-    "new food oat cereal: US label, serving 1/2 cup (40 g), 9 servings, carbohydrate 27 g, fibre 6 g",
+    "new food oat cereal: US label, serving 1/2 cup (40 g), 9 servings, carbohydrate 27 g, "
+    "fibre 6 g",
     "new food milk: EU label, per 100 ml: carbohydrate 4.8 g, fibre 0 g",
     "1 scoop of oat cereal weighs 30 g",
     "oat cereal is also called morning oats",
