@@ -7,9 +7,10 @@ import sys
 READ = """
 from grammar.phrases import read_phrase
 from grammar.statements import read_statement
-for text in ("1.5 servings of the oat cereal plus 200 ml milk, glucose 162",
-             "a pound and a half of", "2 x 30 g rye bread", "1 cup (240 ml) milk and two slices of mac and cheese"):
-    print(read_phrase(text))
+print(read_phrase("1.5 servings of the oat cereal plus 200 ml milk, glucose 162"))
+print(read_phrase("a pound and a half of rice"))
+print(read_phrase("2 x 30 g rye bread"))
+print(read_phrase("1 cup (240 ml) milk and two slices of mac and cheese"))
 print(read_statement("my ratio is 1 unit per 10 g"))
 """
 
