@@ -18,7 +18,8 @@ from assistant.importing.rows import Fault, Row, Source
 from assistant.importing.scratch import Scratch, scratch
 from grammar.words import name_key
 
-TERMS = "government of Canada; its terms for open data (from memory)"
+TERMS = "terms of the government of Canada for its open data"
+"""From memory."""
 FILE_SOURCE = Source("Canadian Nutrient File", TERMS)
 BOOKLET = Source("Health Canada, Nutrient Value of Some Common Foods", TERMS)
 

@@ -85,7 +85,8 @@ def found_in(
 
 # The Swiss table
 
-SWISS = Source("Swiss Food Composition Database", "free with its source named (from memory)")
+SWISS = Source("Swiss Food Composition Database", "free with its source named")
+"""Terms from memory."""
 _SWISS_CARBS = r"carbohydrates, available(?: \(g\))?"
 
 
@@ -153,7 +154,8 @@ def _by_gravity(per: Per, gravity: str) -> tuple[Measure, ...]:
 
 # The French table
 
-CIQUAL = Source("ANSES, Ciqual food composition table", "open licence, Etalab (from memory)")
+CIQUAL = Source("ANSES, Ciqual food composition table", "open licence, Etalab")
+"""Terms from memory."""
 _FRENCH_NAME = r"alim_nom_(?:eng|fr)"
 _JONES = r"(?:jones' factor|facteur de jones)"
 _LAW = r"(?:regulation eu no|reglement ue n.?)"

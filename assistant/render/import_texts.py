@@ -19,6 +19,8 @@ IMPORT_TEXTS: Mapping[str, str] = {
     "foods-holding": "{count} with {said} in the name.",
     "foods-holding-first": "The first {count} with {said} in the name. Add a word to see fewer.",
     "barcode-is": "Barcode {digits} is {food}.",
+    "help-labels-9": 'Imported foods: "show all breads", "barcode 2001234567893", and amounts as their '
+    'source has them, such as "1 cup chopped onion".',
     # Where a food is from
     "food-source": "It is from {source}.",
     "food-dated": "Its date there is {day}.",
