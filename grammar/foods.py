@@ -53,6 +53,10 @@ _FORMS: tuple[tuple[str, str], ...] = (
     ("compare", r"compare\s+(?P<first>.+?)\s+(?:and|with|to)\s+(?P<second>.+?)"),
     ("list", r"(?:(?:show|list)\s+(?:me\s+)?)?(?:all\s+)?(?:my\s+|the\s+)?foods|"
              r"what\s+foods\s+do\s+(?:i|you)\s+have|(?:show|list)\s+(?:my\s+)?library"),
+    ("holding", r"(?:show|list|find)\s+(?:me\s+)?(?:all|every)\s+(?:the\s+|my\s+|kinds\s+of\s+)?"
+                r"(?P<name>.+?)(?:\s+foods?)?"),
+    ("barcode", r"(?:(?:find|show|what\s+(?:food\s+)?has)\s+(?:the\s+)?)?barcode\s*:?\s*"
+                r"(?P<digits>\d[\d\s-]{6,20})"),
     ("like", r"(?:(?:show|find)\s+)?foods?\s+(?:like|called)\s+(?P<name>.+?)"),
     ("show", r"(?:what\s+does\s+the\s+label\s+of|what\s+does\s+the\s+label\s+on)\s+"
              r"(?P<name>.+?)\s+say"),

@@ -19,8 +19,10 @@ MeasureKind = Literal[
     "oz",
     "vessel",
     "letter",
+    "source",
 ]
-"""vessel: a bowl, a mug: the user's own. letter: "T" or "t", which could be two spoons."""
+"""source: a measure in the words of the food's source, in quotation marks.
+vessel: a bowl, a mug: the user's own. letter: "T" or "t", which could be two spoons."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,12 +70,16 @@ Quantity = Number | Span | Unclear | Unstated
 
 @dataclass(frozen=True, slots=True)
 class MeasureWord:
-    """A measure as said: "cup", "large slice", "scoop". unit is its canonical singular name."""
+    """A measure as said: "cup", "large slice", "scoop". unit is its canonical singular name.
+
+    how: words behind it that a measure of the food's source knows ("1 cup chopped onion").
+    """
 
     unit: str
     kind: MeasureKind
     said: str
     size: str | None = None
+    how: str = ""
 
 
 @dataclass(frozen=True, slots=True)

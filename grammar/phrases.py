@@ -18,6 +18,7 @@ from grammar.amounts import (
     token_end,
     token_start,
 )
+from grammar.kept import place_for
 from grammar.measures import HANDFUL, word_type
 from grammar.nodes import (
     Clause,
@@ -133,6 +134,7 @@ def _parser() -> Lark:
         propagate_positions=True,
         maybe_placeholders=False,
         g_regex_flags=re.IGNORECASE,
+        cache=place_for(__file__, "food"),
         postlex=_PartBehindMeasure(),
         lexer_callbacks={
             "WORD": _retype,
@@ -255,14 +257,41 @@ class _Reader:
     def readings(self) -> tuple[Item, ...]:
         """Every reading, the plainest first: the longest amount; fewer words taken as amount.
 
-        A name in quotation marks is that name and no other.
+        A name in quotation marks is that name and no other; between it and a measure may stand
+        words that belong to the measure ("1 cup chopped" of a quoted name).
         """
         quoted = [t for t in self.tokens if t.type == "QUOTED"]
         if not quoted:
             return self._all_readings()
+        if len(quoted) > 1:
+            return (self._source_measure() or self._item(_NOTHING, 0, len(self.tokens)),)
         begin, finish = token_start(quoted[0]), token_end(quoted[0])
-        exact = [r for r in self._all_readings() if (r.name_start, r.name_end) == (begin, finish)]
-        return tuple(exact[:1]) or (self._item(_NOTHING, 0, len(self.tokens)),)
+        each = self._all_readings()
+        exact = [r for r in each if (r.name_start, r.name_end) == (begin, finish)]
+        if exact:
+            return tuple(exact[:1])
+        worded = [
+            replace(r, name=self.text[begin:finish].strip('"').strip(), name_start=begin,
+                    measure=replace(r.measure, how=self.text[r.name_start:begin].strip()))
+            for r in each
+            if r.measure is not None and r.name_start < begin and r.name_end == finish
+        ]  # fmt: skip
+        return (self._item(_NOTHING, 0, len(self.tokens)), *worded[:1])
+
+    def _source_measure(self) -> Item | None:
+        """'2 "cup, chopped" of "Onions, raw"': a measure in the words of the food's source."""
+        amount = self.amounts.amount(0)
+        if amount is None or amount.measure is not None:
+            return None
+        at = amount.end
+        if self.amounts.type_at(at) != "QUOTED":
+            return None
+        name_at = self.amounts.links(at + 1)
+        if name_at != len(self.tokens) - 1 or self.amounts.type_at(name_at) != "QUOTED":
+            return None
+        words = str(self.tokens[at]).strip('"').strip()
+        measure = MeasureWord(words, "source", str(self.tokens[at]))
+        return self._item(replace(amount, measure=measure), name_at, len(self.tokens))
 
     def _all_readings(self) -> tuple[Item, ...]:
         amount = self._mine() or self.amounts.amount(0)

@@ -12,6 +12,7 @@ from functools import cache
 from lark import Lark, Token, Tree
 from lark.exceptions import LarkError, UnexpectedCharacters, UnexpectedToken
 
+from grammar.kept import place_for
 from grammar.nodes import Number, Quantity, Unclear
 from grammar.numbers import read_number
 
@@ -126,6 +127,7 @@ def _parser() -> Lark:
         propagate_positions=True,
         maybe_placeholders=False,
         g_regex_flags=re.IGNORECASE,
+        cache=place_for(__file__, "statements"),
     )
 
 

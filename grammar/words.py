@@ -2,6 +2,7 @@
 
 import re
 import unicodedata
+from functools import lru_cache
 
 _IRREGULAR = {
     "leaves": "leaf",
@@ -18,6 +19,7 @@ _IRREGULAR = {
 _PUNCTUATION = re.compile(r"[\s\-_/.,'’\"“”()]+")
 
 
+@lru_cache(maxsize=1 << 15)
 def singular(word: str) -> str:
     """The singular of one lower-case English word, by spelling alone.
 
@@ -37,6 +39,8 @@ def singular(word: str) -> str:
 
 def plain(text: str) -> str:
     """Lower case without accents; "Crème" and "creme" are the same word."""
+    if text.isascii():  # nothing to take apart; most names are, and an import has a million
+        return text.lower()
     decomposed = unicodedata.normalize("NFKD", text.casefold())
     return "".join(c for c in decomposed if not unicodedata.combining(c))
 
@@ -47,9 +51,11 @@ def name_key(text: str) -> str:
     "Oat Cereals", "oat-cereal" and "oat cereal" share one; "2 % milk" and "2% milk" too. Letters
     and digits of every script are kept, so two names never meet for want of Latin letters.
     """
-    joined = re.sub(r"(\d)\s+%", r"\1%", plain(text))
-    words = [w for w in _PUNCTUATION.split(joined.replace("&", " & ")) if w]
-    return " ".join(singular(w) for w in words)
+    joined = plain(text)
+    if "%" in joined:
+        joined = re.sub(r"(\d)\s+%", r"\1%", joined)
+    words = _PUNCTUATION.split(joined.replace("&", " & "))
+    return " ".join([singular(w) for w in words if w])
 
 
 def printable(text: str) -> str:
@@ -57,6 +63,8 @@ def printable(text: str) -> str:
 
     Replaces each with a space, so that no two words are joined by it.
     """
+    if text.isprintable():
+        return text
     without_escapes = re.sub(r"\x1b(\[[0-?]*[ -/]*[@-~]|\][^\x07\x1b]*(\x07|\x1b\\)?|.)", " ", text)
     kept = (
         c if c in "\n\t" or unicodedata.category(c) not in {"Cc", "Cf", "Cs", "Co"} else " "

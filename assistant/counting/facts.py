@@ -8,7 +8,9 @@ from typing import Literal
 from assistant.values import Ranged
 from grammar.nodes import MeasureWord
 
-Region = Literal["US", "CA", "EU", "UK", "AU", "NZ", "JP"]
+Region = Literal["US", "CA", "EU", "UK", "AU", "NZ", "JP", "table-total", "table-available"]
+"""The law of a label; or, for a food from a table of food composition, what that table calls
+carbohydrate: table-total is by difference, with fibre inside, table-available is without it."""
 
 FIBRE_INSIDE: Mapping[Region, bool] = {
     "US": True,
@@ -18,6 +20,8 @@ FIBRE_INSIDE: Mapping[Region, bool] = {
     "UK": False,
     "AU": False,
     "NZ": False,
+    "table-total": True,
+    "table-available": False,
 }
 """Is fibre inside the carbohydrate line? US: by difference, 21 CFR 101.9(c)(6). Canada: by
 subtraction (CFIA, elements within the Nutrition Facts table). Japan: by difference. EU and UK:
@@ -25,28 +29,48 @@ carbohydrate that is metabolised, Regulation (EU) 1169/2011 Annex I. Australia a
 available carbohydrate, FSANZ Schedule 11."""
 
 
+TYPED = "typed label"
+"""The source of facts that the user typed."""
+
+
 @dataclass(frozen=True, slots=True)
 class Nutrient:
     """One figure of the label.
 
     unit: g, mg, mcg, kcal, kJ, IU. below: the label says "less than". decimals: digits after the
-    point, as printed.
+    point, as printed. off_by: how far the figure may be off, either way, where that does not follow
+    from its last digit (a figure per 100 g that was worked out from one rounded per serving).
     """
 
     value: Fraction
     unit: str
     below: bool = False
     decimals: int = 0
+    off_by: Fraction | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Measure:
-    """count of unit (2 slices, 1 medium, 1/2 cup) is so many grams or millilitres of the food."""
+    """count of unit (2 slices, 1 medium, 1/2 cup) is so many grams or millilitres of the food.
+
+    of_source: it came with the food from where the food was imported; else the user told it. Only
+    such a measure has how ("chopped", part of what it is) and note ("3 in dia", what it tells of
+    itself). With both grams and millilitres it tells what a volume of the food weighs.
+    """
 
     count: Fraction
     unit: str
     grams: Fraction | None = None
     millilitres: Fraction | None = None
+    how: str = ""
+    note: str = ""
+    of_source: bool = False
+
+    @property
+    def told(self) -> str:
+        """The measure in the words of its source: "cup, chopped (dry)"."""
+        named = f"{self.unit}, {self.how}" if self.how else self.unit
+        return f"{named} ({self.note})" if self.note else named
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +118,7 @@ class FoodFacts:
     household count and measure. extra: measures that the user added. region: the law of the
     label, which decides whether fibre is inside the carbohydrate. failed_checks: codes of the
     label checks that did not hold when the user saved it all the same. fast: the user takes it
-    to treat a low.
+    to treat a low. source: where the facts are from; for an imported food licence and dated too.
     """
 
     name: str
@@ -114,12 +138,14 @@ class FoodFacts:
     allergens: tuple[str, ...] = ()
     may_contain: tuple[str, ...] = ()
     barcode: str | None = None
-    source: str = "typed label"
+    source: str = TYPED
     failed_checks: tuple[str, ...] = ()
     prepared: bool = False
     fast: bool = False
     recipe: Recipe | None = None
     like: tuple[str, ...] = ()
+    licence: str = ""
+    dated: str = ""
 
     @property
     def fibre_inside(self) -> bool:

@@ -60,7 +60,7 @@ class Unknown:
     """
 
     nutrient: str
-    why: Literal["not-stated", "more-than-carbohydrate"]
+    why: Literal["not-stated", "more-than-carbohydrate", "no-serving"]
     food: str = ""
 
 
@@ -128,6 +128,8 @@ def count_reference(
         fibre = _figure(facts, "fibre")
         if fibre is None:
             return Unknown("fibre", "not-stated")
+        if policy == "fibre-over-5" and facts.region.startswith("table-") and fibre.value > 0:
+            return Unknown("fibre", "no-serving")  # it is about a serving, and a table has none
         if policy == "net":
             subtractions.append(Subtraction("fibre", fibre, Fraction(1), fibre))
             reason = "subtracted"

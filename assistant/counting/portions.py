@@ -6,17 +6,18 @@ the label's reference amount. Each step of the walk is a line of the working. No
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Literal
 
-from assistant.counting.facts import FoodFacts
+from assistant.counting import source_measures
+from assistant.counting.facts import FoodFacts, Measure
 from assistant.counting.units import KITCHEN, LABEL_MILLILITRES, conversion
 from grammar.measures import find_measure
 from grammar.nodes import MeasureWord
 from grammar.words import name_key
 
-Why = Literal["label", "law", "kitchen", "metric", "told", "recipe"]
+Why = Literal["label", "law", "kitchen", "metric", "told", "source", "recipe"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,13 +53,17 @@ class Need:
     why: measure (nothing tells what one unit weighs), kitchen (what a cup holds is not set),
     pack (servings in the pack), count (a bare number: of what?), ounce (mass or volume?),
     volume (millilitres of a food known by weight), mass (the other way round), conflict (two
-    facts of the food disagree: both results are in factors).
+    facts of the food disagree: both results are in factors), which (measures of its source that
+    may be meant are in measures).
     """
 
-    why: Literal["measure", "kitchen", "pack", "count", "ounce", "volume", "mass", "conflict"]
+    why: Literal[
+        "measure", "kitchen", "pack", "count", "ounce", "volume", "mass", "conflict", "which"
+    ]
     unit: str
     known: tuple[str, ...] = ()
     factors: tuple[Fraction, ...] = ()
+    measures: tuple[Measure, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,8 +98,14 @@ def _is_container(unit: str) -> bool:
 
 
 def _told_edges(facts: FoodFacts) -> Iterator[_Edge]:
-    """The user's own measures."""
+    """The user's own measures; and what a volume weighs, where the source of the food tells it."""
+    for best in source_measures.density(facts):
+        assert best.grams is not None
+        assert best.millilitres is not None
+        yield _Edge("millilitre", "gram", best.grams / best.millilitres, "source")
     for measure in facts.extra:
+        if measure.of_source:
+            continue
         if measure.grams is not None:
             yield _Edge(measure.unit, "gram", measure.grams / measure.count, "told")
         if measure.millilitres is not None:
@@ -153,8 +164,15 @@ _REFERENCES = {
 }
 
 
-def _edges(facts: FoodFacts, kitchen: Mapping[str, Fraction]) -> list[_Edge]:
-    told = {measure.unit for measure in facts.extra}
+def _edges(
+    facts: FoodFacts, kitchen: Mapping[str, Fraction], said: str | None = None
+) -> list[_Edge]:
+    """The graph of a food. said: the unit of the portion, where it has one.
+
+    Kilograms and ounces are in it only where something is said or stated in them: pint, which
+    knows them, is slow to load.
+    """
+    told = {measure.unit for measure in facts.extra if not measure.of_source}
     if facts.recipe is not None:
         told |= {made.unit for made in facts.recipe.makes}
     edges = [*_told_edges(facts), *_serving_edges(facts, told), *_recipe_edges(facts)]
@@ -163,7 +181,8 @@ def _edges(facts: FoodFacts, kitchen: Mapping[str, Fraction]) -> list[_Edge]:
     into, count = _REFERENCES[facts.per]
     edges.append(_Edge("reference", into, count, "label"))
     edges.extend(_kitchen_edges(facts, kitchen, {e.b for e in edges}, told))
-    edges.extend(_Edge(u, to, conversion(u, to), "metric") for u, to in _METRIC.items())
+    met = {said, *(e.a for e in edges), *(e.b for e in edges)}
+    edges.extend(_Edge(u, to, conversion(u, to), "metric") for u, to in _METRIC.items() if u in met)
     return edges
 
 
@@ -217,7 +236,7 @@ def _reaches(edges: list[_Edge], start: str) -> bool:
 
 def known_measures(facts: FoodFacts) -> tuple[str, ...]:
     """The household measures and pieces that the food's own facts know."""
-    known = [m.unit for m in facts.extra]
+    known = [f"{m.unit}, {m.how}" if m.how else m.unit for m in facts.extra]
     if facts.household_unit:
         known.append(facts.household_unit)
     if facts.recipe is not None:
@@ -314,8 +333,18 @@ def weigh(
     kitchen holds the user's own cups and spoons, in millilitres. name is the food as said, for
     bare counts ("10 crackers" needs a measure named cracker).
     """
-    edges = _edges(facts, kitchen)
+    meant = source_measures.meant(facts, measure, name)
+    if isinstance(meant, source_measures.Which):
+        return Need("which", meant.measures[0].unit, measures=meant.measures)
+    if meant is not None:
+        return _by_source(facts, quantity, meant, kitchen)
+    if measure is not None and (measure.how or measure.kind == "source"):
+        said = f"{measure.unit}, {measure.how}" if measure.how else measure.unit
+        return Need("measure", said, known_measures(facts))
+    edges = _edges(facts, kitchen, measure.unit if measure is not None else None)
     node = _start_node(edges, measure, name)
+    if isinstance(node, Need) and node.why == "count" and source_measures.of_source(facts):
+        return Need("which", node.unit, measures=source_measures.of_source(facts))
     if isinstance(node, Need):
         return Need(node.why, node.unit, known_measures(facts))
     walks = _walks(edges, node, "reference")
@@ -339,6 +368,27 @@ def weigh(
         _amount_in(edges, node, quantity, "gram"),
         _amount_in(edges, node, quantity, "millilitre"),
     )
+
+
+def _by_source(
+    facts: FoodFacts, quantity: Fraction, measure: Measure, kitchen: Mapping[str, Fraction]
+) -> Weighed | Need:
+    """A portion in a measure of the food's source: to grams, and from there as any other."""
+    hops = source_measures.hops(measure, kitchen)
+    if hops is None:
+        return Need("measure", measure.unit)
+    steps, count = [], quantity
+    for a, b, ratio, why in hops:
+        steps.append(Step(count, a, count * ratio, b, why))
+        count *= ratio
+    reached = hops[-1][1]
+    rest = weigh(facts, count, MeasureWord(reached, _METRIC_KINDS[reached], reached), "", kitchen)
+    if isinstance(rest, Need):
+        return rest
+    return replace(rest, quantity=quantity, unit=measure.unit, steps=(*steps, *rest.steps))
+
+
+_METRIC_KINDS: Mapping[str, Literal["mass", "volume"]] = {"gram": "mass", "millilitre": "volume"}
 
 
 def _amount_in(edges: list[_Edge], node: str, quantity: Fraction, unit: str) -> Fraction | None:

@@ -43,12 +43,23 @@ def _per_hundred_law(figure: Nutrient) -> Ranged:
     return Ranged(value, max(Fraction(0), value - half_step), value + half_step)
 
 
+def _of_table(figure: Nutrient) -> Ranged:
+    """A figure of a table of food composition: off by half of its last digit, or as it says."""
+    value = figure.value
+    if figure.below:
+        return Ranged(value, Fraction(0), value)
+    step = _printed_step(figure) if figure.off_by is None else figure.off_by
+    return Ranged(value, max(Fraction(0), value - step), value + step)
+
+
 def printed_range(figure: Nutrient, region: Region) -> Ranged:
     """The printed figure in grams with the range that the law of its label allows.
 
     Canada, Japan: read as the US rule (coarser than theirs, so the range is wide enough).
     Australia and New Zealand, UK: as the EU rule. Common practice, no source, for these four.
     """
+    if region.startswith("table-"):
+        return _of_table(figure)
     if region in {"US", "CA", "JP"}:
         return _per_serving_law(figure)
     return _per_hundred_law(figure)

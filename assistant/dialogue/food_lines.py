@@ -1,10 +1,10 @@
 """The lines that tell a food's facts, and the same as data."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from fractions import Fraction
 
 from assistant.counting.checks import Finding
-from assistant.counting.facts import Food, FoodFacts
+from assistant.counting.facts import Food, FoodFacts, Measure
 from assistant.counting.policy import NAMED_POLYOLS
 from assistant.dialogue.meal_lines import measure as measure_amount
 from assistant.dialogue.meal_lines import reference_of
@@ -94,7 +94,12 @@ def everything(food: Food) -> tuple[Line, ...]:
         amount = Amount(told.grams, "g") if told.grams is not None else None
         if amount is None and told.millilitres is not None:
             amount = Amount(told.millilitres, "ml")
-        if amount is not None:
+        if amount is not None and told.of_source:
+            lines.append(
+                fact("food-measure-source", count=Amount(told.count, ""), words=Said(told.told),
+                     amount=amount)
+            )  # fmt: skip
+        elif amount is not None:
             lines.append(
                 fact("food-measure", count=measure_amount(told.count, told.unit), amount=amount)
             )
@@ -108,8 +113,20 @@ def everything(food: Food) -> tuple[Line, ...]:
             lines.append(fact(code, words=Listed(tuple(Name(w) for w in words))))
     if facts.barcode:
         lines.append(fact("food-barcode", digits=Name(facts.barcode)))
+    lines.extend(_source(facts))
     lines.append(fact("food-version", version=Amount(Fraction(food.version), "")))
     return tuple(lines)
+
+
+def _source(facts: FoodFacts) -> Iterator[Line]:
+    """Where an imported food is from, of which day, and on what terms."""
+    if not facts.licence and not facts.dated:
+        return
+    yield fact("food-source", source=Name(facts.source))
+    if facts.dated:
+        yield fact("food-dated", day=Name(facts.dated))
+    if facts.licence:
+        yield fact("food-licence", licence=Name(facts.licence))
 
 
 def finding(found: Finding) -> Line:
@@ -177,11 +194,23 @@ def as_data(facts: FoodFacts) -> Mapping[str, object]:
         if facts.household_unit is None
         else {"count": facts.household_count, "unit": facts.household_unit},
         "servings_per_pack": facts.servings_per_pack,
-        "measures": [
-            {"count": m.count, "unit": m.unit, "grams": m.grams, "millilitres": m.millilitres}
-            for m in facts.extra
-        ],
+        "measures": [_measure(m) for m in facts.extra],
         "ingredients": list(facts.ingredients),
         "allergens": list(facts.allergens),
         "barcode": facts.barcode,
+        "source": facts.source,
+        "licence": facts.licence,
+        "dated": facts.dated,
+    }
+
+
+def _measure(told: Measure) -> Mapping[str, object]:
+    return {
+        "count": told.count,
+        "unit": told.unit,
+        "grams": told.grams,
+        "millilitres": told.millilitres,
+        "how": told.how,
+        "note": told.note,
+        "of_source": told.of_source,
     }

@@ -12,7 +12,7 @@ from assistant.dialogue.events import AliasSaved, FoodForgotten, FoodSaved, Meas
 from assistant.dialogue.label_explained import explain
 from assistant.dialogue.label_talk import label_problem, new_food, new_food_open
 from assistant.dialogue.lows import fast_amount
-from assistant.dialogue.naming import MAX_NAME, bad_name, one_food
+from assistant.dialogue.naming import MAX_NAME, bad_name, choices_of, one_food
 from assistant.dialogue.outcome import (
     Ask,
     Outcome,
@@ -258,6 +258,51 @@ def like(ctx: Context, said: FoodSentence) -> Outcome:
     )  # fmt: skip
 
 
+MOST_HOLDING = 200
+"""Names that one list of foods with a word holds."""
+HOLDING = "holding: "
+"""How such a list is called in the record, before its word."""
+
+
+def holding(ctx: Context, said: FoodSentence) -> Outcome:
+    """ "show all breads": every food with the word, the user's own first."""
+    return holding_word(ctx, unquoted(said.parts["name"]), 0)
+
+
+def holding_word(ctx: Context, word: str, start: int) -> Outcome:
+    """The foods with a word, from start on."""
+    names = ctx.foods.holding(word, MOST_HOLDING)
+    if not names:
+        return answered(
+            answer("no-foods-holding", said=Said(word)), next_step(f"foods like {word}")
+        )
+    code = "foods-holding" if len(names) < MOST_HOLDING else "foods-holding-first"
+    head = answer(code, said=Said(word), count=Amount(Fraction(len(names)), "food"))
+    rows = [fact("list-food", food=Name(name)) for name in names]
+    return page(head, rows, f"{HOLDING}{word}", start, {"foods": list(names)})
+
+
+def by_barcode(ctx: Context, said: FoodSentence) -> Outcome:
+    """ "barcode 4006381333931": which food has it."""
+    digits = re.sub(r"\D", "", said.parts["digits"])
+    found = ctx.foods.exact(digits)
+    if not found:
+        code = "barcode-unknown" if check_digit_holds(digits) else "barcode-wrong"
+        return answered(answer(code, digits=Name(digits)))
+    if len(found) > 1:
+        choices = choices_of(ctx.foods, found, lambda name: f"show {name}")
+        wanted = Ask("name", "ask-which-food", {"said": Said(digits)}, choices=choices,
+                     hint=("1", "cancel"))  # fmt: skip
+        return ask(wanted, ctx.text)
+    facts = found[0].facts
+    return answered(
+        answer("barcode-is", digits=Name(digits), food=Name(facts.name)),
+        *food_lines.summary(facts),
+        next_step(f"100 {'ml' if facts.per == '100 ml' else 'g'} of {digits}"),
+        facts={"food": food_lines.as_data(facts)},
+    )
+
+
 def list_foods(ctx: Context, start: int = 0) -> Outcome:
     """ "foods": few in one sentence, many line by line from start on."""
     names = ctx.foods.names()
@@ -291,6 +336,8 @@ def handle(ctx: Context, said: FoodSentence) -> Outcome | None:
         "show": show,
         "explain": explained,
         "like": like,
+        "holding": holding,
+        "barcode": by_barcode,
     }
     if said.form == "list":
         return list_foods(ctx)

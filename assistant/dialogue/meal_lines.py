@@ -71,8 +71,12 @@ def _step_line(step: Step, facts: FoodFacts) -> Line | None:
             "reference": reference_of(facts),
         }
         return Line("working", "step-reference", args)
-    why = Phrase(f"because-{step.why}")
     into = measure(step.result, step.into)
+    if step.why == "source" and step.unit not in _SHORT:
+        times = Amount(step.count, "times", 4)
+        told: dict[str, Arg] = {"times": times, "words": Said(step.unit), "into": into}
+        return Line("working", "step-source", told)
+    why = Phrase(f"because-{step.why}")
     return Line("working", "step", {"from": said, "into": into, "why": why})
 
 

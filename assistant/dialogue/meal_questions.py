@@ -7,18 +7,21 @@ read as if it had been typed: no second path through the program exists for answ
 from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
+from itertools import islice
 from typing import Literal
 
 from assistant.counting.facts import FoodFacts
 from assistant.counting.policy import Unknown
 from assistant.counting.portions import Need
+from assistant.counting.source_measures import meant
 from assistant.dialogue.food_lines import nutrient_name
 from assistant.dialogue.leftover import left_over, may_be_left_out
 from assistant.dialogue.lows import treat_low
+from assistant.dialogue.naming import reference
 from assistant.dialogue.outcome import Ask, choice, took_text, yes_no
 from assistant.dialogue.plates import Plate
 from assistant.dialogue.replies import Choice, Line, Portion, Slot
-from assistant.dialogue.resolve import Found, Meaning, Unresolved
+from assistant.dialogue.resolve import Found, Meaning, Unresolved, how_and_name, knows_how
 from assistant.dialogue.sentence_parts import ANSWER, quoted
 from assistant.dialogue.state import Context
 from assistant.values import Amount, Arg, Listed, Name, Phrase, Said, Typed, decimal_text
@@ -66,6 +69,8 @@ def missing_measure(ctx: Context, found: Found, need: Need) -> Ask:
         "unit": Name(need.unit),
         "item": Said(item.said),
     }
+    if need.why == "which":
+        return which_measure(ctx, found, need)
     if food.recipe is not None and need.why not in {"count", "conflict"}:
         return _of_recipe(ctx, food, need)
     if need.why == "count":
@@ -109,11 +114,7 @@ def _count_of_what(ctx: Context, found: Found, need: Need) -> Ask:
     """ "2 oat cereal": two of what?"""
     item = found.item
     assert isinstance(item.quantity, Number | Span)
-    said = (
-        decimal_text(item.quantity.value)
-        if isinstance(item.quantity, Number)
-        else item.quantity.said
-    )
+    said = _quantity_said(item)
     name = quoted(item.name)
 
     def put(unit: str) -> str:
@@ -129,6 +130,36 @@ def _count_of_what(ctx: Context, found: Found, need: Need) -> Ask:
         slot=Slot("measure-word", (put(ANSWER),)),
         hint=("cancel",),
     )
+
+
+MOST_MEASURES = 9
+"""Measures that are laid before a person."""
+
+
+def which_measure(ctx: Context, found: Found, need: Need) -> Ask:
+    """Several measures of the food's source answer the same words, or one that says more."""
+    item, food = found.item, found.food.facts
+    said = _quantity_said(item)
+    choices = []
+    for measure in need.measures[:MOST_MEASURES]:
+        words = f"{said} {quoted(measure.told)} of {quoted(reference(ctx.foods, found.food))}"
+        weight = measure.grams if measure.grams is not None else measure.millilitres
+        assert weight is not None
+        choices.append(
+            choice("choice-source-measure", ctx.text[: item.start] + words + ctx.text[item.end :],
+                   text=Said(measure.told), count=Amount(measure.count, ""),
+                   amount=Amount(weight, "ml" if measure.grams is None else "g", 2))
+        )  # fmt: skip
+    code = "ask-which-measure" if len(choices) > 1 else "ask-this-measure"
+    args: dict[str, Arg] = {"item": Said(item.said), "food": Name(food.name)}
+    return Ask("measure", code, args, choices=tuple(choices), hint=("1", "cancel"))
+
+
+def _quantity_said(item: Item) -> str:
+    assert isinstance(item.quantity, Number | Span)
+    if isinstance(item.quantity, Number):
+        return decimal_text(item.quantity.value)
+    return item.quantity.said
 
 
 def _which_ounce(ctx: Context, item: Item, args: dict[str, Arg]) -> Ask:
@@ -154,6 +185,8 @@ def unknown_figure(ctx: Context, found: Found, unknown: Unknown) -> Ask:
     """A figure that the policy needs and the label does not state."""
     name = unknown.food or found.food.facts.name
     args: dict[str, Arg] = {"food": Name(name), "nutrient": nutrient_name(unknown.nutrient)}
+    if unknown.why == "no-serving":
+        return Ask("label", "ask-no-serving", args, hint=("count total carbohydrate",))
     if unknown.why == "more-than-carbohydrate":
         return Ask("label", "ask-more-than-carbohydrate", args, hint=(f"show {name}",))
     slot = Slot("grams", (f"{unknown.nutrient} of {quoted(name)} is {ANSWER}", ctx.text))
@@ -177,9 +210,10 @@ def unknown_name(ctx: Context, unresolved: Unresolved) -> Ask:
         return Ask("name", "ask-of-what", {"item": Said(item.said)}, slot=slot, hint=("cancel",))
     unread = (item.name, *(o.name for o in unresolved.others if o.name))
     said_words = len(name_key(item.name).split())
-    near = [(n, left_over(item.name, n)) for n in ctx.foods.near(item.name)]
+    near = [(n, left_over(item.name, n)) for n in _near(ctx, item)]
     near = [(n, left) for n, left in near if len(left) < said_words]
-    choices = tuple(_offer(ctx, item, n, left) for n, left in near if may_be_left_out(left))
+    offered = [_offer(ctx, item, n, left) for n, left in near if may_be_left_out(left)]
+    choices = (*_offers_with_how(ctx, item), *offered)[:MOST_OFFERED]
     args: dict[str, Arg] = {"said": Said(item.name)}
     if choices:
         always = ("1 always", "cancel") if choices[0].remember else ("1", "cancel")
@@ -203,6 +237,54 @@ def unknown_name(ctx: Context, unresolved: Unresolved) -> Ask:
     )
 
 
+MOST_OFFERED = 5
+"""Names that are offered for one that is not known."""
+_LOOKED_AT = 25
+"""Near names of which those that know the measure said stand first."""
+
+
+def _near(ctx: Context, item: Item) -> list[str]:
+    """Names like the one said: first those whose foods know the measure that was said with it."""
+    found = ctx.foods.near(item.name, _LOOKED_AT if _of_household(item) else MOST_OFFERED)
+    names = list({name_key(name): name for name in reversed(found)}.values())[::-1]
+    if not _of_household(item):
+        return names
+    return sorted(names, key=lambda name: not _knows_measure(ctx, item, name))[:MOST_OFFERED]
+
+
+def _of_household(item: Item) -> bool:
+    return item.measure is not None and not _is_weighed(item.measure.unit)
+
+
+def _knows_measure(ctx: Context, item: Item, name: str) -> bool:
+    foods = ctx.foods.exact(name_key(name))
+    return any(meant(food.facts, item.measure, item.name) is not None for food in foods)
+
+
+def _offers_with_how(ctx: Context, item: Item) -> list[Choice]:
+    """ "1 cup chopped onion": foods like "onion" that know a cup of chopped ones."""
+    if item.measure is None:
+        return []
+    offers: dict[str, Choice] = {}
+    before, behind = ctx.text[: item.name_start], ctx.text[item.name_end :]
+    for how, rest, _, _ in islice(how_and_name(ctx.text, item), 4):
+        measure = replace(item.measure, how=how)
+        for name in ctx.foods.near(rest, _LOOKED_AT):
+            said = replace(item, measure=measure, name=rest)
+            if left_over(rest, name):
+                continue
+            for food in ctx.foods.exact(name_key(name)):
+                if not knows_how(said, food):
+                    continue
+                known = reference(ctx.foods, food)
+                text, read = (f"{before}{how} {n}{behind}" for n in (quoted(known), known))
+                args: dict[str, Arg] = {"food": Name(name), "text": Said(read)}
+                line = Line("choice", "choice-name-in", args)
+                remember = f"{known} is also called {rest}"
+                offers.setdefault(food.food_id, Choice(line, (text,), remember=remember))
+    return list(offers.values())
+
+
 def _offer(ctx: Context, item: Item, name: str, left: tuple[str, ...]) -> Choice:
     """A near name as a choice; words that it leaves out are told in it, and never remembered."""
     before, behind = ctx.text[: item.name_start], ctx.text[item.name_end :]
@@ -211,7 +293,8 @@ def _offer(ctx: Context, item: Item, name: str, left: tuple[str, ...]) -> Choice
     if left:
         args["left"] = Listed(tuple(Said(w) for w in left))
         return Choice(Line("choice", "choice-name-left-out", args), (text,))
-    remember = f"{name} is also called {item.name}"
+    one = len(ctx.foods.exact(name_key(name))) == 1
+    remember = f"{name} is also called {item.name}" if one else None
     return Choice(Line("choice", "choice-name-in", args), (text,), remember=remember)
 
 
@@ -227,7 +310,7 @@ def which_meaning(
     first = "".join(f"{c.said} " for c in phrase.clauses if c.kind in _OPENING)
     clauses = "".join(f", {c.said}" for c in phrase.clauses if c.kind not in _OPENING)
     for meaning, plate in zip(meanings, plates, strict=True):
-        said = ", ".join(_spelt_out(ctx.text, found) for found in meaning)
+        said = ", ".join(_spelt_out(ctx, found) for found in meaning)
         if isinstance(plate, Plate):
             counted = Amount(plate.counted.value, "g", 2)
             choices.append(
@@ -238,9 +321,11 @@ def which_meaning(
     return Ask("meaning", "ask-which-meaning", choices=tuple(choices))
 
 
-def _spelt_out(text: str, found: Found) -> str:
-    item = found.item
-    name = quoted(found.food.facts.name)
+def _spelt_out(ctx: Context, found: Found) -> str:
+    item, text = found.item, ctx.text
+    name = quoted(reference(ctx.foods, found.food))
+    if item.measure is not None and item.measure.how and item.name_end < item.end:
+        return f"{text[item.start : item.name_start]}{item.measure.how} {name}"
     if item.name_start == item.name_end:
         return text[item.start : item.end]
     return text[item.start : item.name_start] + name + text[item.name_end : item.end]

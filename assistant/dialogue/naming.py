@@ -1,5 +1,7 @@
 """Which food a name means, and what may be a name."""
 
+from collections.abc import Callable, Sequence
+
 from assistant.counting.facts import Food
 from assistant.dialogue.outcome import (
     Ask,
@@ -7,6 +9,9 @@ from assistant.dialogue.outcome import (
     ask,
     choice,
 )
+from assistant.dialogue.record import Foods
+from assistant.dialogue.replies import Choice
+from assistant.dialogue.sentence_parts import quoted
 from assistant.dialogue.state import Context
 from assistant.values import Name, Said
 from grammar.foods import unquoted
@@ -15,15 +20,42 @@ from grammar.words import name_key
 MAX_NAME = 80
 
 
+def identified(food: Food) -> str:
+    """The name with the food's identity behind it: it means this food where several share a name.
+
+    "Milk, whole [sr:01077]"
+    """
+    return f"{food.facts.name} [{food.food_id}]"
+
+
+def reference(foods: Foods, food: Food) -> str:
+    """The name that means this food and no other."""
+    name = food.facts.name
+    return name if len(foods.exact(name_key(name))) <= 1 else identified(food)
+
+
+def choices_of(foods: Foods, same: Sequence[Food], put: Callable[[str], str]) -> tuple[Choice, ...]:
+    """Foods of one name as choices, told apart by where they are from."""
+    return tuple(
+        choice("choice-name-of", put(quoted(reference(foods, food))), food=Name(food.facts.name),
+               source=Name(food.facts.source), id=Name(food.food_id))
+        for food in same
+    )  # fmt: skip
+
+
 def one_food(ctx: Context, said: str) -> Food | Outcome:
     """The food of exactly this name, or the question which one is meant."""
     name = unquoted(said)
     found = ctx.foods.exact(name_key(name)) if name_key(name) else ()
     if len(found) == 1:
         return found[0]
-    near = tuple(f.facts.name for f in found) or ctx.foods.near(name)
     at = ctx.text.find(said)
     before, behind = ctx.text[:at], ctx.text[at + len(said) :]
+    if found:
+        told = choices_of(ctx.foods, found, lambda words: before + words + behind)
+        return ask(Ask("name", "ask-which-food", {"said": Said(name)}, choices=told,
+                       hint=("1", "cancel")), ctx.text)  # fmt: skip
+    near = ctx.foods.near(name)
     choices = tuple(choice("choice-name", before + f'"{n}"' + behind, food=Name(n)) for n in near)
     code = "ask-name" if choices else "no-such-food"
     return ask(

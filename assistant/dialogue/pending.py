@@ -16,6 +16,7 @@ from assistant.dialogue.events import (
     MeasureSaved,
     RecipeSaved,
 )
+from assistant.dialogue.naming import identified
 from assistant.dialogue.record import Foods, Kept, Record
 from grammar.words import name_key
 
@@ -67,7 +68,7 @@ class PendingFoods:
         elif isinstance(event, MeasureSaved):
             food = self.by_id(event.food_id)
             assert food is not None
-            others = tuple(m for m in food.facts.extra if m.unit != event.measure.unit)
+            others = tuple(m for m in food.facts.extra if m.unit != event.measure.unit or m.how)
             facts = replace(food.facts, extra=(*others, event.measure))
             self._changed[event.food_id] = replace(food, facts=facts, version=food.version + 1)
         elif isinstance(event, AliasSaved):
@@ -81,13 +82,17 @@ class PendingFoods:
         new = tuple(
             f
             for f in self._changed.values()
-            if key in {name_key(n) for n in (f.facts.name, *f.aliases)}
+            if key in {name_key(n) for n in (f.facts.name, *f.aliases, identified(f))}
         )
         return (*kept, *new)
 
     def near(self, text: str, limit: int = 5) -> tuple[str, ...]:
         """As Foods.near; pending names are exact or not found."""
         return self._foods.near(text, limit)
+
+    def holding(self, text: str, limit: int = 200) -> tuple[str, ...]:
+        """As Foods.holding."""
+        return self._foods.holding(text, limit)
 
     def names(self, limit: int = 1000) -> tuple[str, ...]:
         """As Foods.names."""

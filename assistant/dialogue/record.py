@@ -52,6 +52,10 @@ class Foods(Protocol):
         """Names that are like the text, best first; never used without asking."""
         ...
 
+    def holding(self, text: str, limit: int = 200) -> tuple[str, ...]:
+        """Names that have every word of the text, the user's own first."""
+        ...
+
     def names(self, limit: int = 1000) -> tuple[str, ...]:
         """Names of the user's own foods, in order of name."""
         ...

@@ -5,10 +5,13 @@ taken. Several: all are handed on, and differ or not by what they count. None: t
 no food is called by are asked about.
 """
 
-from dataclasses import dataclass
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
 from itertools import product
 
 from assistant.counting.facts import Food
+from assistant.counting.source_measures import has_how
 from assistant.dialogue.record import Foods
 from grammar.nodes import Item, Phrase, Unclear
 from grammar.phrases import MAX_JOINED, joined
@@ -47,6 +50,29 @@ class Unresolved:
     foods: tuple[Food, ...] = ()
 
 
+MOST_HOW = 4
+"""Words of a name that may belong to its measure."""
+
+
+def how_and_name(text: str, item: Item) -> Iterator[tuple[str, str, int, int]]:
+    """Ways to take the first or last words of a name as part of the measure: those words, the name,
+    and its place in the text."""
+    words = list(re.finditer(r"[^\s,]+", text[item.name_start : item.name_end]))
+    for count in range(1, min(MOST_HOW, len(words) - 1) + 1):
+        begin, end = words[count].start(), words[-count - 1].end()
+        spans = ((begin, words[-1].end()), (words[0].start(), end))
+        hows = (words[:count], words[-count:])
+        for (first, last), how in zip(spans, hows, strict=True):
+            start, stop = item.name_start + first, item.name_start + last
+            yield " ".join(w[0] for w in how), text[start:stop], start, stop
+
+
+def knows_how(item: Item, food: Food) -> bool:
+    """Has the food a measure of its source with the words that stand behind the measure?"""
+    assert item.measure is not None
+    return has_how(food.facts, item.measure, item.name, item.measure.how)
+
+
 class _Finder:
     """Looks names up once each."""
 
@@ -67,8 +93,23 @@ class _Finder:
         """Readings of pieces first to last as one food whose name is known."""
         found: list[Found] = []
         for item in joined(self.phrase, first, last):
-            found.extend(Found(item, food) for food in self.foods_called(item.name))
+            foods = self.foods_called(item.name)
+            if item.measure is not None and item.measure.how:
+                foods = tuple(f for f in foods if knows_how(item, f))
+            found.extend(Found(item, food) for food in foods)
+            if not foods:
+                found.extend(self._with_how(item))
         return tuple(found)
+
+    def _with_how(self, item: Item) -> Iterator[Found]:
+        """ "1 cup chopped onion": words at either end of the name that a measure of the source of
+        the food has. No food is called by all of it, and none of it is left unexplained."""
+        if item.measure is None or item.measure.how or item.name_start == item.name_end:
+            return
+        for how, name, start, end in how_and_name(self.phrase.text, item):
+            measure = replace(item.measure, how=how)
+            split = replace(item, measure=measure, name=name, name_start=start, name_end=end)
+            yield from (Found(split, f) for f in self.foods_called(name) if knows_how(split, f))
 
 
 def _no_worse(options: tuple[Found, ...]) -> tuple[Found, ...]:

@@ -114,12 +114,15 @@ def _more(ctx: Context) -> Outcome:
     rest = paging.rest_of(ctx)
     if rest is None:
         return answered(answer("nothing-more"))
+    if rest.sentence.startswith(food_talk.HOLDING):
+        word = rest.sentence.removeprefix(food_talk.HOLDING)
+        return food_talk.holding_word(ctx, word, rest.told)
     lists = {"foods": food_talk.list_foods, "today": explain.today}
     shown = lists.get(rest.sentence)
     return shown(ctx, rest.told) if shown else kitchen.more(ctx, rest.sentence, rest.told)
 
 
-_HELP_LINES = {"help": 9, "help-labels": 8, "help-numbers": 12, "help-meals": 6, "help-chat": 6,
+_HELP_LINES = {"help": 9, "help-labels": 9, "help-numbers": 12, "help-meals": 6, "help-chat": 6,
                "help-recipes": 8}  # fmt: skip
 
 

@@ -76,6 +76,8 @@ def turn(record: Record, foods: Foods, text: str, now: datetime) -> Outcome:
     if ctx.question is not None and command == "yes":
         return _still_open(ctx, Line("answer", "not-yes-or-no"))
     outcome = plain(ctx)
+    if outcome.deed is not None:
+        return outcome  # an export leaves the question open; after forgetting there is none
     if ctx.question is not None:
         outcome = _with_open_question(ctx, outcome)
     return kitchen.with_waiting(ctx, outcome)
@@ -107,6 +109,8 @@ reading and a plate are not the same half an hour later)."""
 def _after_expiry(ctx: Context) -> Outcome:
     """The old question is closed and told; the words are read as a sentence of their own."""
     outcome = plain(replace(ctx, question=None))
+    if outcome.deed is not None:
+        return outcome
     asked = ctx.question.event if ctx.question else None
     kept = isinstance(asked, QuestionAsked) and asked.question.kind == "dose-check"
     expired = fact("dose-check-expired" if kept else "question-expired", said=Said(ctx.asked_text))

@@ -39,7 +39,7 @@ SHELL_TEXTS: Mapping[str, str] = {
     "shell-arg-topic": "a command, or one of: {topics}",
     "shell-arg-shell": "the shell: {shells}",
     "shell-arg-which": "reply, read or session; without it, reply",
-    "shell-arg-part": "reading, phrases, library, journal or sessions; without it, all of them; sessions-long has 100,000 turns",
+    "shell-arg-part": "reading, phrases, start, library, journal or sessions; without it, all of them; sessions-long has 100,000 turns",
     "shell-arg-day": 'a backup by its day, or "nothing" to begin anew; without it, the backups are listed',
     "shell-arg-file": "a session file, or the name of a saved talk",
     "shell-arg-verify": "compares each answer with the one in the file; ends with 1 at the first that differs",

@@ -8,6 +8,7 @@ sentences, plain words; the same text serves eye and ear.
 
 from collections.abc import Mapping
 
+from assistant.render.import_texts import IMPORT_TEXTS
 from assistant.render.kitchen_texts import KITCHEN_TEXTS
 from assistant.render.learning_texts import LEARNING_TEXTS
 from assistant.render.session_texts import SESSION_TEXTS
@@ -60,6 +61,8 @@ _PHRASES = {
     "region-AU": "Australian label",
     "region-NZ": "New Zealand label",
     "region-JP": "Japanese label",
+    "region-table-total": "food table, total carbohydrate",
+    "region-table-available": "food table, available carbohydrate",
     "fibre-inside": "fibre is inside the carbohydrate",
     "fibre-outside": "fibre is outside the carbohydrate",
     "level-low": "low",
@@ -70,6 +73,7 @@ _PHRASES = {
     "because-kitchen": "as you set your kitchen measure",
     "because-metric": "by definition",
     "because-told": "as you told me",
+    "because-source": "as its source says",
     "unit-mg/dL": "milligrams per decilitre",
     "unit-mmol/L": "millimoles per litre",
     "kitchen-cup": "cup",
@@ -842,6 +846,7 @@ MARKED: Mapping[str, str] = {
     **_READING,
     **KITCHEN_TEXTS,
     **TALK_TEXTS,
+    **IMPORT_TEXTS,
     **SHELL_TEXTS,
     **LEARNING_TEXTS,
     **SESSION_TEXTS,

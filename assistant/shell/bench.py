@@ -7,9 +7,9 @@ and their spread.
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from functools import partial
 
-from assistant.shell.timing import milliseconds, rounds, spread
+from assistant.shell.bench_samples import PHRASE
+from assistant.shell.timing import milliseconds, ratio, rounds, spread
 
-PHRASE = "1.5 servings of the oat cereal plus 200 ml milk, glucose 162"
 LABEL = """Nutrition Facts
 8 servings per container
 Serving size 2/3 cup (55g)
@@ -33,11 +33,12 @@ Potassium 235mg 6%
 
 def lines(parts: Sequence[str] = ()) -> Iterator[str]:
     """The benchmark's lines, as they are printed: of every part, or of those named."""
-    from assistant.shell import bench_journal, bench_library, bench_sessions
+    from assistant.shell import bench_journal, bench_library, bench_sessions, bench_start
 
     each: dict[str, Callable[[], Iterable[str]]] = {
         "reading": _reading,
         "phrases": _phrases,
+        "start": bench_start.lines,
         "library": bench_library.lines,
         "journal": bench_journal.lines,
         "sessions": bench_sessions.lines,
@@ -92,12 +93,11 @@ def _reading() -> list[str]:
     bare = rounds(lambda: parser.parse(PHRASE), 100)
     phrase = rounds(lambda: read_phrase.__wrapped__(PHRASE), 100)
     label = rounds(lambda: read_label(LABEL), 20)
-    ratios = [p / b for p, b in zip(phrase, bare, strict=True)]
-    label_ratios = [x / b for x, b in zip(label, bare, strict=True)]
     found = {region: float(detection(region, seed=20260302)) for region in ("US", "EU")}
     return [
-        f"reading a phrase against a bare parse of it: {spread(ratios)}",
-        f"reading a US label against a bare parse of a phrase: {spread(label_ratios)}",
+        f"reading a phrase against a bare parse of it, goal 3 or less: {ratio(phrase, bare)}",
+        *_against_extractor(phrase),
+        f"reading a US label against a bare parse of a phrase: {ratio(label, bare)}",
         f"reading a US label, milliseconds: {spread(label)}",
         _hostile(),
         *(
@@ -105,3 +105,14 @@ def _reading() -> list[str]:
             for region, share in found.items()
         ),
     ]
+
+
+def _against_extractor(phrase: Sequence[float]) -> list[str]:
+    """Against a general extractor of quantities, where one is installed; it is no dependency."""
+    try:
+        from quantulum3 import parser
+    except ImportError:
+        return ["no general quantity extractor (quantulum3) is installed, so none is compared"]
+    general = rounds(lambda: parser.parse(PHRASE), 1)
+    told = ratio(phrase, general)
+    return [f"reading a phrase against a general quantity extractor, goal 0.2 or less: {told}"]

@@ -91,6 +91,10 @@ class Command:
                 return (("PART", say("arg-part")),)
             case "FILE":
                 return (("FILE", say("arg-file")), ("--json", say("arg-json")))
+            case "FOODS":
+                subs = ("import", "export", "sources")
+                told = tuple((sub, say(f"arg-foods-{sub}")) for sub in subs)
+                return (*told, ("FILE", say("arg-foods-file")), ("--json", say("arg-json")))
             case "DAY":
                 return (("DAY", say("arg-day")), ("--json", say("arg-json")))
         return ()
@@ -123,6 +127,8 @@ def parser_of(commands: Sequence[Command]) -> ArgumentParser:
         if command.takes == "text":
             own.add_argument("--json", action="store_true")
             own.add_argument("text", nargs="+", metavar="TEXT")
+        elif command.takes == "FOODS":
+            _foods(own)
         elif command.takes:
             nargs = None if command.takes == "FILE" else "?"
             own.add_argument("rest", nargs=nargs, metavar=command.takes)
@@ -143,6 +149,19 @@ def _add(parser: ArgumentParser, option: Option) -> None:
         parser.add_argument(name, dest=into, type=option.read, metavar=option.value)
 
 
+def _foods(parser: "_Parser") -> None:
+    """The sub-words of foods; --json may stand before or behind them."""
+    parser.add_argument("--json", action="store_true")
+    under = parser.add_subparsers(dest="sub", metavar="import, export or sources")
+    for name, files in (("import", None), ("export", "?"), ("sources", 0)):
+        own = under.add_parser(name, allow_abbrev=False)
+        own.told = parser.told
+        _shared(own, home=SUPPRESS, at=SUPPRESS, spoken=SUPPRESS)
+        own.add_argument("--json", action="store_true", default=SUPPRESS)
+        if files != 0:
+            own.add_argument("rest", nargs=files, metavar="FILE")
+
+
 def _shared(parser: ArgumentParser, **defaults: Any) -> None:
     """The options of every command. SUPPRESS keeps what stood before the command."""
     parser.add_argument("--home", type=Path, metavar="DIR", default=defaults["home"])
@@ -160,13 +179,13 @@ def _time(text: str) -> datetime:
 def options_of(parsed: Namespace, world: World) -> Options:
     """The parsed command line as Options. Several words of TEXT are one sentence."""
     text: list[str] = getattr(parsed, "text", [])
-    rest: str | None = getattr(parsed, "rest", None)
+    rest: tuple[str | None, ...] = (getattr(parsed, "sub", None), getattr(parsed, "rest", None))
     return Options(
         home=parsed.home,
         at=parsed.at,
         spoken=spoken_by(parsed.spoken, world),
         json=getattr(parsed, "json", False),
         text=" ".join(text),
-        rest=(rest,) if rest else (),
+        rest=tuple(word for word in rest if word),
         own={k.removeprefix("own_"): v for k, v in vars(parsed).items() if k.startswith("own_")},
     )

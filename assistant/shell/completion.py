@@ -20,6 +20,8 @@ OPENINGS = (
     "how much ",
     "compare ",
     "show ",
+    "show all ",
+    "barcode ",
     "forget ",
     "foods like ",
     "my ratio is 1 unit per ",

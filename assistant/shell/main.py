@@ -59,6 +59,12 @@ def _practice(options: Options, world: World) -> int:
     return practice(options, world)
 
 
+def _foods(options: Options, world: World) -> int:
+    from assistant.shell.foods_command import foods
+
+    return foods(options, world)
+
+
 def _help(options: Options, world: World) -> int:
     """The manual: all of it in short, or one command or topic. 2 for a topic that is none."""
     wanted = options.rest[0] if options.rest else ""
@@ -96,6 +102,7 @@ def _completion(options: Options, world: World) -> int:
     after = {
         "ask": ("--json",),
         "read": ("--json",),
+        "foods": ("import", "export", "sources", "--json"),
         "help": (*(c.name for c in COMMANDS), *manual.TOPICS),
         "schema": ("reply", "read", "session"),
         "replay": ("--json", *(f"--{option.name}" for option in REPLAY_OPTIONS)),
@@ -142,6 +149,7 @@ COMMANDS = (
     Command("replay", _replay, "FILE", REPLAY_OPTIONS),
     Command("learn", _learn, "FILE"),
     Command("practice", _practice, options=PRACTICE_OPTIONS),
+    Command("foods", _foods, "FOODS"),
     Command("schema", _schema, "WHICH"),
     Command("completion", _completion, "SHELL"),
     Command("help", _help, "TOPIC"),

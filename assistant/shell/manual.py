@@ -6,7 +6,7 @@ from typing import Protocol
 from assistant.render.texts import TEXTS
 from assistant.shell.words import say
 
-TOPICS = ("chat", "spoken", "pipes", "data", "exits")
+TOPICS = ("chat", "spoken", "pipes", "data", "imports", "exits")
 """Help that is on no one command."""
 OPTIONS = (
     ("--home DIR", "arg-home"),

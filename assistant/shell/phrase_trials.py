@@ -104,6 +104,12 @@ class _Shelf:
                                 score_cutoff=60, limit=limit)  # fmt: skip
         return tuple(self._by_key[key].facts.name for key, _, _ in found)
 
+    def holding(self, text: str, limit: int = 200) -> tuple[str, ...]:
+        """Names that have every word of the text."""
+        words = set(name_key(text).split())
+        found = (key for key in self._by_key if words <= set(key.split()))
+        return tuple(self._by_key[key].facts.name for key in found)[:limit]
+
     def names(self, limit: int = 1000) -> tuple[str, ...]:
         """All names."""
         return tuple(sorted(food.facts.name for food in self._by_id.values()))[:limit]

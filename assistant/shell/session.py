@@ -144,6 +144,7 @@ class Session:
         with self._store.turn() as tx:
             kept = one_line_json(as_json(outcome.reply))
             self._last = tx.keep(now, said, outcome.reply.status, kept, outcome.events)
+        self._first = None  # what this chat said before is gone
         return outcome.reply
 
     def _failed(self, said: str, now: datetime, fault: Exception) -> Reply:

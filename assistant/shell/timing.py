@@ -1,5 +1,6 @@
 """How the benchmark takes times and tells them: medians with their spread, anchors interleaved."""
 
+import os
 import statistics
 import subprocess
 import sys
@@ -50,6 +51,12 @@ def highest(figures: Sequence[float], share: float = 0.99) -> float:
     return ordered[min(int(len(ordered) * share), len(ordered) - 1)]
 
 
+def environment() -> dict[str, str]:
+    """The environment of processes that are timed: they may keep compiled modules, as they do
+    where a program is installed, whatever the shell of the benchmark says."""
+    return {k: v for k, v in os.environ.items() if k != "PYTHONDONTWRITEBYTECODE"}
+
+
 def program(*argv: str, typed: str = "") -> None:
     """Runs this program in a process of its own; a question or a refusal is an answer too."""
     done = subprocess.run(  # noqa: S603 - this very program
@@ -57,6 +64,7 @@ def program(*argv: str, typed: str = "") -> None:
         input=typed.encode(),
         capture_output=True,
         check=False,
+        env=environment(),
     )
     if done.returncode not in {0, 3, 4}:
         done.check_returncode()

@@ -103,6 +103,13 @@ class Alike:
             self._follow(sought, whole, found)
         return found
 
+    def holding(self, key: str, most: int) -> list[int]:
+        """Numbers of names that have every word of a key, as it is typed; the shortest first."""
+        same = [self._same(word) for word in key.split()[:MOST_WORDS]]
+        if not same or not all(same):
+            return []
+        return self._names([tuple(dict(words)) for words in same], most)
+
     def _follow(self, sought: Sequence[_Sought], whole: int, found: dict[int, float]) -> None:
         """Adds what one way to take the words finds, the fullest matches first."""
         held = 0

@@ -1,10 +1,11 @@
 """Events and food facts as JSON text, and back. What cannot come back is refused at once."""
 
+import json
 from collections.abc import Mapping
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from functools import cache
-from typing import TYPE_CHECKING, Annotated, Any, get_args
+from typing import TYPE_CHECKING, Any, get_args
 
 from assistant.counting.facts import FoodFacts
 from assistant.dialogue.events import Event, SettingSaid
@@ -20,10 +21,17 @@ _MICROSECOND = timedelta(microseconds=1)
 
 
 @cache
-def _event_adapter() -> "TypeAdapter[Event]":
-    from pydantic import Field, TypeAdapter  # noqa: PLC0415 - slow to import
+def _event_adapter(kind: str) -> "TypeAdapter[Event]":
+    """The reader of one kind of event: a turn needs few, and those of all take long to build.
 
-    return TypeAdapter(Annotated[Event, Field(discriminator="kind")])
+    Raises ValueError for a kind that is none.
+    """
+    from pydantic import TypeAdapter  # noqa: PLC0415 - slow to import
+
+    for known in get_args(Event):
+        if known.__dataclass_fields__["kind"].default == kind:
+            return TypeAdapter(known)
+    raise ValueError(f"no event is of the kind {kind!r}")
 
 
 @cache
@@ -67,12 +75,14 @@ def event_json(event: Event) -> str:
         microseconds(taken_at)  # a time without offset could not be compared ever after
     if isinstance(event, SettingSaid):
         event = replace(event, value={key: _plain(inner) for key, inner in event.value.items()})
-    return _written(_event_adapter(), event, event.kind)
+    return _written(_event_adapter(event.kind), event, event.kind)
 
 
 def event_of(data: str) -> Event:
     """The event of its JSON text. Raises ValueError."""
-    return _event_adapter().validate_json(data)
+    found = json.loads(data)
+    kind = found.get("kind") if isinstance(found, dict) else None
+    return _event_adapter(str(kind)).validate_json(data)
 
 
 def facts_json(facts: FoodFacts) -> str:

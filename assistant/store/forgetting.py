@@ -12,11 +12,14 @@ from assistant.store import backups, database, migrations, shelf
 from assistant.store.problems import StoreProblem, of_sqlite, of_system
 
 _BESIDE = re.compile(
-    rf"history|{re.escape(shelf.FILE)}(?:[.-].*)?|imported-foods\.lock(?:-.*)?|"
+    rf"history|learned\.jsonl|{re.escape(shelf.FILE)}(?:[.-].*)?|imported-foods\.lock(?:-.*)?|"
     rf"{re.escape(database.FILE)}\.(?:damaged-|\d+\.restoring).*|"
     r"countaloud-export-[\d-]+\.jsonl\.\d+\.partial"
 )
 """Files of ours in the data folder, beside the record and its exports. Nothing else is touched."""
+SESSIONS = "sessions"
+"""The folder of saved talks: they hold glucose and doses, and go as well."""
+_SESSION = re.compile(r".+\.jsonl")
 _BACKUP = re.compile(r"countaloud-[\w-]+\.db(?:[.-].*)?")
 
 
@@ -28,6 +31,7 @@ def forget(connection: sqlite3.Connection, home: Path) -> None:
     try:
         _remove(home, _BESIDE)
         _remove(backups.folder_of(home), _BACKUP)
+        _remove(home / SESSIONS, _SESSION)
     except OSError as fault:
         raise of_system(fault, home, "cannot-write") from fault
     try:

@@ -1,14 +1,17 @@
 """The food library as the dialogue reads it: by name, by likeness, by identity."""
 
+import json
+import re
 import sqlite3
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import suppress
 from pathlib import Path
 
 from assistant.counting.facts import Food
 from assistant.store import codec
 from assistant.store.problems import damaged, told
 from assistant.store.projection import shown
-from assistant.store.shelf import Candidate, Shelf
+from assistant.store.shelf import Candidate, Shelf, barcode_of
 from grammar.words import name_key
 
 CUTOFF = 60
@@ -29,8 +32,23 @@ _FEW_LETTERS = 3
 _CANDIDATES = 500
 _LONGEST = 120
 
+EATEN_FIRST = 4
+"""So much liker a name must be to stand before one that was eaten lately."""
+OTHER_HEAD = 5
+"""So much less like is an imported name whose first word was not typed: tables put the food itself
+first ("Apples, raw, with skin"), and "Croissants, apple" is another thing."""
+MEALS = 60
+"""Meals, the newest, that tell what is eaten."""
+
+_BARCODE = re.compile(r"\d{8}|\d{12,14}")
+_IDENTIFIED = re.compile(r"(?P<name>.+) \[(?P<id>[^\[\]]+)\]")
+
+_EATEN = """
+SELECT data FROM events WHERE kind = 'meal-counted' ORDER BY id DESC LIMIT ?
+"""
+
 _EXACT = """
-SELECT DISTINCT food_id FROM names WHERE key = ? ORDER BY food_id
+SELECT DISTINCT food_id FROM names WHERE key IN ({marks}) ORDER BY food_id
 """
 
 _CURRENT = """
@@ -72,11 +90,33 @@ class Library:
         """
         if not key:
             return ()
+        own = self._own_called((key,))
+        if own:
+            return own
+        barcode = barcode_of(key) if _BARCODE.fullmatch(key) else None
+        if barcode is not None:
+            own = self._own_called(tuple(sorted(_spellings(barcode))))
+            imported: tuple[Food, ...] = () if own else self._shelf.by_barcode(barcode)
+        else:
+            imported = self._shelf.exact(key) or self._identified(key)
+        return own or tuple(f for f in imported if self.own(f.food_id) is None)
+
+    def _own_called(self, keys: Sequence[str]) -> tuple[Food, ...]:
+        """The user's own foods of one of these names, none that is forgotten."""
+        marks = ", ".join("?" * len(keys))
         with told(self._home):
-            found = self._connection.execute(_EXACT, (key,)).fetchall()
+            found = self._connection.execute(_EXACT.format(marks=marks), keys).fetchall()
         foods = (self.own(row[0]) for row in found)
-        own = tuple(food for food in foods if food is not None and not food.retired)
-        return own or tuple(f for f in self._shelf.exact(key) if self.own(f.food_id) is None)
+        return tuple(food for food in foods if food is not None and not food.retired)
+
+    def _identified(self, key: str) -> tuple[Food, ...]:
+        """The food that a name with its identity behind it means ("milk whole [sr:01077]")."""
+        match = _IDENTIFIED.fullmatch(key)
+        food = self.by_id(match["id"]) if match else None
+        if match is None or food is None or food.retired:
+            return ()
+        names = (food.facts.name, *food.aliases)
+        return (food,) if match["name"] in {name_key(shown(n)) for n in names} else ()
 
     def near(self, text: str, limit: int = 5) -> tuple[str, ...]:
         """Names that are like the text, best first; one for each food."""
@@ -86,7 +126,31 @@ class Library:
         with told(self._home):
             candidates = self._candidates(key)
         imported = self._not_own(self._shelf.candidates(key))
-        return _ranked(key, candidates, imported, limit)
+        return _ranked(key, (candidates, imported), self._eaten(), limit)
+
+    def holding(self, text: str, limit: int = 200) -> tuple[str, ...]:
+        """Names that have every word of the text: the user's own first, then the shortest."""
+        key = name_key(shown(text[:_LONGEST]))
+        if not key:
+            return ()
+        words = set(key.split())
+        with told(self._home):
+            every = self._connection.execute("SELECT key, name, food_id FROM names ORDER BY key")
+            own = [row for row in every if words <= set(row[0].split())]
+        imported = self._not_own(self._shelf.holding(key, limit))
+        names = (shown(row[1]) for row in (*own, *imported))
+        return tuple(dict.fromkeys(name for name in names if name))[:limit]
+
+    def _eaten(self) -> frozenset[str]:
+        """Keys of the foods of the last meals. It only orders what is offered, so a row that
+        cannot be read is passed over: who reads the journal tells of it."""
+        with told(self._home):
+            found = self._connection.execute(_EATEN, (MEALS,)).fetchall()
+        keys: set[str] = set()
+        for (data,) in found:
+            with suppress(ValueError, KeyError, AttributeError, TypeError):
+                keys.update(name_key(p["food"]) for p in json.loads(data)["portions"])
+        return frozenset(keys)
 
     def names(self, limit: int = 1000) -> tuple[str, ...]:
         """Names of the user's own foods, in order of name, without control characters."""
@@ -97,6 +161,16 @@ class Library:
     def by_id(self, food_id: str) -> Food | None:
         """The food as it is now, forgotten or not, own or imported; None where there is none."""
         return self.own(food_id) or self._shelf.by_id(food_id)
+
+    def every_own(self) -> Iterator[Food]:
+        """Each food of the user's own that is not forgotten, in order of identity."""
+        with told(self._home):
+            found = self._connection.execute("SELECT DISTINCT food_id FROM foods ORDER BY food_id")
+            ids = [row[0] for row in found]
+        for food_id in ids:
+            food = self.own(food_id)
+            if food is not None and not food.retired:
+                yield food
 
     def _not_own(self, candidates: Sequence[Candidate]) -> list[Candidate]:
         """Imported names without those of foods that became the user's own."""
@@ -137,6 +211,16 @@ class Library:
         return [Candidate(*row) for row in dict.fromkeys(found)]
 
 
+def _heads(key: str, name: str) -> bool:
+    """Was the first word of the name typed?"""
+    return name_key(name).split(" ", 1)[0] in key.split()
+
+
+def _spellings(barcode: str) -> set[str]:
+    """A barcode of 14 digits, and how it is written with 8, 12 or 13."""
+    return {barcode, *(barcode[-n:] for n in (8, 12, 13) if not barcode[:-n].strip("0"))}
+
+
 def _grams(key: str) -> list[str]:
     """Each three letters in a row, quoted for the search."""
     each = dict.fromkeys(key[at : at + 3] for at in range(len(key) - 2))
@@ -164,14 +248,17 @@ def _weighed(score: float, explained: float | None) -> float:
 
 
 def _ranked(
-    key: str, own: Sequence[Candidate], imported: Sequence[Candidate], limit: int
+    key: str, groups: Sequence[Sequence[Candidate]], eaten: frozenset[str], limit: int
 ) -> tuple[str, ...]:
-    """The likest first; a food of the user's own stands before imported ones that are no liker."""
+    """The likest first; a food of the user's own stands before imported ones that are no liker,
+    and between the two what was eaten lately."""
     ordered = sorted(
-        (min(score + OWN_FIRST * place, 0), place, ratio, name, food_id)
-        for place, candidates in enumerate((own, imported))
+        (min(score + OWN_FIRST * place - EATEN_FIRST * (name_key(name) in eaten)
+             + OTHER_HEAD * (place and not _heads(key, name)), 0),
+         place, ratio, name, food_id)
+        for place, candidates in enumerate(groups)
         for score, ratio, name, food_id in _scored(key, candidates)
-    )
+    )  # fmt: skip
     names: dict[str, None] = {}
     foods: set[str] = set()
     for *_, name, food_id in ordered:

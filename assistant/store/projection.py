@@ -96,6 +96,7 @@ def _with_measure(facts: FoodFacts, measure: Measure) -> FoodFacts:
 def _replaces(new: Measure, old: Measure) -> bool:
     return (
         name_key(new.unit) == name_key(old.unit)
+        and not old.how
         and (old.grams is None or new.grams is not None)
         and (old.millilitres is None or new.millilitres is not None)
     )

@@ -7,11 +7,11 @@ one is built beside it and takes its name (shelf_writer.py).
 
 import os
 import sqlite3
-from dataclasses import dataclass
+from dataclasses import replace
 from pathlib import Path
 from typing import NamedTuple
 
-from assistant.counting.facts import Food
+from assistant.counting.facts import Food, FoodFacts
 from assistant.store import alike, codec
 from assistant.store.problems import StoreProblem
 from grammar.words import name_key
@@ -28,7 +28,7 @@ SCHEMA = (
     """
     CREATE TABLE foods (
         id INTEGER PRIMARY KEY,
-        food_id TEXT NOT NULL UNIQUE,
+        food_id TEXT NOT NULL,
         key TEXT NOT NULL,
         name TEXT NOT NULL,
         source INTEGER NOT NULL,
@@ -40,18 +40,24 @@ SCHEMA = (
     " (id INTEGER PRIMARY KEY, name TEXT NOT NULL UNIQUE, detail TEXT NOT NULL)",
     *alike.SCHEMA,
 )
+BY_ID = "CREATE UNIQUE INDEX IF NOT EXISTS foods_by_id ON foods (food_id)"
 INDEXES = (
+    BY_ID,
     "CREATE INDEX IF NOT EXISTS foods_by_key ON foods (key)",
     "CREATE INDEX IF NOT EXISTS foods_by_barcode ON foods (barcode) WHERE barcode IS NOT NULL",
     *alike.INDEXES,
 )
 
-_BY_KEY = """
-SELECT f.food_id, t.facts FROM foods AS f JOIN facts AS t ON t.id = f.id
-WHERE f.key = ? ORDER BY f.id LIMIT ?
+_FOODS = """
+SELECT f.food_id, t.facts, s.name, s.detail FROM foods AS f JOIN facts AS t ON t.id = f.id
+LEFT JOIN sources AS s ON s.id = f.source
 """
-_BY_ID = """
-SELECT f.food_id, t.facts FROM foods AS f JOIN facts AS t ON t.id = f.id WHERE f.food_id = ?
+_BY_KEY = f"{_FOODS} WHERE f.key = ? ORDER BY f.id LIMIT ?"
+_BY_BARCODE = f"{_FOODS} WHERE f.barcode = ? ORDER BY f.id LIMIT ?"
+_BY_ID = f"{_FOODS} WHERE f.food_id = ?"
+_SOURCES = """
+SELECT s.name, s.detail, count(f.id) FROM sources AS s LEFT JOIN foods AS f ON f.source = s.id
+GROUP BY s.id ORDER BY s.name
 """
 
 
@@ -84,7 +90,7 @@ class Shelf:
 
     def by_barcode(self, barcode: str) -> tuple[Food, ...]:
         """Foods with this barcode, the first few."""
-        return self._foods(_BY_KEY.replace("f.key", "f.barcode"), (barcode, SAME_NAME))
+        return self._foods(_BY_BARCODE, (barcode, SAME_NAME))
 
     def candidates(self, key: str) -> list[Candidate]:
         """Names that may be like a key; a few hundred at most."""
@@ -99,6 +105,29 @@ class Shelf:
                 list(found),
             ).fetchall()
             return [Candidate(row[0], row[1], row[2], found[row[3]]) for row in rows]
+        except sqlite3.Error as fault:
+            raise self._damaged(fault) from fault
+
+    def holding(self, key: str, limit: int) -> list[Candidate]:
+        """Foods whose names have every word of a key, the shortest names first."""
+        connection = self._open()
+        if connection is None:
+            return []
+        try:
+            numbers = alike.Alike(connection).holding(key, limit)
+            marks = ", ".join("?" * len(numbers))
+            query = f"SELECT key, name, food_id FROM foods WHERE id IN ({marks}) ORDER BY id"  # noqa: S608
+            return [Candidate(*row) for row in connection.execute(query, numbers)]
+        except sqlite3.Error as fault:
+            raise self._damaged(fault) from fault
+
+    def sources(self) -> tuple[tuple[str, str, int], ...]:
+        """Each source: its name, its terms, how many foods are of it."""
+        connection = self._open()
+        if connection is None:
+            return ()
+        try:
+            return tuple(connection.execute(_SOURCES).fetchall())
         except sqlite3.Error as fault:
             raise self._damaged(fault) from fault
 
@@ -124,7 +153,7 @@ class Shelf:
             return ()
         try:
             rows = connection.execute(query, values).fetchall()
-            return tuple(Food(row[0], 1, codec.facts_of(row[1])) for row in rows)
+            return tuple(Food(row[0], 1, _facts(*row[1:])) for row in rows)
         except (sqlite3.Error, ValueError) as fault:
             raise self._damaged(fault) from fault
 
@@ -170,17 +199,15 @@ class Shelf:
         )
 
 
-@dataclass(frozen=True, slots=True)
-class Place:
-    """Where a food stands on the shelf: shorter names have smaller numbers, and come first."""
+def _facts(data: str, source: str | None, licence: str | None) -> FoodFacts:
+    """The facts with their source, which is kept once for all its foods. ValueError."""
+    facts = codec.facts_of(data)
+    return replace(facts, source=source, licence=licence or "") if source else facts
 
-    key: str
-    number: int
 
-    @property
-    def id(self) -> int:
-        """The row's number."""
-        return (min(len(self.key), 255) << 40) | self.number
+def place(key: str, number: int) -> int:
+    """The row of a food: shorter names have smaller numbers, and come first."""
+    return (min(len(key), 255) << 40) | number
 
 
 def barcode_of(text: str | None) -> str | None:

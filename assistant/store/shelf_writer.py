@@ -3,21 +3,32 @@
 Killed half-way, without room or with a fault, the shelf is as it was; else it is whole.
 """
 
+import json
 import os
 import shutil
 import sqlite3
 from collections import Counter
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
+from dataclasses import replace
 from pathlib import Path
 from typing import Literal
 
-from assistant.counting.facts import FoodFacts
+from assistant.counting.facts import TYPED, FoodFacts
 from assistant.store import alike, backups, codec, shelf
 from assistant.store.problems import StoreProblem, of_system, told
 from assistant.store.projection import shown
 
-Done = Literal["added", "changed", "same"]
+Done = Literal["added", "changed", "same", "older"]
+"""older: the food is there already, of a later date, and stays."""
+
+_TOGETHER = 2000
+"""Rows that are written together."""
+
+_THERE = """
+SELECT f.id, f.key, f.name, t.facts FROM foods AS f JOIN facts AS t ON t.id = f.id
+WHERE f.food_id = ?
+"""
 
 _LOCK = "imported-foods.lock"
 _BUILT = f"{shelf.FILE}.new"
@@ -38,8 +49,10 @@ def filling(home: Path) -> Iterator["Writer"]:
             with told(home), closing(sqlite3.connect(built, isolation_level=None)) as connection:
                 writer = Writer(connection)
                 yield writer
-                writer.finish()
-            _put(built, home)
+                if writer.changed:
+                    writer.finish()
+            if writer.changed:
+                _put(built, home)
         except OSError as fault:
             raise of_system(fault, home, "cannot-write") from fault
         finally:
@@ -93,7 +106,10 @@ class Writer:
         self._uses: Counter[int] = Counter()
         self._number = connection.execute("SELECT coalesce(max(id & ?), 0) FROM foods",
                                           ((1 << 40) - 1,)).fetchone()[0]  # fmt: skip
+        self._waiting: dict[str, tuple[int, tuple[str, str, str, int, str | None], str]] = {}
+        self._changed = False
         self._empty = self._number == 0
+        self._ids: set[int] = set()
 
     def _set_up(self) -> None:
         mark = self._connection.execute("PRAGMA application_id").fetchone()[0]
@@ -118,8 +134,12 @@ class Writer:
         return int(row[0])
 
     def add(self, food_id: str, facts: FoodFacts, source: int) -> Done:
-        """One food. Raises ValueError for a name without letters or digits."""
-        return self.add_row(food_id, facts.name, codec.facts_short(facts), source, facts.barcode)
+        """One food; its source and terms are those of source.
+
+        Raises ValueError for a name without letters or digits.
+        """
+        plain = replace(facts, source=TYPED, licence="")
+        return self.add_row(food_id, facts.name, codec.facts_short(plain), source, facts.barcode)
 
     def add_row(
         self, food_id: str, name: str, facts: str, source: int, barcode: str | None = None
@@ -128,33 +148,57 @@ class Writer:
         key = shelf.key_of(shown(name))
         if not key:
             raise ValueError("a name needs a letter or a digit")
-        row = None
-        if not self._empty:
-            row = self._connection.execute(
-                "SELECT f.id, f.key, f.name, t.facts FROM foods AS f"
-                " JOIN facts AS t ON t.id = f.id WHERE f.food_id = ?",
-                (food_id,),
-            ).fetchone()
+        row = self._there(food_id)
         if row is not None:
             if row[1:] == (key, name, facts):
                 return "same"
+            if _dated(row[3]) > _dated(facts):
+                return "older"
             self._remove(row[0], row[1])
-        try:
-            self._insert((food_id, key, name, source, shelf.barcode_of(barcode)), facts)
-        except sqlite3.IntegrityError:  # twice in one source: the later row stands
-            self._empty = False
-            return self.add_row(food_id, name, facts, source, barcode)
+        self._insert((food_id, key, name, source, shelf.barcode_of(barcode)), facts)
         return "added" if row is None else "changed"
 
+    def _there(self, food_id: str) -> tuple[int, str, str, str] | None:
+        """The food's row, key, name and facts, where it is there already."""
+        if self._empty:  # only what came before in this very import can be there
+            mark = hash(food_id)
+            if mark not in self._ids:
+                self._ids.add(mark)
+                return None
+            self._connection.execute(shelf.BY_ID)
+        if food_id in self._waiting:
+            self._flush()
+        found: tuple[int, str, str, str] | None = self._connection.execute(
+            _THERE, (food_id,)
+        ).fetchone()
+        return found
+
+    @property
+    def changed(self) -> bool:
+        """Is anything other than before?"""
+        return self._changed
+
     def _insert(self, food: tuple[str, str, str, int, str | None], facts: str) -> None:
-        number = shelf.Place(food[1], self._number + 1).id
-        self._connection.execute(
-            "INSERT INTO foods (id, food_id, key, name, source, barcode) VALUES (?, ?, ?, ?, ?, ?)",
-            (number, *food),
-        )
-        self._connection.execute("INSERT INTO facts (id, facts) VALUES (?, ?)", (number, facts))
+        number = shelf.place(food[1], self._number + 1)
+        self._waiting[food[0]] = (number, food, facts)
         self._number += 1
+        self._changed = True
         self._new[number] = None
+        if len(self._waiting) >= _TOGETHER:
+            self._flush()
+
+    def _flush(self) -> None:
+        """Writes the rows that wait, those with smaller numbers first."""
+        rows = sorted(self._waiting.values())
+        self._waiting.clear()
+        self._connection.executemany(
+            "INSERT INTO foods (id, food_id, key, name, source, barcode) VALUES (?, ?, ?, ?, ?, ?)",
+            [(number, *food) for number, food, _ in rows],
+        )
+        self._connection.executemany(
+            "INSERT INTO facts (id, facts) VALUES (?, ?)",
+            [(number, facts) for number, _, facts in rows],
+        )
 
     def _remove(self, number: int, key: str) -> None:
         if number in self._new:
@@ -171,6 +215,7 @@ class Writer:
 
     def finish(self) -> None:
         """Indexes what was added, and ends."""
+        self._flush()
         self._connection.executemany(
             "INSERT INTO search (rowid, words) VALUES (?, ?)", self._searchable()
         )
@@ -189,25 +234,35 @@ class Writer:
         self._connection.execute("COMMIT")
 
     def _searchable(self) -> Iterator[tuple[int, str]]:
-        ordered = sorted(self._new)  # the index takes numbers that grow
+        """Each new food with its words, in order of its number: the index takes those that grow."""
+        known, fresh, uses = self._words, self._fresh, self._uses
+        for number, key in self._new_keys():
+            ids = []
+            for word in dict.fromkeys(key.split()):
+                found = known.get(word)
+                if found is None:
+                    found = known[word] = len(known) + 1
+                    fresh.append(word)
+                ids.append(found)
+            uses.update(ids)
+            yield number, " ".join([f"w{found}" for found in ids])
+
+    def _new_keys(self) -> Iterator[tuple[int, str]]:
+        if self._empty:
+            yield from self._connection.execute("SELECT id, key FROM foods ORDER BY id")
+            return
+        ordered = sorted(self._new)
         for at in range(0, len(ordered), 500):
             numbers = ordered[at : at + 500]
             marks = ", ".join("?" * len(numbers))
-            keys = self._connection.execute(
-                f"SELECT id, key FROM foods WHERE id IN ({marks}) ORDER BY id",  # noqa: S608
-                numbers,
-            ).fetchall()
-            for number, key in keys:
-                ids = [self._word(word) for word in dict.fromkeys(key.split())]
-                self._uses.update(ids)
-                yield number, " ".join(map(alike.token, ids))
+            query = f"SELECT id, key FROM foods WHERE id IN ({marks}) ORDER BY id"  # noqa: S608
+            yield from self._connection.execute(query, numbers)
 
-    def _word(self, word: str) -> int:
-        number = self._words.get(word)
-        if number is None:
-            number = self._words[word] = len(self._words) + 1
-            self._fresh.append(word)
-        return number
+
+def _dated(facts: str) -> str:
+    """The date in the text of facts; empty where there is none, which is older than any."""
+    found = json.loads(facts).get("dated", "")
+    return found if isinstance(found, str) else ""
 
 
 def fault(home: Path, why: Exception) -> StoreProblem:

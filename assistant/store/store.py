@@ -2,12 +2,13 @@
 
 import sqlite3
 import threading
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
 from typing import NamedTuple
 
+from assistant.counting.facts import Food
 from assistant.dialogue.events import (
     AliasSaved,
     Event,
@@ -272,6 +273,12 @@ class Store:
             self._shelf.close()
             self._due = None
             forgetting.forget(self._connection, self.home)
+
+    def own_foods(self, write: Callable[[Iterable[Food]], Iterator[str]]) -> tuple[str, ...]:
+        """The foods of the user's own, none that is forgotten, each as write puts it."""
+        with self.reading() as view:
+            assert isinstance(view.foods, Library)
+            return tuple(write(view.foods.every_own()))
 
     def close(self) -> None:
         """Closes the database. A second call does nothing."""

@@ -50,7 +50,8 @@ def noted(store: Store, rows: Sequence[TurnRow]) -> Notes:
     for past in store.walk(rows[0].id, rows[-1].id):
         if past.row.id in wanted:
             record = TracedRecord(past.record, notes)
-            turn(record, TracedFoods(past.foods, notes), past.row.text, past.row.said_at)
+            foods = TracedFoods(past.foods, notes, record)
+            turn(record, foods, past.row.text, past.row.said_at)
     return notes
 
 

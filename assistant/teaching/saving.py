@@ -14,6 +14,7 @@ from assistant.dialogue.nearest import ABOUT_FOODS, ABOUT_TWO, ALWAYS
 from assistant.dialogue.outcome import answer, caution, fact, next_step
 from assistant.dialogue.replies import Line, Reply
 from assistant.store.backups import make_private_folder
+from assistant.store.forgetting import SESSIONS
 from assistant.store.journal import TurnRow
 from assistant.store.store import Store
 from assistant.teaching import sharing
@@ -24,7 +25,6 @@ from grammar.label_words import SPELLINGS
 from grammar.measures import word_type
 from grammar.saving import SaveMisread, SaveSentence
 
-FOLDER = "sessions"
 MOST = 100_000
 """Turns of one file."""
 EXAMPLES = ("save this session as breakfast", "save yesterday as my day",
@@ -58,7 +58,7 @@ class Share:
 
 def folder_of(home: Path) -> Path:
     """Where saved talks are."""
-    return home / FOLDER
+    return home / SESSIONS
 
 
 def path_of(home: Path, name: str) -> Path:

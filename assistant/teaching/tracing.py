@@ -4,8 +4,9 @@ from collections.abc import Sequence
 from datetime import datetime
 
 from assistant.counting.facts import Food
-from assistant.dialogue.record import Foods, Kept
+from assistant.dialogue.record import Foods, Kept, Record
 from assistant.store.journal import Journal
+from assistant.store.library import MEALS
 from grammar.words import name_key
 
 
@@ -79,9 +80,10 @@ class TracedRecord:
 class TracedFoods:
     """A library that notes the foods that are read. Implements dialogue.record.Foods."""
 
-    def __init__(self, foods: Foods, notes: Notes) -> None:
+    def __init__(self, foods: Foods, notes: Notes, record: Record) -> None:
         self._foods = foods
         self._notes = notes
+        self._record = record
 
     def exact(self, key: str) -> tuple[Food, ...]:
         """As Foods.exact."""
@@ -91,8 +93,14 @@ class TracedFoods:
         return found
 
     def near(self, text: str, limit: int = 5) -> tuple[str, ...]:
-        """As Foods.near; the foods of the names are noted."""
+        """As Foods.near; the foods of the names are noted, and what was eaten lately, which stands
+        first among them."""
+        self._record.events(("meal-counted",), last=MEALS)
         return self._named(self._foods.near(text, limit))
+
+    def holding(self, text: str, limit: int = 200) -> tuple[str, ...]:
+        """As Foods.holding; the foods of the names are noted."""
+        return self._named(self._foods.holding(text, limit))
 
     def names(self, limit: int = 1000) -> tuple[str, ...]:
         """As Foods.names; their foods are noted."""

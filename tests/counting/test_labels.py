@@ -65,7 +65,9 @@ def test_everything_that_the_label_says_is_kept():
 def test_what_the_label_does_not_say_is_not_known():
     facts = read(column("serving"))
     assert isinstance(facts, FoodFacts)
-    said = {f.name for f in fields(facts) if getattr(facts, f.name) not in (None, (), {}, False)}
+    said = {
+        f.name for f in fields(facts) if getattr(facts, f.name) not in (None, (), {}, False, "")
+    }
     assert said == {"name", "region", "per", "nutrients", "source"}
 
 

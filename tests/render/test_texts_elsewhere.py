@@ -18,6 +18,7 @@ ROOMS = ("dialogue", "shell", "counting", "dosing", "teaching")
 ALLOWED = {
     "shell/label_trials.py": "labels, as they are typed, for the bench",
     "shell/bench.py": "the bench's report is for developers",
+    "shell/bench_start.py": "the bench's report is for developers",
     "shell/bench_journal.py": "the bench's report, and SQL",
     "shell/bench_sessions.py": "the bench's report",
     "shell/bench_library.py": "the bench's report, and SQL",

@@ -7,6 +7,7 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
+from assistant.counting.facts import FoodFacts
 from assistant.shell.history import TypedLines
 from assistant.shell.session import Session
 from assistant.store import shelf_writer
@@ -150,8 +151,9 @@ def test_every_file_is_private(talk, home):
     session, _ = talk
     session.say("export everything")
     TypedLines(home / "history").add("2 slices of rye bread")
-    with shelf_writer.filling(home):
-        pass
+    with shelf_writer.filling(home) as writer:
+        facts = FoodFacts("plain cracker", "EU", "100 g", {})
+        writer.add("t:1", facts, writer.source("a table", ""))
     with closing(Store.open(home, NOW + timedelta(days=1))):  # makes the copy of the day
         pass
     files = [path for path in home.rglob("*") if path.is_file()]
@@ -168,3 +170,13 @@ def test_where_the_data_is(talk, home):
     session, _ = talk
     line = session.say("where is my data").lines[0]
     assert (line.code, line.args["folder"].text) == ("data-where", str(home))
+
+
+def test_saved_talks_and_lessons_are_forgotten_too(talk, home):
+    session, _ = talk
+    session.say("glucose 120")
+    assert session.say("save this session as mine").status == "answered"
+    (home / "learned.jsonl").write_text("{}\n")
+    session.say(FORGET_ALL)
+    assert not list((home / "sessions").glob("*.jsonl"))
+    assert not (home / "learned.jsonl").exists()

@@ -1,0 +1,156 @@
+"""What the readers share: tables read by the names of their columns, and facts put together."""
+
+import csv
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from typing import Literal
+
+from assistant.counting.facts import FoodFacts, Measure, Nutrient
+from assistant.counting.rounding import printed_range
+from assistant.importing import figures, names
+from assistant.importing.places import Place
+from assistant.importing.rows import Fault, Row, Source, Why
+
+Per = Literal["serving", "100 g", "100 ml"]
+Scale = Literal["table-total", "table-available"]
+LONGEST_CELL = 1 << 24
+"""Characters of one cell: the ingredients of a product may be many."""
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A row of a table: its number in the file, and its cells by the names of the columns."""
+
+    number: int
+    cells: Mapping[str, str]
+
+    def get(self, column: str) -> str:
+        """The cell; empty where there is no such column."""
+        return self.cells.get(column, "")
+
+
+def header_of(cells: Sequence[str]) -> list[str]:
+    """The names of columns as they are compared: lower case, one blank at most in a row."""
+    return [" ".join(c.replace("\ufeff", "").split()).casefold() for c in cells]
+
+
+def table(place: Place, name: str, *, delimiter: str = ",", skip: int = 0) -> Iterator[Line]:
+    """The rows of a table under its header. Cells behind the last column are left out."""
+    csv.field_size_limit(LONGEST_CELL)
+    with place.text(name) as stream:
+        rows = csv.reader(stream, delimiter=delimiter)
+        for _ in range(skip):
+            next(rows, None)
+        header = header_of(next(rows, []))
+        for row in rows:
+            if any(cell.strip() for cell in row):
+                yield Line(rows.line_num, dict(zip(header, row, strict=False)))
+
+
+def first_row(place: Place, name: str, delimiter: str = ",") -> list[str]:
+    """The header of a table, as it is compared; empty where the file is no such table."""
+    try:
+        return header_of(next(csv.reader(place.head(name).splitlines(), delimiter=delimiter), []))
+    except csv.Error:
+        return []
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """A nutrient's column and the unit that the table writes it in."""
+
+    nutrient: str
+    name: str
+    unit: str
+
+
+def nutrients(
+    line: Line, columns: Sequence[Column], *, comma: bool = False
+) -> dict[str, Nutrient] | Why:
+    """The figures of a row; what is missing or a trace is left out, and so is unknown."""
+    found: dict[str, Nutrient] = {}
+    for column in columns:
+        figure = figures.read(line.get(column.name), column.unit, comma=comma)
+        if isinstance(figure, Nutrient):
+            found[column.nutrient] = figure
+        elif figure.why == "odd":
+            return "not-a-figure"
+    return found
+
+
+def energy_once(found: dict[str, Nutrient]) -> dict[str, Nutrient]:
+    """The figures in a fixed order, carbohydrate first."""
+    first = [n for n in ("carbohydrate", "fibre", "sugars", "polyols") if n in found]
+    return {n: found[n] for n in (*first, *(k for k in found if k not in first))}
+
+
+@dataclass(frozen=True, slots=True)
+class Draft:
+    """A food as a reader found it, before it is checked."""
+
+    food_id: str
+    name: str
+    found: Mapping[str, Nutrient]
+    scale: Scale
+    per: Per = "100 g"
+    measures: tuple[Measure, ...] = ()
+    dated: str = ""
+    barcode: str | None = None
+    ingredients: tuple[str, ...] = ()
+    aliases: tuple[str, ...] = ()
+    trace: bool = False
+    """The table gives a trace of carbohydrate and no figure."""
+
+
+def finished(draft: Draft, source: Source, file: str, line: int) -> Row | Fault:
+    """The food, or why it is not taken."""
+    name = names.clean(draft.name)
+    said = name or draft.food_id
+    if not names.usable(name):
+        return Fault(file, line, "no-name", said)
+    if "carbohydrate" not in draft.found and draft.trace:
+        return Fault(file, line, "trace", said)
+    if "carbohydrate" not in draft.found:
+        return Fault(file, line, "no-carbohydrate", said)
+    facts = FoodFacts(
+        name, draft.scale, draft.per, energy_once(dict(draft.found)),
+        extra=distinct(draft.measures), barcode=draft.barcode, source=source.name,
+        licence=source.licence, dated=draft.dated, ingredients=draft.ingredients,
+    )  # fmt: skip
+    wrong = contradiction(facts)
+    if wrong is not None:
+        return Fault(file, line, wrong, said)
+    return Row(draft.food_id.casefold(), facts, source, draft.aliases)
+
+
+SLACK = 1
+"""Grams that a part may be above its whole: both are rounded apart, as on labels."""
+
+
+def contradiction(facts: FoodFacts) -> Why | None:
+    """Figures that cannot all be right, even at the ends of what their rounding allows."""
+    in_grams = {n: f for n, f in facts.nutrients.items() if f.unit == "g"}
+    ranges = {n: printed_range(f, facts.region) for n, f in in_grams.items()}
+    if facts.per == "100 g" and any(r.low > 100 + SLACK for r in ranges.values()):
+        return "over-hundred"
+    carbohydrate = ranges["carbohydrate"]
+    parts = ["sugars", "polyols", *(["fibre"] if facts.fibre_inside else [])]
+    lows = [ranges[part].low for part in parts if part in ranges]
+    most = carbohydrate.high + SLACK
+    if any(low > most for low in lows) or sum(lows) > most + Fraction(1, 2):
+        return "part-over-whole"
+    for part, whole in (("added sugars", "sugars"), ("saturated fat", "fat")):
+        if part in ranges and whole in ranges and ranges[part].low > ranges[whole].high + SLACK:
+            return "part-over-whole"
+    return None
+
+
+def distinct(measures: Sequence[Measure]) -> tuple[Measure, ...]:
+    """Each measure once. Two of the same words with different weights stay two: they are asked."""
+    return tuple(dict.fromkeys(measures))
+
+
+def scaled(figure: Nutrient, times: Fraction, off_by: Fraction) -> Nutrient:
+    """A figure per 100 worked out from one that was rounded per portion: exact, with its doubt."""
+    return replace(figure, value=figure.value * times, off_by=off_by * times)

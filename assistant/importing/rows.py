@@ -1,0 +1,77 @@
+"""What every reader gives: foods with their source, and rows that could not be taken, with why."""
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from typing import Literal
+
+from assistant.counting.facts import FoodFacts
+from assistant.importing.places import Place
+
+Why = Literal[
+    "no-name",
+    "no-carbohydrate",
+    "trace",
+    "carbohydrate-by-sum",
+    "not-a-figure",
+    "other-unit",
+    "part-over-whole",
+    "over-hundred",
+    "other-scale",
+    "barcode",
+    "no-weight",
+    "other-market",
+    "no-id",
+    "not-json",
+    "short-row",
+    "measure",
+    "unknown-value",
+    "unfilled",
+    "own-differs",
+]
+"""Why a row, or a part of it, was not taken."""
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """Where foods are from: its name, its terms."""
+
+    name: str
+    licence: str
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """A food as read. food_id: the same each time that food is read. facts.dated: its date."""
+
+    food_id: str
+    facts: FoodFacts
+    source: Source
+    aliases: tuple[str, ...] = ()
+    own: bool = False
+    """A food of the user's own, written by an export: it goes into the record again."""
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """What could not be taken: the file, the line (0 where there is none), why, and the words.
+
+    kept: the food itself was taken, without what is told here.
+    """
+
+    file: str
+    line: int
+    why: Why
+    said: str = ""
+    kept: bool = False
+
+
+Reader = Callable[[Place], Iterable[Row | Fault]]
+
+
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """A layout that is known: its name in the texts, what shows it, and its reader."""
+
+    name: str
+    fits: Callable[[Place], bool]
+    read: Reader

@@ -1,0 +1,157 @@
+"""The folder of CSV files of the US FoodData Central, of any of its parts or of all of them."""
+
+from collections.abc import Iterator
+
+from assistant.importing import names, usda
+from assistant.importing.common import Draft, finished, first_row, table
+from assistant.importing.places import Place
+from assistant.importing.rows import Fault, Row
+from assistant.importing.scratch import Scratch, scratch
+
+FOOD, NUTRIENT, AMOUNT = "food.csv", "nutrient.csv", "food_nutrient.csv"
+NEEDED = (FOOD, NUTRIENT, AMOUNT)
+_CODES = {
+    "survey_fndds_food.csv": ("food_code", "fndds"),
+    "sr_legacy_food.csv": ("ndb_number", "sr"),
+    "foundation_food.csv": ("ndb_number", "foundation"),
+}
+"""Where a food has a number that stays from one download to the next."""
+
+
+def fits(place: Place) -> bool:
+    """Its three main files, by their columns."""
+    return place.has(*NEEDED) and {"fdc_id", "data_type", "description"} <= set(
+        first_row(place, FOOD)
+    )
+
+
+def read(place: Place) -> Iterator[Row | Fault]:
+    """Foods in the order of food.csv."""
+    with scratch() as kept:
+        ids, faults = _nutrient_ids(place)
+        yield from faults
+        _stage(place, kept, ids)
+        kept.index()
+        yield from _foods(kept)
+
+
+def _nutrient_ids(place: Place) -> tuple[dict[str, str], list[Fault]]:
+    """Nutrient id -> number, of those that are wanted and in the unit that is wanted.
+
+    The survey's figures may stand under the numbers themselves, so they are ids too where the
+    table uses them for nothing else.
+    """
+    ids: dict[str, str] = {}
+    every: set[str] = set()
+    faults: list[Fault] = []
+    for line in table(place, NUTRIENT):
+        number = usda.number_of(line.get("nutrient_nbr"))
+        every.add(line.get("id"))
+        if number == usda.BY_SUM:
+            ids[line.get("id")] = number
+        if number not in usda.WANTED:
+            continue
+        if usda.unit_fits(number, line.get("unit_name")):
+            ids[line.get("id")] = number
+        else:
+            said = f"{line.get('name')} {line.get('unit_name')}"
+            faults.append(Fault(NUTRIENT, line.number, "other-unit", said))
+    numbers = {number for number in ids.values() if number not in every}
+    return {**ids, **{number: number for number in numbers}}, faults
+
+
+def _stage(place: Place, kept: Scratch, ids: dict[str, str]) -> None:
+    kept.put("foods", (
+        (line.get("fdc_id"), line.get("data_type"), line.get("description"),
+         line.get("publication_date"), line.number)
+        for line in table(place, FOOD) if line.get("data_type") in usda.SOURCES
+    ))  # fmt: skip
+    kept.put("figures", (
+        (line.get("fdc_id"), ids[line.get("nutrient_id")], line.get("amount"))
+        for line in table(place, AMOUNT) if line.get("nutrient_id") in ids
+    ))  # fmt: skip
+    for file, (column, prefix) in _CODES.items():
+        if place.has(file):
+            kept.put("codes", (
+                (line.get("fdc_id"), f"{prefix}:{line.get(column).strip().zfill(5)}")
+                for line in table(place, file) if line.get(column).strip()
+            ))  # fmt: skip
+    if place.has("food_portion.csv"):
+        kept.put("portions", _portions(place))
+    if place.has("branded_food.csv"):
+        kept.put("products", _products(place))
+
+
+def _portions(place: Place) -> Iterator[tuple[object, ...]]:
+    """(food, place, count, words, grams): the words are the four columns, kept apart by a tab."""
+    units = {"9999": "undetermined"}
+    if place.has("measure_unit.csv"):
+        units |= {line.get("id"): line.get("name") for line in table(place, "measure_unit.csv")}
+    for line in table(place, "food_portion.csv"):
+        unit = units.get(line.get("measure_unit_id"))
+        if unit is None:
+            continue
+        words = "\t".join((unit, line.get("modifier"), line.get("portion_description")))
+        yield (line.get("fdc_id"), line.number, line.get("amount"), words, line.get("gram_weight"))
+
+
+def _products(place: Place) -> Iterator[tuple[object, ...]]:
+    for line in table(place, "branded_food.csv"):
+        brand = line.get("brand_name") or line.get("brand_owner")
+        yield (
+            line.get("fdc_id"), line.get("gtin_upc"), line.get("serving_size"),
+            line.get("serving_size_unit"), line.get("household_serving_fulltext"),
+            line.get("market_country"), brand, line.number, names.barcode(line.get("gtin_upc")),
+        )  # fmt: skip
+
+
+_FOODS = """
+SELECT f.food, f.kind, f.name, f.dated, f.line, c.code FROM foods AS f
+LEFT JOIN codes AS c ON c.food = f.food WHERE f.kind != 'branded_food' ORDER BY f.line
+"""
+_BRANDED = """
+SELECT food, name, dated, line, barcode, size, unit, household, market, brand, gtin FROM (
+    SELECT f.food, f.name, f.dated, f.line, p.barcode, p.size, p.unit, p.household, p.market,
+        p.brand, p.gtin,
+        row_number() OVER (PARTITION BY coalesce(p.gtin, f.food)
+                           ORDER BY f.dated DESC, f.line DESC) AS rank
+    FROM foods AS f JOIN products AS p ON p.food = f.food WHERE f.kind = 'branded_food'
+) WHERE rank = 1 ORDER BY line
+"""
+"""Of products with one barcode the newest."""
+
+
+def _foods(kept: Scratch) -> Iterator[Row | Fault]:
+    for food, kind, name, dated, line, code in kept.rows(_FOODS):
+        draft = _draft(kept, food, name, dated, code or f"fdc:{food}")
+        if isinstance(draft, Draft):
+            yield finished(draft, usda.SOURCES[kind], FOOD, int(line))
+        else:
+            yield Fault(FOOD, int(line), draft, name)  # type: ignore[arg-type]
+    for row in kept.rows(_BRANDED):
+        food, name, dated, line = row[:4]
+        product, gtin = usda.Product(*(cell or "" for cell in row[4:-1])), row[-1]
+        draft = _draft(kept, food, name, dated, f"fdc:{food}")
+        made = usda.branded(draft, product) if isinstance(draft, Draft) else draft
+        if not isinstance(made, Draft):
+            yield Fault(FOOD, int(line), made, name)  # type: ignore[arg-type]
+            continue
+        if product.barcode.strip() and not gtin:
+            yield Fault(FOOD, int(line), "barcode", product.barcode, kept=True)
+        yield finished(made, usda.SOURCES["branded_food"], FOOD, int(line))
+
+
+def _draft(kept: Scratch, food: str, name: str, dated: str, identity: str) -> Draft | str:
+    amounts = kept.figures(food)
+    found = usda.nutrients(amounts)
+    if found is None:
+        return "not-a-figure"
+    if "carbohydrate" not in found and usda.BY_SUM in amounts:
+        return "carbohydrate-by-sum"
+    portions = []
+    for count, words, grams in kept.portions(food):
+        unit, modifier, told = words.split("\t", 2)
+        measure = usda.portion(count, unit, modifier, told, grams)
+        if measure is not None:
+            portions.append(measure)
+    return Draft(identity, name, found, "table-total", measures=tuple(portions), dated=dated)

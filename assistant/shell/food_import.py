@@ -1,0 +1,188 @@
+"""Bringing foods in: rows from a reader to the shelf, or to the record where they are one's own.
+
+All of it is there at the end, or nothing: an import that was stopped is simply begun again.
+"""
+
+import csv
+import tarfile
+import zipfile
+import zlib
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass, field
+from datetime import datetime
+from pathlib import Path
+
+from assistant.dialogue.events import AliasSaved, Event, FoodSaved
+from assistant.importing.rows import Fault, Row
+from assistant.store import shelf_writer
+from assistant.store.backups import make_private_file
+from assistant.store.library import Library
+from assistant.store.problems import of_system
+from assistant.store.store import Store
+from grammar.words import name_key
+
+SHOWN = 20
+"""Faults that are told one by one; all of them are in a file."""
+FAULTS = "import-faults.txt"
+OWN_ROWS = 20_000
+"""Foods of one's own that one import may hold: they go into one turn."""
+
+Step = Callable[[int], None]
+
+
+@dataclass
+class Tally:
+    """What an import did."""
+
+    done: Counter[str] = field(default_factory=Counter)
+    faults: list[Fault] = field(default_factory=list)
+    left_out: int = 0
+    marked: int = 0
+    sources: dict[str, str] = field(default_factory=dict)
+    own: int = 0
+
+    @property
+    def read(self) -> int:
+        """Foods that were read."""
+        return sum(self.done.values())
+
+    @property
+    def changed(self) -> int:
+        """Foods that are there now and were not, or not so."""
+        return self.done["added"] + self.done["changed"]
+
+
+class FaultFile:
+    """Every fault, a line each, in a file of the data folder; made when there is one."""
+
+    def __init__(self, home: Path, told: Callable[[Fault], str]) -> None:
+        self._path = home / FAULTS
+        self._told = told
+        self._begun = False
+
+    def none(self) -> None:
+        """There is no fault: a list of an earlier import goes."""
+        if not self._begun:
+            self._path.unlink(missing_ok=True)
+
+    def add(self, faults: list[Fault]) -> None:
+        """Appends these. Raises StoreProblem."""
+        try:
+            if not self._begun:
+                self._path.unlink(missing_ok=True)
+                make_private_file(self._path)
+                self._begun = True
+            with self._path.open("a", encoding="utf-8", errors="backslashreplace") as out:
+                out.writelines(f"{self._told(fault)}\n" for fault in faults)
+        except OSError as fault:
+            raise of_system(fault, self._path.parent, "cannot-write") from fault
+
+
+def bring_in(
+    home: Path, rows: Iterable[Row | Fault], now: datetime, step: Step, kept: FaultFile
+) -> Tally:
+    """Puts the foods where they belong. Raises StoreProblem; then nothing is changed."""
+    tally = Tally()
+    own: list[Row] = []
+    waiting: list[Fault] = []
+    with shelf_writer.filling(home) as writer:
+        numbers: dict[str, int] = {}
+        for count, row in enumerate(_readable(rows), 1):
+            step(count)
+            fault = row if isinstance(row, Fault) else None
+            if isinstance(row, Row) and row.own:
+                own.append(row)
+                continue
+            if isinstance(row, Row):
+                name, terms = row.source.name, row.source.licence
+                tally.sources[name] = terms
+                if name not in numbers:
+                    numbers[name] = writer.source(name, terms)
+                try:
+                    tally.done[writer.add(row.food_id, row.facts, numbers[name])] += 1
+                except ValueError:
+                    fault = Fault("", count, "no-name", row.facts.name)
+            if fault is not None:
+                _take(fault, tally, waiting)
+            if len(waiting) >= 1000:
+                kept.add(waiting)
+                waiting.clear()
+        if waiting:
+            kept.add(waiting)
+            waiting.clear()
+    if own:
+        for fault in _bring_own(home, own, now, tally):
+            _take(fault, tally, waiting)
+    if waiting:
+        kept.add(waiting)
+    return tally
+
+
+class UnreadableError(Exception):
+    """The file could not be read to its end; why, in a few words."""
+
+
+def _readable(rows: Iterable[Row | Fault]) -> Iterator[Row | Fault]:
+    """The rows; a fault of the file or its archive is told apart from one of the data folder."""
+    try:
+        yield from rows
+    except (
+        OSError,
+        EOFError,
+        zlib.error,
+        zipfile.BadZipFile,
+        tarfile.TarError,
+        csv.Error,
+    ) as fault:
+        raise UnreadableError(getattr(fault, "strerror", None) or str(fault)) from fault
+
+
+def _take(fault: Fault, tally: Tally, waiting: list[Fault]) -> None:
+    waiting.append(fault)
+    if fault.kept:
+        tally.marked += 1
+    else:
+        tally.left_out += 1
+    if len(tally.faults) < SHOWN:
+        tally.faults.append(fault)
+
+
+def _bring_own(home: Path, rows: list[Row], now: datetime, tally: Tally) -> list[Fault]:
+    """One's own foods into the record, in one turn. A food of the same name that is there with
+    other facts stays as it is, and is told."""
+    store = Store.open(home, now)
+    faults: list[Fault] = []
+    try:
+        with store.turn() as tx:
+            assert isinstance(tx.foods, Library)
+            events: list[Event] = []
+            for number, row in enumerate(rows, 1):
+                made = _own_events(tx.foods, row)
+                if made is None:
+                    faults.append(Fault("", number, "own-differs", row.facts.name))
+                    continue
+                tally.done["added" if made else "same"] += 1
+                events.extend(made)
+            if events:
+                tally.own = len(events)
+                tx.keep(now, f"foods import {len(rows)}", "answered", "{}", tuple(events))
+    finally:
+        store.close()
+    return faults
+
+
+def _own_events(foods: Library, row: Row) -> list[Event] | None:
+    """What makes the food: nothing where it is there; None where another one is."""
+    there = foods.own(row.food_id)
+    if there is None or there.retired:
+        if any(f.food_id != row.food_id for f in foods.exact(name_key(row.facts.name))
+               if foods.own(f.food_id) is not None):  # fmt: skip
+            return None
+        saved: list[Event] = [FoodSaved(row.food_id, row.facts)]
+        return saved + [AliasSaved(row.food_id, alias) for alias in row.aliases]
+    if there.facts != row.facts:
+        return None
+    known = {name_key(alias) for alias in there.aliases}
+    missing = [alias for alias in row.aliases if name_key(alias) not in known]
+    return [AliasSaved(row.food_id, alias) for alias in missing]

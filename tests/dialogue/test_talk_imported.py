@@ -1,0 +1,202 @@
+"""Talks about imported foods: found, told apart, measured by their source's portions.
+
+Every food is invented; the weights are round figures, so that counts can be checked in the head.
+"""
+
+from dataclasses import replace
+from fractions import Fraction
+
+import pytest
+from talk import CEREAL, NET, talking
+
+from assistant.counting.facts import FoodFacts, Measure, Nutrient
+from assistant.store import shelf_writer
+
+GTIN = "2001234567893"
+"""A number for use within one shop (GS1 prefix 200), with a right check digit."""
+
+
+def of(name, carbohydrate, *measures, fibre="2", **more):
+    nutrients = {"carbohydrate": Nutrient(Fraction(carbohydrate), "g")}
+    if fibre is not None:
+        nutrients["fibre"] = Nutrient(Fraction(fibre), "g")
+    extra = tuple(
+        Measure(Fraction(1), unit, Fraction(grams), how=how, note=note, of_source=True)
+        for unit, how, note, grams in measures
+    )
+    return FoodFacts(name, "table-total", "100 g", nutrients, extra=extra, **more)
+
+
+APPLE = of("Apples, mill, raw", 12, ("medium", "", "3 in dia", 200), ("small", "", "", 150),
+           ("cup", "slices", "", 100))  # fmt: skip
+JUICE = of("Apple juice, mill", 10, ("cup", "", "", 250))
+ONION = of("Onions, mill, raw", 10, ("cup", "chopped", "", 160), ("cup", "sliced", "", 120),
+           ("slice", "", "", 10))  # fmt: skip
+RICE = of("Rice, mill, cooked", 30, ("cup", "packed", "", 200))
+BAR = of("Hillmoor bar", 60, ("bar", "", "", 40), barcode=GTIN)
+BREAD = of("Bread, mill, rye", 50, ("slice", "", "", 40), fibre=None)
+SHELF = {"sr:1": APPLE, "sr:2": JUICE, "sr:3": ONION, "sr:4": RICE, "gtin:9": BAR, "sr:6": BREAD}
+TWICE = {"cnf:1": of("Milk, mill", 5), "swiss:1": of("Milk, mill", 6)}
+
+
+def fill(home, foods):
+    with shelf_writer.filling(home) as writer:
+        source = writer.source("Tables of the mill", "free")
+        for identity, facts in foods.items():
+            writer.add(identity, facts, source)
+
+
+@pytest.fixture
+def talk(tmp_path):
+    fill(tmp_path / "home", {**SHELF, **TWICE})
+    with talking(tmp_path / "home", "count total carbohydrate", CEREAL) as one:
+        yield one
+
+
+def names(found):
+    return found.choices
+
+
+def test_an_exact_name_that_is_single_is_used(talk):
+    assert talk.say("100 g of onions mill raw").counted == 10
+    assert talk.say("100 g of Onion, Mill, RAW").counted == 10
+
+
+def test_a_near_name_is_offered_and_never_taken(talk):
+    found = talk.say("a medium apple")
+    assert found.status == "asked"
+    assert "Apples, mill, raw" in names(found)[0]  # it is the one that knows a medium one
+    assert talk.say("1").counted == 24
+
+
+def test_an_answer_can_be_remembered(talk):
+    talk.say("a medium apple")
+    assert talk.say("1 always").counted == 24
+    assert talk.say("2 medium apples").counted == 48
+    assert talk.say("1 small apple").counted == 18
+
+
+def test_words_of_a_measure_stand_before_the_food(talk):
+    assert talk.say('1 cup chopped "Onions, mill, raw"').counted == 16
+    assert talk.say("1 cup of chopped onions mill raw").counted == 16
+    assert talk.say("2 cups onions mill raw, sliced").counted == 24
+
+
+def test_words_of_a_measure_with_a_near_name(talk):
+    found = talk.say("1 cup chopped onion")
+    assert found.status == "asked"
+    assert "Onions, mill, raw" in names(found)[0]
+    assert talk.say("1 always").counted == 16
+    assert talk.say("1 cup sliced onion").counted == 12
+
+
+def test_two_portions_of_the_same_words_are_asked_with_both(talk):
+    found = talk.say('1.5 cups of "Onions, mill, raw"')
+    assert found.status == "asked"
+    assert [("160 g" in t, "120 g" in t) for t in names(found)] == [(True, False), (False, True)]
+    assert talk.say("cup, sliced").counted == 18
+
+
+def test_a_portion_that_says_more_than_was_said_is_asked(talk):
+    found = talk.say('2 cups of "Rice, mill, cooked"')
+    assert found.status == "asked"
+    assert len(names(found)) == 1
+    assert talk.say("1").counted == 120
+
+
+def test_a_word_that_no_portion_has_is_not_dropped(talk):
+    for said in ('1 cup mashed "Onions, mill, raw"', "1 cup fried onions mill raw"):
+        assert talk.say(said).status == "asked", said
+        talk.say("cancel")
+
+
+def test_the_users_own_measure_wins(talk):
+    talk.say('1 cup of "Onions, mill, raw" weighs 100 g')
+    assert talk.say('2 cups of "Onions, mill, raw"').counted == 20
+    assert (
+        talk.say('1 cup chopped "Onions, mill, raw"').counted == 16
+    )  # the source's is still known
+
+
+def test_foods_of_one_name_are_asked_with_what_tells_them_apart(talk):
+    found = talk.say("100 g of milk mill")
+    assert found.status == "asked"
+    assert len(names(found)) == 2
+    assert talk.say("2").counted == 6
+    shown = talk.say("show milk mill")
+    assert shown.status == "asked"
+    assert "cnf:1" in names(shown)[0]
+    assert "label-of" in talk.say("1").codes
+
+
+def test_the_source_is_shown(talk):
+    found = talk.say("show Onions, mill, raw")
+    assert "It is from Tables of the mill." in found.text
+    assert "Terms: free." in found.text
+    assert found.data["facts"]["food"]["source"] == "Tables of the mill"
+
+
+def test_fibre_that_a_table_does_not_state_is_asked_for(talk):
+    talk.say(NET)
+    assert talk.say('1 slice of "Apples, mill, raw"').status == "asked"
+    talk.say("cancel")
+    found = talk.say('2 slices of "Bread, mill, rye"')
+    assert found.status == "asked"
+    assert "fibre" in found.text
+    assert talk.say("5").counted == 36  # 80 g of 50 less 5 in 100
+
+
+def test_half_of_fibre_needs_a_serving_which_a_table_has_not(talk):
+    talk.say("count fibre over 5 g halved")
+    found = talk.say('100 g of "Onions, mill, raw"')
+    assert found.status == "asked"
+    assert "ask-no-serving" in found.codes
+
+
+def test_a_barcode_in_a_meal(talk):
+    assert talk.say(f"2 bars of {GTIN}").counted == 48
+    assert talk.say(f"40 g of 0{GTIN}").counted == 24
+
+
+def test_a_barcode_is_found(talk):
+    found = talk.say(f"barcode {GTIN}")
+    assert "barcode-is" in found.codes
+    assert "Hillmoor bar" in found.text
+    assert "barcode-wrong" in talk.say(f"barcode {GTIN[:-1]}1").codes
+    assert "barcode-unknown" in talk.say("barcode 2100000000012").codes
+
+
+def test_show_all_of_a_kind(talk):
+    found = talk.say("show all apples")
+    assert found.data["facts"]["foods"] == ["Apples, mill, raw", "Apple juice, mill"]
+    assert talk.say("show all zzz").codes[0] == "no-foods-holding"
+    assert talk.say("show all my foods").data["facts"]["foods"] == ["oat cereal"]
+
+
+def test_a_long_list_of_a_kind_goes_on(tmp_path):
+    rows = {f"sr:{n}": of(f"Bread, mill, kind {n}", 50) for n in range(30)}
+    fill(tmp_path / "home", rows)
+    with talking(tmp_path / "home") as talk:
+        assert "Line 12 of 30" in talk.say("show all breads").text
+        assert "Line 13 of 30" in talk.say("more").text
+        assert "Line 30 of 30" in talk.say("more").text
+        assert "nothing-more" in talk.say("more").codes
+
+
+def test_foods_like(talk):
+    found = talk.say("foods like onoin")
+    assert found.data["facts"]["foods"] == ["Onions, mill, raw"]
+
+
+def test_own_foods_come_first(talk):
+    talk.say("new food onion soup: EU label, per 100 g: carbohydrate 4 g")
+    found = talk.say("foods like onion")
+    assert found.data["facts"]["foods"][0] == "onion soup"
+
+
+def test_a_name_with_escapes_cannot_reach_the_terminal(tmp_path):
+    evil = replace(APPLE, name="Apples \x1b[31m red")
+    fill(tmp_path / "home", {"sr:1": evil})
+    with talking(tmp_path / "home", "count total carbohydrate") as talk:
+        talk.say("100 g of apples red")  # every reply of a talk is checked for such characters
+        talk.say("show all apples")
