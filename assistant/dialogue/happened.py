@@ -19,6 +19,7 @@ from assistant.dialogue.events import (
     MeasureSaved,
     QuestionAsked,
     QuestionClosed,
+    ReadingsImported,
     SettingSaid,
     SuggestionClosed,
     Undone,
@@ -54,6 +55,7 @@ APART = timedelta(minutes=2)
 UNDOABLE = (
     "dose-taken", "suggestion-closed", "glucose-read", "dose-refused", "meal-counted",
     "dose-suggested", "alias-saved", "food-saved", "measure-saved", "food-forgotten",
+    "readings-imported",
 )  # fmt: skip
 
 
@@ -320,6 +322,9 @@ def _what_was(event: Event) -> Line | None:
         return fact("undone-closing")
     if isinstance(event, GlucoseRead):
         return fact("undone-glucose", glucose=Amount(event.glucose.value, event.glucose.unit))
+    if isinstance(event, ReadingsImported):
+        count = Amount(Fraction(len(event.readings)), "reading")
+        return fact("undone-import", count=count, file=Name(event.file))
     if isinstance(event, AliasSaved):
         return fact("undone-alias", alias=Name(event.alias))
     if isinstance(event, FoodSaved):
