@@ -1,7 +1,7 @@
 """Values that carry their unit, exact to the end. No bare number passes between rooms."""
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from fractions import Fraction
 from typing import Literal
 
@@ -127,6 +127,14 @@ class Moment:
 
 
 @dataclass(frozen=True, slots=True)
+class CalendarDay:
+    """A day with its month and year."""
+
+    on: date
+    kind: Literal["calendar-day"] = "calendar-day"
+
+
+@dataclass(frozen=True, slots=True)
 class ClockTime:
     """Minutes since midnight."""
 
@@ -150,7 +158,9 @@ class Listed:
     kind: Literal["listed"] = "listed"
 
 
-Arg = Amount | Between | Said | Name | Typed | Moment | ClockTime | Phrase | Listed
+Arg = (
+    Amount | Between | Said | Name | Typed | Moment | CalendarDay | ClockTime | Phrase | Listed
+)
 
 
 def decimal_text(value: Fraction) -> str:

@@ -65,7 +65,6 @@ _HEADS: tuple[tuple[Form, str], ...] = (
     ("after", r"what\s+(?:happened|happens|has\s+happened)(?:\s+to\s+" + _SUGAR + r")?\s+after\s+"),
     ("after", r"how\s+(?:was|is|were|did)\s+" + _SUGAR
               + r"(?:\s+(?:do|go|look|change))?\s+after\s+"),
-    ("after", r"(?:show\s+(?:me\s+)?)?" + _SUGAR + r"\s+after\s+"),
     ("glucose", r"how\s+(?:was|is|were|are)\s+" + _SUGAR + r"(?:\s+doing)?"),
     ("glucose", r"how\s+(?:has|have|did)\s+" + _SUGAR + r"\s+(?:been|do|go|look)"),
     ("glucose", r"(?:show\s+(?:me\s+)?)?(?:a\s+)?(?:summary|review)\s+of\s+" + _SUGAR),
@@ -74,6 +73,9 @@ _HEADS: tuple[tuple[Form, str], ...] = (
                r"(?:visit|care\s+team|clinic|appointment|doctor|nurse|diabetes\s+team))?"),
 )  # fmt: skip
 _OWN = re.compile(rf"\s*(?:show\s+(?:me\s+)?)?{_SUGAR}\s+(?P<period>\D.*)", re.I | re.S)
+_BARE = re.compile(rf"\s*(?:show\s+(?:me\s+)?)?{_SUGAR}\s+after\s+(?P<rest>.+)", re.I | re.S)
+_MEAL = re.compile(r"(?:my\s+)?(?:breakfast|lunch|dinner|supper|brunch|snack|meal)s?", re.I)
+"""Without a question word only these may follow: "glucose after lunch 60" is a reading."""
 _SHAPE = re.compile(r"[\s,]+(?:as|in)\s+(?:an?\s+)?(?P<shape>html|markdown|csv|fhir)"
                     r"(?:\s+(?:page|file|bundle|table))?", re.I)  # fmt: skip
 _EDGE = re.compile(r"[\s.!?,]*(?:\b(?:please|thanks|thank\s+you))?[\s.!?,]*$", re.I)
@@ -105,6 +107,10 @@ def read_lookback(text: str) -> Lookback | LookbackMisread | None:
         if rest and not rest[0].isspace() and rest[0] not in ",:":
             continue
         return _over(form, rest)
+    bare = _BARE.fullmatch(said)
+    if bare is not None:
+        found = _after(bare["rest"])
+        return found if isinstance(found, Lookback) and _MEAL.fullmatch(found.what) else None
     own = _OWN.fullmatch(said)
     period = _period(own["period"]) if own else None
     return Lookback("glucose", period) if isinstance(period, Period) else None

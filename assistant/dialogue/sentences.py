@@ -16,6 +16,7 @@ from assistant.dialogue import (
     numbers_talk,
     paging,
 )
+from assistant.dialogue.after import look_back
 from assistant.dialogue.changes import change, leave_out_or_forget
 from assistant.dialogue.events import (
     LowFelt,
@@ -36,6 +37,7 @@ from assistant.values import Amount, Said
 from grammar.changes import read_change
 from grammar.foods import FoodSentence, read_food_sentence
 from grammar.labels import looks_like_label
+from grammar.lookback import read_lookback
 from grammar.nodes import Complaint
 from grammar.phrases import read_phrase
 from grammar.statements import Misread, Statement, read_statement
@@ -209,7 +211,7 @@ def plain(ctx: Context) -> Outcome:
     command = command_of(ctx.text)
     if command:
         return _run_command(ctx, command)
-    early = _early(ctx)
+    early = _early(ctx) or look_back(ctx)
     if early is not None:
         return early
     statement = _statement_in(ctx.text)
@@ -251,6 +253,8 @@ def _says_glucose(text: str) -> bool:
 def stands_alone(text: str) -> bool:
     """A command or a statement: never a name or a word for a free slot of a question."""
     if command_of(text) is not None or _statement_in(text) or read_food_sentence(text) is not None:
+        return True
+    if read_lookback(text) is not None:
         return True
     if _FEELS_LOW.fullmatch(text) or _METER_HIGH.fullmatch(text) or read_change(text):
         return True

@@ -14,6 +14,7 @@ from assistant.values import (
     Amount,
     Arg,
     Between,
+    CalendarDay,
     ClockTime,
     Listed,
     Moment,
@@ -131,6 +132,8 @@ def argument(arg: Arg, form: Form, texts: Mapping[str, str] = TEXTS) -> str:
             return in_words(text) if form == "spoken" else one_line(text)
         case Moment():
             return moment(arg)
+        case CalendarDay(on):
+            return f"{on.day} {MONTHS[on.month - 1]} {on.year}"
         case ClockTime(minutes):
             return f"{minutes // 60:02}:{minutes % 60:02}"
         case Phrase(code):

@@ -8,6 +8,7 @@ sentences, plain words; the same text serves eye and ear.
 
 from collections.abc import Mapping
 
+from assistant.render.report_texts import REPORT_TEXTS
 from assistant.render.session_texts import SESSION_TEXTS
 from assistant.render.shell_texts import SHELL_TEXTS
 from assistant.render.talk_texts import TALK_TEXTS
@@ -842,4 +843,5 @@ TEXTS: Mapping[str, str] = {
     **TALK_TEXTS,
     **SHELL_TEXTS,
     **SESSION_TEXTS,
+    **REPORT_TEXTS,
 }
