@@ -158,9 +158,7 @@ class Listed:
     kind: Literal["listed"] = "listed"
 
 
-Arg = (
-    Amount | Between | Said | Name | Typed | Moment | CalendarDay | ClockTime | Phrase | Listed
-)
+Arg = Amount | Between | Said | Name | Typed | Moment | CalendarDay | ClockTime | Phrase | Listed
 
 
 def decimal_text(value: Fraction) -> str:

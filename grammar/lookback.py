@@ -51,8 +51,8 @@ _PERIODS: tuple[tuple[Span, str], ...] = (
     ("last-week", r"(?:in\s+)?last\s+week"),
     ("month", r"(?:(?:in|over)\s+)?this\s+month(?:\s+so\s+far)?"),
     ("last-month", r"(?:in\s+)?last\s+month"),
-    ("last", r"(?:(?:in|over|for|of)\s+)?(?:the\s+)?(?:last|past)\s+(?P<count>\d{1,4}|two|three|four|"
-             r"six|seven|ten|fourteen)\s+(?P<unit>days?|weeks?)"),
+    ("last", r"(?:(?:in|over|for|of)\s+)?(?:the\s+)?(?:last|past)\s+(?P<count>\d{1,4}|two|three|"
+             r"four|six|seven|ten|fourteen)\s+(?P<unit>days?|weeks?)"),
     ("last", r"(?:in|over|for)\s+the\s+(?:last|past)\s+(?P<unit>week|fortnight)"),
     ("between", rf"(?:from|between)\s+(?P<first>{_DAY})\s+(?:to|until|till|through|and)\s+"
                 rf"(?P<last>{_DAY})"),
@@ -68,8 +68,8 @@ _HEADS: tuple[tuple[Form, str], ...] = (
     ("glucose", r"how\s+(?:was|is|were|are)\s+" + _SUGAR + r"(?:\s+doing)?"),
     ("glucose", r"how\s+(?:has|have|did)\s+" + _SUGAR + r"\s+(?:been|do|go|look)"),
     ("glucose", r"(?:show\s+(?:me\s+)?)?(?:a\s+)?(?:summary|review)\s+of\s+" + _SUGAR),
-    ("report", r"(?:(?:please\s+)?(?:make|write|show|print|give)\s+(?:me\s+)?)?(?:an?\s+|the\s+|my\s+)?"
-               r"(?:visit\s+report|report)(?:\s+for\s+(?:the|my)\s+(?:next\s+)?"
+    ("report", r"(?:(?:please\s+)?(?:make|write|show|print|give)\s+(?:me\s+)?)?"
+               r"(?:an?\s+|the\s+|my\s+)?(?:visit\s+report|report)(?:\s+for\s+(?:the|my)\s+(?:next\s+)?"
                r"(?:visit|care\s+team|clinic|appointment|doctor|nurse|diabetes\s+team))?"),
 )  # fmt: skip
 _OWN = re.compile(rf"\s*(?:show\s+(?:me\s+)?)?{_SUGAR}\s+(?P<period>\D.*)", re.I | re.S)

@@ -26,7 +26,7 @@ REPORT = "report"
 """The fact by which the shell knows that a report is to be written."""
 _MEALS = {
     "breakfast": "breakfast", "lunch": "lunch", "dinner": "dinner", "supper": "dinner",
-    "brunch": "brunch", "snack": "snack", "snacks": "snack", "a snack": "snack", "snacking": "snack",
+    "brunch": "brunch", "snack": "snack", "snacks": "snack", "a snack": "snack",
     "breakfasts": "breakfast", "lunches": "lunch", "dinners": "dinner", "suppers": "dinner",
     "meals": "", "my meals": "", "eating": "", "a meal": "", "food": "", "each meal": "",
     "a night snack": "night", "night meals": "night", "meals at night": "night",
@@ -60,7 +60,7 @@ def _answer(ctx: Context, said: Lookback, days: Days) -> Outcome:
         return _after(ctx, said, days)
     whole = diary_of(ctx.record, days.first)
     found = figures(whole, days, unit_of(ctx, whole))
-    return _glucose(found) if said.form == "glucose" else _report(ctx, said, found)
+    return _glucose(found) if said.form == "glucose" else _report(said, found)
 
 
 _EXAMPLES = {
@@ -152,7 +152,7 @@ def _head(found: After, unit: GlucoseUnit, span: dict[str, Arg]) -> Line:
     return answer("after-mean" if rise.mean >= 0 else "after-mean-fall", **args)
 
 
-def _report(ctx: Context, said: Lookback, found: Figures) -> Outcome:
+def _report(said: Lookback, found: Figures) -> Outcome:
     """ "report for the visit": what it begins with. The shell writes it into the data folder."""
     data = {REPORT: {**told.figures_data(found), "shape": said.shape or "html"}}
     if not found.with_data:

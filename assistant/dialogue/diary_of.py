@@ -66,9 +66,9 @@ def diary_of(record: Record, since: date | None = None) -> Diary:
         declined=declined,
         unsettled=unsettled,
         changes=tuple(
-            Changed(k.event.name, k.event.said, k.said_at)
-            for k in kept
-            if isinstance(k.event, SettingSaid)
+            dict.fromkeys(
+                Changed(k.event.said, k.said_at) for k in kept if isinstance(k.event, SettingSaid)
+            )
         ),
         felt=tuple(k.said_at for k in kept if isinstance(k.event, LowFelt)),
         gaps=tuple(k.said_at for k in kept if isinstance(k.event, RecordGap)),

@@ -1,7 +1,6 @@
 """A glucose figure as said, in the user's unit: taken, or asked about. Never guessed."""
 
 from collections.abc import Callable
-from fractions import Fraction
 
 from assistant.dialogue.outcome import Ask, choice
 from assistant.diary.readings_file import plausible

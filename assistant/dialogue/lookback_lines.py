@@ -1,7 +1,7 @@
 """What a range of days comes to, as lines: for the talk and for the visit's report alike."""
 
 from collections.abc import Mapping, Sequence
-from datetime import datetime
+from datetime import datetime, timedelta
 from fractions import Fraction
 
 from assistant.dialogue.meal_lines import grams
@@ -27,6 +27,7 @@ from assistant.values import (
     CalendarDay,
     ClockTime,
     GlucoseUnit,
+    Listed,
     Name,
     Phrase,
     Said,
@@ -134,19 +135,22 @@ def before_lines(low: Low) -> list[Line]:
     return lines or [fact("low-after-nothing")]
 
 
-def _ago(later: datetime, earlier: datetime) -> Amount:
-    """Whole minutes between."""
-    return Amount(Fraction((later - earlier).total_seconds()) // 60, "minute")
+def _ago(later: datetime, earlier: datetime) -> Arg:
+    """Whole hours and minutes between."""
+    hours, minutes = divmod((later - earlier) // timedelta(minutes=1), 60)
+    parts = ((hours, "hour"), (minutes, "minute"))
+    told = tuple(counted(count, unit) for count, unit in parts if count)
+    return Listed(told or (counted(0, "minute"),))
 
 
 def low_lines(lows: Sequence[Low]) -> list[Line]:
     """How many, and the newest of them one by one."""
     if not lows:
         return [fact("lows-none")]
-    lines = [fact("lows-count", count=counted(len(lows), "low"))]
+    lines = [fact("lows-count", count=number(len(lows)))]
     lines += [low_line(low) for low in reversed(lows[-LOWS_TOLD:])]
     if len(lows) > LOWS_TOLD:
-        lines.append(fact("lows-more", count=counted(len(lows) - LOWS_TOLD, "low")))
+        lines.append(fact("lows-more", count=number(len(lows) - LOWS_TOLD)))
     return lines
 
 
@@ -174,7 +178,7 @@ def after_lines(each: After, unit: GlucoseUnit) -> list[Line]:
     lines = []
     for code, spread in (("start", each.start), ("two", each.two), ("four", each.four)):
         if spread is not None:
-            args = {"mean": level(spread.mean, unit), "range": ends(spread, unit)}
+            args: dict[str, Arg] = {"mean": level(spread.mean, unit), "range": ends(spread, unit)}
             meals = counted(spread.n, "meal")
             lines.append(fact(f"after-{code}", meals=meals, **args))
     if rise.sd is not None:

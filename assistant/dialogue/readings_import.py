@@ -79,17 +79,14 @@ def _events(
     last = ctx.last_reading()
     unsure = [
         each for each in left
-        if each.maybe_low and each.at is not None and timedelta(0) <= ctx.now - each.at <= _DAY
-        and (last is None or each.at > last.taken_at)
+        if each.maybe_low and each.at is not None and abs(ctx.now - each.at) <= _DAY
+        and (last is None or each.at >= last.taken_at)
     ]  # fmt: skip
     if unsure:
         events.append(LowFelt(unsure[-1].said))
     if (lows or unsure) and _plate_waits(ctx):
         events.append(QuestionClosed())  # as a low that is typed drops a meal that waits
     return tuple(events)
-
-
-
 
 
 def _plate_waits(ctx: Context) -> bool:

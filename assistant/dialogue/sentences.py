@@ -117,7 +117,7 @@ def _more(ctx: Context) -> Outcome:
     return lists[rest.sentence](ctx, rest.told)
 
 
-_HELP_LINES = {"help": 9, "help-labels": 8, "help-numbers": 12, "help-meals": 6, "help-chat": 6}
+_HELP_LINES = {"help": 10, "help-labels": 8, "help-numbers": 12, "help-meals": 6, "help-chat": 6}
 
 
 _FEELS_LOW = re.compile(

@@ -27,7 +27,7 @@ def summary_lines(found: Figures) -> list[Line]:
     lines += _meals(found)
     lines += _doses(found)
     if found.diary.changes:
-        count = told.counted(len(found.diary.changes), "setting")
+        count = told.number(len(found.diary.changes))
         lines.append(fact("visit-changes", count=count))
     lines += told.pattern_lines(found)
     lines += missing_lines(found)
@@ -38,9 +38,9 @@ def _glucose(found: Figures) -> list[Line]:
     if found.glucose is None:
         return [fact("visit-no-readings"), *(told.low_lines(found.lows) if found.lows else ())]
     spread, unit = found.glucose, found.unit
-    lines = [fact("visit-glucose", count=told.counted(spread.n, "reading"),
-                  mean=told.level(spread.mean, unit), range=told.ends(spread, unit),
-                  days=told.counted(sum(1 for d in found.by_day if d.readings), "day"))]  # fmt: skip
+    days = told.counted(sum(1 for d in found.by_day if d.readings), "day")
+    lines = [fact("visit-glucose", count=told.counted(spread.n, "reading"), days=days,
+                  mean=told.level(spread.mean, unit), range=told.ends(spread, unit))]  # fmt: skip
     if spread.sd is not None and spread.cv is not None:
         lines.append(fact("visit-cv", sd=told.level(spread.sd, unit),
                           cv=Amount(spread.cv, "percent", 0)))  # fmt: skip
@@ -82,14 +82,14 @@ def _doses(found: Figures) -> list[Line]:
     else:
         lines.append(fact("visit-no-doses"))
     if found.diary.refusals:
-        lines.append(fact("visit-refused", count=told.counted(len(found.diary.refusals), "dose")))
+        lines.append(fact("visit-refused", count=told.number(len(found.diary.refusals))))
         lines += [
             fact("visit-refused-by", rule=Name(rule.replace("-", " ")), count=told.number(count))
             for rule, count in found.refused.items()
         ]
     if found.diary.declined:
         lines.append(fact("visit-declined",
-                          count=told.counted(len(found.diary.declined), "suggestion")))  # fmt: skip
+                          count=told.number(len(found.diary.declined))))  # fmt: skip
     return lines
 
 

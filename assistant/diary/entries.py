@@ -77,9 +77,8 @@ class Declined:
 
 @dataclass(frozen=True, slots=True)
 class Changed:
-    """A setting that was said."""
+    """A sentence that set one number or several."""
 
-    name: str
     said: str
     at: datetime
 
@@ -145,4 +144,3 @@ class Days:
 
     def __len__(self) -> int:
         return (self.last - self.first).days + 1
-

@@ -1,4 +1,4 @@
-"""The figures of a range of days, all exact: by day, by meal of the day, by food, lows, refusals."""
+"""The figures of a range of days, all exact: by day, by meal of the day, by food, lows."""
 
 from collections import Counter
 from collections.abc import Iterable, Sequence

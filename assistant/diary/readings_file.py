@@ -80,9 +80,9 @@ class Sheet:
 
 @dataclass(frozen=True, slots=True)
 class NoSheet:
-    """The file as a whole cannot be read: empty, no-header, too-long or not-csv."""
+    """The file as a whole cannot be read, and why."""
 
-    why: Literal["empty", "no-header", "too-long", "not-csv"]
+    why: Literal["not-there", "not-text", "empty", "no-header", "too-long", "not-csv"]
     said: str = ""
 
 
@@ -152,7 +152,7 @@ def _reading(
     if not isinstance(glucose, Glucose):
         return LeftOut(0, glucose, "", at, low)
     if at > now:
-        return LeftOut(0, "to-come", "", None, low)
+        return LeftOut(0, "to-come", "", at, low)
     return Reading(glucose, at, imported=True)
 
 

@@ -5,17 +5,18 @@ from datetime import date, datetime
 from fractions import Fraction
 
 from assistant.dialogue import lookback_lines as told
+from assistant.dialogue.outcome import fact
 from assistant.dialogue.replies import Line
 from assistant.dialogue.visit import Visit
-from assistant.diary.bands import BANDS, EDGES, share
-from assistant.diary.figures import After, Figures, Low
+from assistant.diary.bands import BANDS, EDGES, Band, share
+from assistant.diary.figures import FEW, After, Figures, Low
 from assistant.diary.pairing import Pair
 from assistant.diary.spread import Spread
 from assistant.render.aloud import MONTHS
 from assistant.render.arguments import argument, cautioned, figure, sentence
 from assistant.render.texts import TEXTS
 from assistant.report.document import Document, Mark, Plot, Section, Table
-from assistant.values import Arg, GlucoseUnit
+from assistant.values import Amount, Arg, Between, GlucoseUnit
 
 
 def text(code: str, **fields: object) -> str:
@@ -146,9 +147,7 @@ def _readings_plot(found: Figures) -> Plot:
     marks, said = [], []
     for each in found.by_day:
         dots = tuple(
-            r.glucose.as_unit(found.unit)
-            for r in found.diary.readings
-            if r.at.date() == each.day
+            r.glucose.as_unit(found.unit) for r in found.diary.readings if r.at.date() == each.day
         )
         marks.append(Mark(f"{each.day:%d.%m.}", each.lowest, each.highest, dots))
         if dots:
@@ -161,7 +160,7 @@ def _readings_plot(found: Figures) -> Plot:
                 tuple(said), (low, high))  # fmt: skip
 
 
-def band_text(name: told.Band, unit: GlucoseUnit) -> str:
+def band_text(name: Band, unit: GlucoseUnit) -> str:
     """'70 to 180 mg/dL'."""
     code, edges = told.band_label(name, unit)
     return text(f"band-{code}", edges=argument(edges, "sighted"))
@@ -172,7 +171,9 @@ def _lows(found: Figures) -> Section:
     if not found.lows:
         return Section(heading, (TEXTS["lows-none"],))
     rows = tuple((moment(low.at), _low_level(low), _before(low)) for low in found.lows)
-    return Section(heading, (), (Table(text("cap-lows"), _head("when", "glucose", "before"), rows),))
+    return Section(
+        heading, (), (Table(text("cap-lows"), _head("when", "glucose", "before"), rows),)
+    )
 
 
 def _low_level(low: Low) -> str:
@@ -182,7 +183,7 @@ def _low_level(low: Low) -> str:
 
 
 def _level(value: Fraction, unit: GlucoseUnit) -> Arg:
-    return told.Amount(value, unit)
+    return Amount(value, unit)
 
 
 def _before(low: Low) -> str:
@@ -191,8 +192,8 @@ def _before(low: Low) -> str:
 
 def _after(found: Figures) -> Section:
     groups = [
-        (text("cap-after-meal"), found.after_meal),
-        (text("cap-after-food"), found.after_food),
+        (text("cap-after-meal", unit=found.unit), found.after_meal),
+        (text("cap-after-food", unit=found.unit), found.after_food),
     ]
     tables = [_after_table(caption, afters, found.unit) for caption, afters in groups if afters]
     tables += [
@@ -205,8 +206,8 @@ def _after(found: Figures) -> Section:
         return Section(text("head-after"), (TEXTS["visit-no-meals"],))
     lines = [told_line(line) for line in told.left_lines(found.after)]
     rise = found.after.rise
-    if rise is not None and rise.n < told.FEW:
-        few = told.fact("few-meals", count=told.counted(rise.n, "meal"))
+    if rise is not None and rise.n < FEW:
+        few = fact("few-meals", count=told.counted(rise.n, "meal"))
         lines.append(told_line(few))
     lines += [text("after-other-foods"), TEXTS["after-facts-only"]]
     return Section(text("head-after"), tuple(lines), (*tables, *pairs))
@@ -261,7 +262,9 @@ def _pairs(pairs: Sequence[Pair], unit: GlucoseUnit) -> tuple[Table, ...]:
         rows.append((moment(pair.meal.at), pair.meal.said, plain(pair.meal.counted.value, 1),
                      *(_or_none(level, places) for level in levels),
                      _or_none(pair.rise(unit), places)))  # fmt: skip
-    head = _head("when", "said", "carbs", "pair-start", "pair-two", "pair-four", "pair-rise", unit=unit)
+    head = _head(
+        "when", "said", "carbs", "pair-start", "pair-two", "pair-four", "pair-rise", unit=unit
+    )
     return (Table(text("cap-pairs"), head, tuple(rows)),)
 
 
@@ -303,7 +306,7 @@ def _entries(found: Figures) -> Section:
     here = found.diary
     meals = tuple(
         (moment(m.at), m.said, plain(m.counted.value, 1),
-         argument(told.Between(m.counted.low, m.counted.high, "g"), "sighted"))
+         argument(Between(m.counted.low, m.counted.high, "g"), "sighted"))
         for m in here.meals
     )  # fmt: skip
     doses = tuple((moment(d.at), plain(d.units, 2)) for d in here.doses)

@@ -1,4 +1,4 @@
-"""The report as one HTML page: no script, nothing outside of it, made to be read aloud or printed."""
+"""The report as one HTML page: no script, nothing outside, made to be read aloud or printed."""
 
 import html
 from collections.abc import Iterable, Iterator
@@ -22,7 +22,8 @@ h1, h2, h3 {{ line-height: 1.25; }}
 .wide {{ overflow-x: auto; }}
 table {{ border-collapse: collapse; margin: 1rem 0 1.6rem; width: 100%; font-size: .95rem; }}
 caption {{ text-align: left; font-weight: bold; padding: .3rem 0; }}
-th, td {{ border: 1px solid #767676; padding: .25rem .5rem; text-align: left; vertical-align: top; }}
+th, td {{ border: 1px solid #767676; padding: .25rem .5rem; text-align: left;
+  vertical-align: top; }}
 thead th {{ background: #eee; }}
 figure {{ margin: 1rem 0 1.6rem; }}
 svg {{ width: 100%; max-width: 40rem; height: auto; font: 12px sans-serif; }}

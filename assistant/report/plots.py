@@ -105,7 +105,8 @@ def _across(plot: Plot) -> str:
         value = mark.high or Fraction(0)
         wide = value / 100 * room
         parts.append(
-            f'<text x="{left - 8}" y="{top + 19}" text-anchor="end">{html.escape(mark.label)}</text>\n'
+            f'<text x="{left - 8}" y="{top + 19}" text-anchor="end">'
+            f"{html.escape(mark.label)}</text>\n"
             f'<rect class="bar" x="{left}" y="{top}" width="{_at(wide)}" height="26"/>\n'
             f'<text x="{_at(left + wide + 6)}" y="{top + 19}">{_at(value)}</text>\n'
         )

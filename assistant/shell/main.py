@@ -3,11 +3,14 @@
 import os
 import sys
 from collections.abc import Sequence
+from datetime import timedelta
+from pathlib import Path
 
 from assistant.shell import manual, words
-from assistant.shell.command_line import Command, Option, options_of, parser_of, seconds
+from assistant.shell.command_line import Command, Option, day, options_of, parser_of, seconds
 from assistant.shell.options import Options
 from assistant.shell.world import World
+from grammar.lookback import SHAPES
 
 
 def _ask(options: Options, world: World) -> int:
@@ -44,6 +47,24 @@ def _replay(options: Options, world: World) -> int:
     from assistant.shell.replay import replay
 
     return replay(options, world)
+
+
+def _readings(options: Options, world: World) -> int:
+    from assistant.shell.readings import readings
+
+    return readings(options, world)
+
+
+def _report(options: Options, world: World) -> int:
+    from assistant.shell.report import report
+
+    return report(options, world)
+
+
+def _offset(text: str) -> timedelta:
+    from assistant.shell.readings import offset
+
+    return offset(text)
 
 
 def _help(options: Options, world: World) -> int:
@@ -86,6 +107,8 @@ def _completion(options: Options, world: World) -> int:
         "help": (*(c.name for c in COMMANDS), *manual.TOPICS),
         "schema": ("reply", "read", "session"),
         "replay": ("--json", *(f"--{option.name}" for option in REPLAY_OPTIONS)),
+        "readings": ("import", "--offset", "--json"),
+        "report": tuple(f"--{option.name}" for option in REPORT_OPTIONS),
         "completion": manual.SHELLS,
     }
     world.stdout.write(manual.completion(COMMANDS, after))
@@ -113,6 +136,12 @@ REPLAY_OPTIONS = (
     Option("pace", "SECONDS", seconds),
     Option("as", "FORM", str, ("markdown", "html")),
 )
+REPORT_OPTIONS = (
+    Option("from", "DAY", day),
+    Option("to", "DAY", day),
+    Option("as", "FORM", str, SHAPES, about="report-as"),
+    Option("out", "FILE", Path),
+)
 COMMANDS = (
     Command("ask", _ask, "text"),
     Command("read", _read, "text"),
@@ -120,6 +149,8 @@ COMMANDS = (
     Command("bench", _bench, "PART"),
     Command("restore", _restore, "DAY"),
     Command("replay", _replay, "FILE", REPLAY_OPTIONS),
+    Command("readings", _readings, "import FILE", (Option("offset", "OFFSET", _offset),)),
+    Command("report", _report, "", REPORT_OPTIONS),
     Command("schema", _schema, "WHICH"),
     Command("completion", _completion, "SHELL"),
     Command("help", _help, "TOPIC"),

@@ -104,6 +104,10 @@ class Session:
         with self._store.turn() as tx:
             record = tx.record if self._last is None else OwnQuestions(tx.record, self._last)
             outcome = self._turn(record, tx.foods, said, now)
+            if "report" in outcome.reply.facts:
+                from assistant.shell.report import kept_beside
+
+                outcome = kept_beside(record, tx.foods, outcome, now, self._store.home)
             reply = outcome.reply
             last = tx.keep(now, said, reply.status, one_line_json(as_json(reply)), outcome.events)
         self._last = last
