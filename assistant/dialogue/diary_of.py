@@ -70,7 +70,8 @@ def diary_of(record: Record, since: date | None = None) -> Diary:
                 Changed(k.event.said, k.said_at) for k in kept if isinstance(k.event, SettingSaid)
             )
         ),
-        felt=tuple(k.said_at for k in kept if isinstance(k.event, LowFelt)),
+        felt=tuple(k.said_at for k in kept if isinstance(k.event, LowFelt) and not _of_file(k)),
+        unread=tuple(k.said_at for k in kept if isinstance(k.event, LowFelt) and _of_file(k)),
         gaps=tuple(k.said_at for k in kept if isinstance(k.event, RecordGap)),
     )
 
@@ -81,8 +82,7 @@ def readings(kept: Iterable[Kept]) -> tuple[Reading, ...]:
     for each in kept:
         event = each.event
         if isinstance(event, GlucoseRead):
-            imported = each.text.startswith(IMPORT)
-            reading = Reading(event.glucose, event.taken_at, imported)
+            reading = Reading(event.glucose, event.taken_at, _of_file(each))
             found.setdefault((reading.at, reading.glucose), reading)
         elif isinstance(event, ReadingsImported):
             for one in event.readings:
@@ -93,6 +93,10 @@ def readings(kept: Iterable[Kept]) -> tuple[Reading, ...]:
 
 IMPORT = "readings import "
 """How the words of a turn begin that brought readings out of a file."""
+
+
+def _of_file(kept: Kept) -> bool:
+    return kept.text.startswith(IMPORT)
 
 
 def _doses(kept: Iterable[Kept]) -> Iterable[Dose]:

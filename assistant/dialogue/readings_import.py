@@ -33,6 +33,8 @@ from assistant.values import Amount, Listed, Name, Phrase, Said
 SHOWN = 20
 """Lines left out that are told one by one; JSON has them all."""
 _DAY = timedelta(hours=24)
+JUST = timedelta(hours=1)
+"""The steps for a low are told for one of the last hour (common practice, no source)."""
 
 
 def said(file: str) -> str:
@@ -77,10 +79,15 @@ def _events(
     if others:
         events.append(ReadingsImported(file, others))
     last = ctx.last_reading()
+    felt = {
+        kept.event.said
+        for kept in ctx.record.events(("low-felt",), since=ctx.now - _DAY)
+        if isinstance(kept.event, LowFelt)
+    }
     unsure = [
         each for each in left
         if each.maybe_low and each.at is not None and abs(ctx.now - each.at) <= _DAY
-        and (last is None or each.at >= last.taken_at)
+        and (last is None or each.at >= last.taken_at) and each.said not in felt
     ]  # fmt: skip
     if unsure:
         events.append(LowFelt(unsure[-1].said))
@@ -126,11 +133,12 @@ def _low_lines(ctx: Context, events: Sequence[Event]) -> list[Line]:
     if lows:
         low = max(lows, key=lambda e: e.taken_at)
         glucose = Amount(low.glucose.value, low.glucose.unit)
-        lines.append(caution("import-low", glucose=glucose, moment=ctx.moment(low.taken_at)))
+        moment = ctx.moment(low.taken_at)
+        lines.append(Line("refusal", "import-low", {"glucose": glucose, "moment": moment}))
+        if ctx.now - low.taken_at <= JUST:
+            lines.extend(treat_low(ctx))
     if any(isinstance(e, LowFelt) for e in events):
-        lines.append(caution("import-maybe-low"))
-    if lines:
-        lines.extend(treat_low(ctx))
+        lines.append(Line("refusal", "import-maybe-low"))
     if any(isinstance(e, QuestionClosed) for e in events):
         lines.append(fact("question-dropped", said=Said(ctx.asked_text)))
     return lines

@@ -113,6 +113,8 @@ def missing_lines(found: Figures) -> list[Line]:
         lines.append(fact("missing-unsettled", units=units, **when))
     if found.diary.gaps:
         lines.append(fact("missing-gap"))
+    if found.diary.unread:
+        lines.append(fact("missing-unread"))
     lines.append(fact("missing-basal"))
     return lines
 

@@ -97,6 +97,8 @@ class Diary:
     changes: tuple[Changed, ...] = ()
     felt: tuple[datetime, ...] = ()
     gaps: tuple[datetime, ...] = ()
+    unread: tuple[datetime, ...] = ()
+    """When a file was imported of which a line may be a low that could not be read."""
 
     def within(self, days: "Days") -> "Diary":
         """The entries of these days."""
@@ -110,6 +112,7 @@ class Diary:
             tuple(c for c in self.changes if days.hold(c.at)),
             tuple(f for f in self.felt if days.hold(f)),
             tuple(g for g in self.gaps if days.hold(g)),
+            tuple(u for u in self.unread if days.hold(u)),
         )
 
     def days(self) -> frozenset[date]:

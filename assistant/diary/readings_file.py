@@ -116,7 +116,7 @@ def read_sheet(text: str, now: datetime, offset: timedelta | None = None) -> She
     found: list[Row] = []
     left: list[LeftOut] = []
     for number, cells in rows[1:]:
-        said = ", ".join(cell.strip() for cell in cells)[:MOST_CELL]
+        said = _shown(", ".join(cell.strip() for cell in cells))
         if len(cells) != len(names):
             left.append(LeftOut(number, "columns", said))
             continue
@@ -242,7 +242,12 @@ def _against(row: Row, reason: Reason, at: datetime, *, low: bool) -> LeftOut:
 def told(reading: Reading) -> str:
     """A reading as a line of such a file."""
     glucose = reading.glucose
-    return f"{reading.at.isoformat()}, {decimal_text(glucose.value)}, {glucose.unit}"
+    return _shown(f"{reading.at.isoformat()}, {decimal_text(glucose.value)}, {glucose.unit}")
+
+
+def _shown(cells: str) -> str:
+    """The cells of a line, with the day and the clock of its time apart, so that it reads well."""
+    return re.sub(r"(\d{4}-\d{2}-\d{2})T(?=\d)", r"\1 ", cells, flags=re.I)[:MOST_CELL]
 
 
 @dataclass(frozen=True, slots=True)

@@ -44,7 +44,7 @@ _LOOKBACK = {
     "lows-count": "Lows in this time: {count}. The newest come first.",
     "lows-more": "And {count} more. The report for the visit has them all.",
     "low-at": "Low: {glucose}, at {clock} on {day}.",
-    "low-felt-at": "A low was felt or could not be read for sure, at {clock} on {day}.",
+    "low-felt-at": "A low was felt, or the meter showed one without a figure, at {clock} on {day}.",
     "low-after-meal": "{ago} before it: a meal of {counted}.",
     "low-after-dose": "{ago} before it: {units} of insulin.",
     "low-after-reading": "{ago} before it: a reading of {glucose}.",
@@ -107,6 +107,7 @@ _LOOKBACK = {
     "missing-refused": "A meal whose dose was refused is not in the counts, unless it was typed again.",
     "missing-unsettled": "It is not known whether the {units} suggested at {clock} on {day} was taken.",
     "missing-gap": "The record was put back from a backup or begun anew, so entries may be missing.",
+    "missing-unread": "A line of an imported file may be a low and could not be read, so it is not in the figures.",
     "missing-basal": "Long-acting insulin is not part of this record, nor is anything that was not typed.",
 }
 
@@ -116,7 +117,7 @@ _IMPORT = {
     "import-known": "Already in the record, so not added again: {count}.",
     "import-twice": "Said twice in the file, so taken once: {count}.",
     "import-unused": "These columns are not used: {columns}.",
-    "import-low": "The file has a low: {glucose} at {moment}. It counts like one that you type.",
+    "import-low": "The file has a low: {glucose} at {moment}. It counts like one that you type. Measure again before you take insulin.",
     "import-maybe-low": "A line that was left out may be a low of the last day. No dose is suggested until you "
     "type a new reading.",
     "import-left-out": "Left out: {lines}. Nothing was converted or guessed.",
@@ -219,7 +220,7 @@ _REPORT = {
     "report-band-below": "Below {edges}",
     "report-band-from": "{edges}",
     "report-band-above": "Above {edges}",
-    "report-low-felt": "felt, or not read for sure",
+    "report-low-felt": "felt, or shown without a figure",
     "report-refused-none": "No suggestion was refused.",
     "report-settings-none": "No setting was said up to the last day.",
     "report-settings-on": "As they were on {day}:",
