@@ -51,7 +51,7 @@ _LOOKBACK = {
     "low-after-nothing": "Nothing was logged in the 6 hours before it.",
     # After meals
     "after-none": "No {what} was counted from {first} to {last}.",
-    "after-not-measured": "From {first} to {last} there are {meals} of this kind ({what}). None has a reading "
+    "after-not-measured": "From {first} to {last}: {meals} of this kind ({what}). None has a reading "
     "at its start and one 2 hours later, so there is no rise to tell.",
     "after-how": "Type a reading as you begin to eat, and one 2 hours later.",
     "after-mean": "After {what}, glucose rose by a mean of {rise} in 2 hours. That is over {meals}, from {first} "
