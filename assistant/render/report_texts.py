@@ -55,14 +55,14 @@ _LOOKBACK = {
     "at its start and one 2 hours later, so there is no rise to tell.",
     "after-how": "Type a reading as you begin to eat, and one 2 hours later.",
     "after-mean": "After {what}, glucose rose by a mean of {rise} in 2 hours. That is over {meals}, from {first} "
-    "to {last}. The rises go from the lowest to the highest: {range}.",
+    "to {last}. From the lowest rise to the highest: {range}.",
     "after-mean-fall": "After {what}, glucose fell by a mean of {rise} in 2 hours. That is over {meals}, from "
-    "{first} to {last}. The changes go from the lowest to the highest: {range}.",
+    "{first} to {last}. From the lowest change to the highest: {range}.",
     "after-one": "After {what}, glucose rose by {rise} in 2 hours. That is one meal only: {meals}, from {first} "
     "to {last}.",
     "after-one-fall": "After {what}, glucose fell by {rise} in 2 hours. That is one meal only: {meals}, from "
     "{first} to {last}.",
-    "after-rise": "After {what}: a mean change of {rise} in 2 hours, over {meals}. The changes go from {range}.",
+    "after-rise": "After {what}: a mean change of {rise} in 2 hours, over {meals}. From the lowest to the highest: {range}.",
     "after-rise-one": "After {what}: a change of {rise} in 2 hours, over {meals}.",
     "after-start": "At the start the mean is {mean} over {meals}. From the lowest to the highest: {range}.",
     "after-two": "At 2 hours the mean is {mean} over {meals}. From the lowest to the highest: {range}.",

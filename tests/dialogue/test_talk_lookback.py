@@ -12,7 +12,9 @@ def days_of_breakfast(talk) -> None:
     The rises are 40, 40, 40, 60, 60: mean 48, and 8 * 8 * 3 + 12 * 12 * 2 = 480, over 4 is 120,
     whose root is 10.954.
     """
-    for day, (start, two) in enumerate([(100, 140), (110, 150), (120, 160), (130, 190), (140, 200)]):
+    for day, (start, two) in enumerate(
+        [(100, 140), (110, 150), (120, 160), (130, 190), (140, 200)]
+    ):
         talk.say(BREAKFAST.format(start), "07:30", day)
         talk.say("took it")
         talk.say(f"glucose {two}", "09:30", day)

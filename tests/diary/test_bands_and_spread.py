@@ -66,7 +66,9 @@ def test_standard_deviation_and_cv_as_the_statistics_module_has_them(values) -> 
     assert float(found.cv) == pytest.approx(100 * expected / float(statistics.mean(values)),
                                             rel=1e-9, abs=1e-12)  # fmt: skip
     # to 20 decimals: half a unit of the last one, squared error below 2 * sd * 0.5e-20 + ...
-    assert abs(found.sd**2 - statistics.variance(values)) <= (2 * found.sd + 1) * Fraction(1, 10**20)
+    assert abs(found.sd**2 - statistics.variance(values)) <= (2 * found.sd + 1) * Fraction(
+        1, 10**20
+    )
 
 
 @given(levels.filter(lambda v: len(v) > 1))

@@ -124,7 +124,9 @@ def test_every_text_of_the_shell_is_said_somewhere() -> None:
     source = "\n".join(p.read_text() for p in Path(assistant.shell.__file__).parent.glob("*.py"))
     used = set(re.findall(r"say\(\s*[\"']([a-z-]+)[\"']", source))
     used |= set(re.findall(r"\"(arg-[a-z]+)\"", source)) | {f"cmd-{c.name}" for c in COMMANDS}
-    used |= {f"arg-{option.name}" for command in COMMANDS for option in command.options}
+    used |= {
+        f"arg-{option.about or option.name}" for command in COMMANDS for option in command.options
+    }
     codes = {code.removeprefix("shell-") for code in TEXTS if code.startswith("shell-")}
     unused = {c for c in codes - used if not c.startswith(("advice", "topic-"))}
     assert not unused
