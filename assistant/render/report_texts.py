@@ -124,7 +124,7 @@ _IMPORT = {
     "import-left": "Line {line}, {said}: {why}.",
     "import-left-more": "And {count} more. The option --json lists them all.",
     "import-left-next": "Correct those lines and import the file again. What is there already is not added twice.",
-    "import-offset": "Some times have no offset. State it for the whole file, such as --offset +01:00.",
+    "import-offset": "Some times have no offset. State it for the whole file with the option --offset.",
     "import-not-now": "Imported readings never stand for the reading of now. Type that one with your meal.",
     "undone-import": "The import of {file} is taken back: {count}.",
     "left-columns": "it has not as many columns as the header",
@@ -138,7 +138,7 @@ _IMPORT = {
     "left-word-low": "the meter showed a low without a figure",
     "left-word-high": "the meter showed a high without a figure",
     "left-no-unit": "the unit is missing",
-    "left-unit-unread": "the unit is neither mg/dL nor mmol/L",
+    "left-unit-unread": "the unit is none of the two for glucose",
     "left-other-unit": "no meter shows this figure in this unit, and one would in the other",
     "left-implausible": "no meter shows this figure",
     "left-contradicts": "the file has another figure at this time",
@@ -236,8 +236,8 @@ _REPORT = {
     "report-how-1": "A day goes by the clock on which each entry was said.",
     "report-how-2": "Bands: international consensus on time in range (Battelino and others, Diabetes Care 2019). It "
     "counts the time of a sensor; here readings are counted.",
-    "report-how-3": "A reading is held against the edges of its own unit. Means change units with 18.0156 mg/dL to "
-    "1 mmol/L.",
+    "report-how-3": "A reading is held against the edges of its own unit. For means, 1 millimole per "
+    "litre is 18.0156 milligrams per decilitre.",
     "report-how-4": "The start of a meal is the nearest reading from 15 minutes before to 5 minutes after. The 2 "
     "and 4 hours are the nearest readings, half an hour off at most.",
     "report-how-5": "A meal is left out where another meal is less than 4 hours away, or a dose that was taken "
@@ -251,7 +251,7 @@ _REPORT = {
     "fhir-counted": "carbohydrate as counted",
     "fhir-counted-net": "carbohydrate as counted, net of fibre",
     "fhir-counted-total": "carbohydrate as counted, total",
-    "fhir-counted-fibre-over-5": "carbohydrate as counted, with fibre over 5 g halved",
+    "fhir-counted-fibre-over-5": "carbohydrate as counted, with fibre over 5 grams halved",
 }
 
 REPORT_TEXTS: Mapping[str, str] = {**_NAMES, **_LOOKBACK, **_IMPORT, **_REPORT}

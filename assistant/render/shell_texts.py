@@ -46,8 +46,8 @@ SHELL_TEXTS: Mapping[str, str] = {
     "shell-arg-pace": "goes on by itself after so many seconds; Enter pauses",
     "shell-arg-as": "markdown or html: a handout on standard output",
     "shell-arg-import": "the one thing that can be done with readings so far",
-    "shell-arg-readings": "a CSV file whose first line names the columns time, value and unit; a time is "
-    "2026-03-02T07:30+01:00, a unit is mg/dL or mmol/L",
+    "shell-arg-readings": "a CSV file; its first line names the columns time, value and unit, and times are in "
+    "ISO 8601",
     "shell-arg-offset": "the offset of times that are written without one, such as +01:00",
     "shell-arg-from": "the first day, such as 2026-03-02; without it, 14 days up to the last",
     "shell-arg-to": "the last day; without it, today",

@@ -104,6 +104,10 @@ def kept_beside(
     except OSError as fault:
         line = caution("report-not-written", why=Name(fault.strerror or str(fault)))
     reply = outcome.reply
-    facts = {**reply.facts, "aside": REPORT}  # a file on a disk is no part of a talk to be shared
+    facts = {
+        **reply.facts,
+        REPORT: {**told, "file": str(file)},
+        "aside": REPORT,
+    }  # a file on a disk is no part of a talk to be shared
     lines = (reply.lines[0], line, *reply.lines[1:])
     return replace(outcome, reply=replace(reply, lines=lines, facts=facts))

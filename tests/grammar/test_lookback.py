@@ -15,7 +15,7 @@ WEEK = Period("between", date(2026, 3, 2), date(2026, 3, 8))
         ("what happened after lunch", "after", "lunch", "none"),
         ("What happens after oat cereal?", "after", "oat cereal", "none"),
         ("what happened after oat cereal this week", "after", "oat cereal", "week"),
-        ("what happened to my glucose after rye bread yesterday", "after", "rye bread", "yesterday"),
+        ("what happened to my sugar after rye bread yesterday", "after", "rye bread", "yesterday"),
         ("how was my blood sugar after dinner last month", "after", "dinner", "last-month"),
         ("glucose after lunch", "after", "lunch", "none"),
         ("my readings after breakfast this week", "after", "breakfast", "week"),

@@ -3,6 +3,7 @@
 import re
 from datetime import UTC, date, datetime
 from html.parser import HTMLParser
+from itertools import pairwise
 
 import pytest
 from week import NOW, live
@@ -58,7 +59,7 @@ def test_well_formed_with_one_title_and_headings_in_order(page) -> None:
     levels = [int(tag[1]) for tag, _ in tree.tags if re.fullmatch(r"h[1-6]", tag)]
     assert levels.count(1) == 1
     assert levels[0] == 1
-    assert all(after - before <= 1 for before, after in zip(levels, levels[1:], strict=False))
+    assert all(after - before <= 1 for before, after in pairwise(levels))
     assert ("html", {"lang": "en"}) in tree.tags
 
 

@@ -232,8 +232,8 @@ def test_lows_and_what_was_before_them(page, week, all_of_it) -> None:
         if reading:
             before.append(f"{ago(at, reading[0])} before it: a reading of "
                           f"{level(reading[1], reading[2])}.")  # fmt: skip
-        expected.append([stamp(at), figure,
-                         " ".join(before) or "Nothing was logged in the 6 hours before it."])  # fmt: skip
+        nothing = "Nothing was logged in the 6 hours before it."
+        expected.append([stamp(at), figure, " ".join(before) or nothing])
     assert rows(page, "Each low, and what was before it") == expected
     assert len(expected) == 6
 
@@ -321,12 +321,12 @@ def test_settings_and_changes(page, week) -> None:
 
 
 def test_all_entries(page, week) -> None:
-    assert rows(page, "Meals") == [
-        [stamp(m.at), m.said, shown(m.counted, 1),
-         f"{'about ' if shown(m.low, 1) != shown(m.low, 9) or shown(m.high, 1) != shown(m.high, 9) else ''}"
-         f"{shown(m.low, 1)} to {shown(m.high, 1)} g"]
-        for m in week.meals
-    ]  # fmt: skip
+    meals = []
+    for m in week.meals:
+        rounded = any(shown(end, 1) != shown(end, 9) for end in (m.low, m.high))
+        ends = f"{'about ' if rounded else ''}{shown(m.low, 1)} to {shown(m.high, 1)} g"
+        meals.append([stamp(m.at), m.said, shown(m.counted, 1), ends])
+    assert rows(page, "Meals") == meals
     assert rows(page, "Insulin doses") == [[stamp(at), shown(u, 2)] for at, u in week.doses]
     assert rows(page, "Glucose readings") == [
         [stamp(at), level(v, u), "imported" if imported else "typed"]

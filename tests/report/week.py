@@ -16,7 +16,7 @@ NOW = datetime(2026, 3, 9, 9, 0, tzinfo=ZONE)
 FIRST, LAST = "2026-03-02", "2026-03-08"
 
 SETTING_UP = (
-    "new food oat cereal: US label, serving 1/2 cup (40 g), 9 servings, carbohydrate 27 g, fibre 6 g",
+    "new food oat cereal: US label, serving 1/2 cup (40 g), carbohydrate 27 g, fibre 6 g",
     "new food milk: EU label, per 100 ml: carbohydrate 4.8 g, fibre 0 g",
     "new food rye bread: EU label, serving 1 slice (35 g), per 100 g: carbohydrate 48 g",
     "new food pear: US label, serving 1 medium (178 g), carbohydrate 27 g, fibre 6 g",

@@ -25,8 +25,9 @@ LOCAL = sys.argv.pop(1) == "local"
 def hook(event, args):
     made = event == "socket.__new__" and not (LOCAL and args[1] == 1)
     used = event in {"socket.connect", "socket.bind", "socket.getaddrinfo", "socket.gethostbyname",
-                     "socket.gethostbyaddr", "socket.getnameinfo", "socket.sendto", "socket.sendmsg",
-                     "urllib.Request", "http.client.connect", "ftplib.connect", "smtplib.connect"}
+                     "socket.gethostbyaddr", "socket.getnameinfo", "socket.sendto",
+                     "socket.sendmsg", "urllib.Request", "http.client.connect",
+                     "ftplib.connect", "smtplib.connect"}
     if made or used:
         os.write(2, f"SOCKET {event} {args!r}\\n".encode())
         os._exit(99)
@@ -65,15 +66,23 @@ RUNS = {
 
 def run(code: str, *argv: str, typed: bytes = b"", local: bool = False, **given):
     command = [sys.executable, "-c", code, "local" if local else "none", *argv]
-    return subprocess.run(command, input=typed, capture_output=True, timeout=120, check=False,
-                          env={**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)}, **given)  # fmt: skip
+    path = {**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)}
+    return subprocess.run(command, input=typed, capture_output=True, timeout=300, check=False,
+                          env=path, **given)  # fmt: skip
 
 
 def test_the_list_of_runs_has_every_command() -> None:
     assert {name for name in RUNS if name} == {command.name for command in COMMANDS}
 
 
-@pytest.mark.parametrize("name", list(RUNS), ids=lambda n: n or "chat")
+EACH = [
+    pytest.param(name, id=name or "chat", marks=pytest.mark.long if name == "bench" else ())
+    for name in RUNS
+]
+"""The bench takes long, so it waits for the long check."""
+
+
+@pytest.mark.parametrize("name", EACH)
 def test_no_command_opens_a_socket(name, tmp_path) -> None:
     (tmp_path / "meter.csv").write_text("time,value,unit\n2026-03-08T07:00+01:00,112,mg/dL\n")
     if name == "replay":  # it needs a saved talk

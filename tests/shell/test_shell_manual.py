@@ -4,10 +4,12 @@ import json
 import re
 import shutil
 import subprocess
+from typing import get_args, get_type_hints
 
 import pytest
 from shell_stand_ins import world_of, written
 
+from assistant.diary.readings_file import NoSheet
 from assistant.render.texts import TEXTS
 from assistant.shell.main import COMMANDS, main
 from assistant.shell.manual import TOPICS
@@ -127,6 +129,7 @@ def test_every_text_of_the_shell_is_said_somewhere() -> None:
     used |= {
         f"arg-{option.about or option.name}" for command in COMMANDS for option in command.options
     }
+    used |= {f"readings-{why}" for why in get_args(get_type_hints(NoSheet)["why"])}
     codes = {code.removeprefix("shell-") for code in TEXTS if code.startswith("shell-")}
     unused = {c for c in codes - used if not c.startswith(("advice", "topic-"))}
     assert not unused
