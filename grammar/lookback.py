@@ -68,7 +68,7 @@ _HEADS: tuple[tuple[Form, str], ...] = (
     ("glucose", r"how\s+(?:was|is|were|are)\s+" + _SUGAR + r"(?:\s+doing)?"),
     ("glucose", r"how\s+(?:has|have|did)\s+" + _SUGAR + r"\s+(?:been|do|go|look)"),
     ("glucose", r"(?:show\s+(?:me\s+)?)?(?:a\s+)?(?:summary|review)\s+of\s+" + _SUGAR),
-    ("report", r"(?:(?:please\s+)?(?:make|write|show|print|give)\s+(?:me\s+)?)?"
+    ("report", r"(?:(?:please\s+)?(?:make|write|show|print|give|prepare|create)\s+(?:me\s+)?)?"
                r"(?:an?\s+|the\s+|my\s+)?(?:visit\s+report|report)(?:\s+for\s+(?:the|my)\s+(?:next\s+)?"
                r"(?:visit|care\s+team|clinic|appointment|doctor|nurse|diabetes\s+team))?"),
 )  # fmt: skip

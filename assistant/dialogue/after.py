@@ -3,6 +3,7 @@
 Facts only: nothing here changes a setting, works out a dose or names another ratio.
 """
 
+import re
 from dataclasses import replace
 
 from assistant.counting.facts import Food
@@ -108,10 +109,11 @@ def _after(ctx: Context, said: Lookback, days: Days) -> Outcome:
     whole = diary_of(ctx.record, days.first)
     unit = unit_of(ctx, whole)
     meals = whole.within(days).meals
-    name = _MEALS.get(name_key(said.what))
+    what_said = _bare(ctx, said.what)
+    name = _MEALS.get(name_key(what_said))
     food: Food | None = None
     if name is None:
-        one = one_food(ctx, said.what)
+        one = one_food(ctx, what_said)
         if isinstance(one, Outcome):
             return one
         food = one
@@ -139,6 +141,12 @@ def _after(ctx: Context, said: Lookback, days: Days) -> Outcome:
     lines.append(fact("after-rules"))
     lines.append(caution("after-facts-only"))
     return answered(*lines, facts=data)
+
+
+def _bare(ctx: Context, words: str) -> str:
+    """The words without "the" or "my" before them, unless a food is called so."""
+    bare = re.sub(r"^(?:my|the)\s+(?=\S)", "", words, flags=re.I)
+    return words if ctx.foods.exact(name_key(words)) else bare
 
 
 def _head(found: After, unit: GlucoseUnit, span: dict[str, Arg]) -> Line:

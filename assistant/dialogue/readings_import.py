@@ -61,8 +61,9 @@ def imported(ctx: Context, file: str, sheet: Sheet) -> Outcome:
     if new.readings:
         lines.append(fact("import-not-now"))
         lines.append(next_step("how was my glucose this week"))
-    return answered(*lines, events=events, facts={"import": _data(file, new.readings, new.known,
-                                                                  sheet, left)})  # fmt: skip
+    data = _data(file, new.readings, new.known, sheet, left)
+    # a file is no part of a talk, so that it is in no talk that is saved or shared
+    return answered(*lines, events=events, facts={"import": data, "aside": "import"})
 
 
 def _number(count: int) -> Amount:

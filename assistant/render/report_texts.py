@@ -105,7 +105,7 @@ _LOOKBACK = {
     "missing-days": "Without any entry: {days}.",
     "missing-readings": "No reading fits the start or the 2 hours of {count}.",
     "missing-refused": "A meal whose dose was refused is not in the counts, unless it was typed again.",
-    "missing-unsettled": "It is not known whether the {units} suggested at {clock} on {day} was taken.",
+    "missing-unsettled": "It is not known whether this suggestion was taken: {units}, at {clock} on {day}.",
     "missing-gap": "The record was put back from a backup or begun anew, so entries may be missing.",
     "missing-unread": "A line of an imported file may be a low and could not be read, so it is not in the figures.",
     "missing-basal": "Long-acting insulin is not part of this record, nor is anything that was not typed.",

@@ -34,6 +34,11 @@ def day(on: date) -> str:
     return f"{on.day} {MONTHS[on.month - 1]} {on.year}"
 
 
+def _short(on: date) -> str:
+    """'2 Mar', below a plot."""
+    return f"{on.day} {MONTHS[on.month - 1][:3]}"
+
+
 def moment(at: datetime) -> str:
     """'2 March 2026, 07:30', by the clock that the time carries."""
     return f"{day(at.date())}, {at.hour:02}:{at.minute:02}"
@@ -117,7 +122,7 @@ def _day_plots(found: Figures) -> tuple[Plot, ...]:
             text("plot-day-carbs", day=day(d.day), counted=_or_none(d.counted, 1))
             for d in found.by_day
         )
-        marks = tuple(Mark(f"{d.day:%d.%m.}", Fraction(0) if d.counted is not None else None,
+        marks = tuple(Mark(_short(d.day), Fraction(0) if d.counted is not None else None,
                            d.counted) for d in found.by_day)  # fmt: skip
         plots.append(Plot(text("plot-carbs"), "g", "up", marks, said))
     return tuple(plots)
@@ -149,7 +154,7 @@ def _readings_plot(found: Figures) -> Plot:
         dots = tuple(
             r.glucose.as_unit(found.unit) for r in found.diary.readings if r.at.date() == each.day
         )
-        marks.append(Mark(f"{each.day:%d.%m.}", each.lowest, each.highest, dots))
+        marks.append(Mark(_short(each.day), each.lowest, each.highest, dots))
         if dots:
             figures = ", ".join(plain(value, places) for value in dots)
             said.append(text("plot-day-readings", day=day(each.day), figures=figures))

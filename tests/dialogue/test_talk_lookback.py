@@ -57,6 +57,13 @@ def test_a_food_that_is_not_there_is_asked_about(dosing) -> None:
     assert dosing.say("1").codes[1] == "after-none"
 
 
+def test_the_and_my_before_a_meal_or_a_food(dosing) -> None:
+    days_of_breakfast(dosing)
+    for what in ("my breakfast", "the oat cereal", "Oat cereal", "breakfasts"):
+        found = dosing.say(f"what happened after {what}")
+        assert found.data["facts"]["after"]["measured"] == 5
+
+
 def test_meals_too_close_are_left_out_and_counted(dosing) -> None:
     days_of_breakfast(dosing)
     dosing.say("1 medium apple, glucose 190", "10:30", 4)

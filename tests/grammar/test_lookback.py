@@ -13,6 +13,9 @@ WEEK = Period("between", date(2026, 3, 2), date(2026, 3, 8))
     ("text", "form", "what", "span"),
     [
         ("what happened after lunch", "after", "lunch", "none"),
+        ("what happened after the oat cereal", "after", "the oat cereal", "none"),
+        ("what happened after my lunch today", "after", "my lunch", "today"),
+        ("prepare a report for my doctor", "report", "", "none"),
         ("What happens after oat cereal?", "after", "oat cereal", "none"),
         ("what happened after oat cereal this week", "after", "oat cereal", "week"),
         ("what happened to my sugar after rye bread yesterday", "after", "rye bread", "yesterday"),

@@ -381,8 +381,8 @@ def test_the_two_minutes_at_the_top(page, week, all_of_it) -> None:
         f"Left out: {close} meal{'s' if close != 1 else ''}, since another meal or a dose of its "
         "own time is less than 4 hours away.",
         "A meal whose dose was refused is not in the counts, unless it was typed again.",
-        f"It is not known whether the {level(open_units, 'units')} suggested at {at:%H:%M} on "
-        f"{spelled(at.date())} was taken.",
+        f"It is not known whether this suggestion was taken: {level(open_units, 'units')}, at "
+        f"{at:%H:%M} on {spelled(at.date())}.",
         "Long-acting insulin is not part of this record, nor is anything that was not typed.",
         *_low_sentences(week),
         *_after_sentences(week, all_of_it),
