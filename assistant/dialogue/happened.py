@@ -370,4 +370,8 @@ def undo(ctx: Context, sure_of: int | None = None) -> Outcome:
     if lows and len(gone) > len(lows):  # a low typed with a meal stays known without the meal
         kept.extend(lows)
         lines.append(fact("low-stays"))
+    felt = [k.event for k in ctx.record.events(("low-felt",), last=200) if k.turn == turn]
+    if felt:  # a line of a file that may be a low
+        kept.extend(felt)
+        lines.append(fact("felt-low-stays"))
     return answered(*lines, events=(Undone(turn), QuestionClosed(), *kept))

@@ -29,7 +29,7 @@ _LOOKBACK = {
     "period-until-today": "The days after {last} are still to come, so this ends there.",
     # Glucose
     "glucose-none": "There are no readings from {first} to {last}.",
-    "glucose-span": "From {first} to {last} there are {count}, on {days} of {all}.",
+    "glucose-span": "From {first} to {last}: {count}, on {days} of {all}.",
     "glucose-mean": "The mean is {mean}. The readings go from the lowest to the highest: {range}.",
     "glucose-sd": "The standard deviation is {sd}. The coefficient of variation is {cv}. Up to {limit} is "
     "called stable in the international consensus, which speaks of sensors.",
@@ -126,6 +126,7 @@ _IMPORT = {
     "import-left-next": "Correct those lines and import the file again. What is there already is not added twice.",
     "import-offset": "Some times have no offset. State it for the whole file with the option --offset.",
     "import-not-now": "Imported readings never stand for the reading of now. Type that one with your meal.",
+    "felt-low-stays": "What may be a low stays known until you type a new reading.",
     "undone-import": "The import of {file} is taken back: {count}.",
     "left-columns": "it has not as many columns as the header",
     "left-no-time": "the time is missing",

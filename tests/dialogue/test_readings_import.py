@@ -185,6 +185,12 @@ def test_undo_of_an_import_keeps_its_low(dosing) -> None:
     assert "glucose-was-low" in dosing.say(f"{MEAL}, no reading").rules
 
 
+def test_undo_of_an_import_keeps_what_may_be_a_low(dosing) -> None:
+    bring(dosing, line(dosing, "06:00", "112"), line(dosing, "07:00", "LO"), clock="08:00")
+    dosing.say("undo")
+    assert "low-was-felt" in dosing.say(f"{MEAL}, no reading").rules
+
+
 def test_many_wrong_lines_are_all_in_json_and_twenty_are_told(dosing) -> None:
     lines = [line(dosing, f"06:{n:02d}", "6.2") for n in range(30)]
     found = bring(dosing, *lines, clock="08:00")
