@@ -107,6 +107,35 @@ def test_the_plot_of_readings_has_a_dot_for_each_figure_of_its_text(page) -> Non
     assert len(re.findall("<circle", figure)) == sum(len(line.split(", ")) for line in said) > 20
 
 
+@pytest.mark.parametrize(
+    ("of", "side", "pattern"),
+    [("Share of readings", "width", r": ([\d.]+) percent\."),
+     ("Carbohydrate on each day", "height", r"2026: ([\d.]+)\.")],
+)  # fmt: skip
+def test_bars_are_as_long_as_the_figures_beside_them_say(page, of, side, pattern) -> None:
+    (figure,) = [f for f in re.findall(r"<figure>.*?</figure>", page, re.S) if f"<h3>{of}" in f]
+    bars = re.findall(rf'<rect class="bar"[^>]* {side}="([\d.]+)"', figure)
+    said = re.findall(pattern, figure)
+    assert len(bars) == len(said) >= 5
+    most = max(range(len(said)), key=lambda n: float(said[n]))
+    for bar, figure_said in zip(bars, said, strict=True):
+        expected = float(bars[most]) * float(figure_said) / float(said[most])
+        assert abs(float(bar) - expected) <= 0.4  # drawn to a tenth; shares are told to a tenth
+
+
+def test_dots_stand_at_their_figures(page) -> None:
+    """Two lines of the grid give the scale; each dot lies where its figure says."""
+    (figure,) = [f for f in re.findall(r"<figure>.*?</figure>", page, re.S) if "<circle" in f]
+    grid = re.findall(r'y1="([\d.]+)"[^>]*/>\s*<text[^>]*>(\d+)</text>', figure)
+    (y0, v0), (y1, v1) = [(float(y), float(v)) for y, v in (grid[0], grid[-1])]
+    dots = [float(y) for y in re.findall(r'<circle[^>]* cy="([\d.]+)"', figure)]
+    said = [float(v) for line in re.findall(r"<li>\d+ March 2026: ([\d, ]+)\.</li>", figure)
+            for v in line.split(", ")]  # fmt: skip
+    assert len(dots) == len(said)
+    for dot, value in zip(dots, said, strict=True):
+        assert abs(dot - (y0 + (value - v0) * (y1 - y0) / (v1 - v0))) <= 0.5
+
+
 def test_what_was_typed_cannot_become_markup() -> None:
     odd = '<script>alert("x")</script> & | *'
     table = Table(odd, (odd, odd), ((odd, odd),))
