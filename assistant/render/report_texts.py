@@ -42,7 +42,7 @@ _LOOKBACK = {
     "few-meals": "That is only {count}. So few can look like a pattern by chance.",
     "lows-none": "No low was logged in this time.",
     "lows-count": "Lows in this time: {count}. The newest come first.",
-    "lows-more": "And {count} more. The report for the visit has them all.",
+    "lows-more": "And {count} more. The list of lows in the report has them all.",
     "low-at": "Low: {glucose}, at {clock} on {day}.",
     "low-felt-at": "A low was felt, or the meter showed one without a figure, at {clock} on {day}.",
     "low-after-meal": "{ago} before it: a meal of {counted}.",
@@ -92,11 +92,11 @@ _LOOKBACK = {
     "visit-glucose": "Glucose: {count} on {days}. The mean is {mean}. From the lowest to the highest: {range}.",
     "visit-cv": "The standard deviation is {sd}. The coefficient of variation is {cv}.",
     "visit-no-readings": "No glucose reading was logged.",
-    "visit-meals": "Meals: {meals} on {days}, with {counted} of carbohydrate in all. A day with meals has {mean} "
-    "in the mean.",
+    "visit-meals": "Meals: {meals} on {days}, with {counted} of carbohydrate in all. The mean of a day with "
+    "meals is {mean}.",
     "visit-by-meal": "For {what}: {meals}, with a mean of {mean} each.",
     "visit-no-meals": "No meal was counted.",
-    "visit-doses": "Insulin: {doses}, {units} in all, on {days}. A day with doses has {mean} in the mean.",
+    "visit-doses": "Insulin: {doses}, {units} in all, on {days}. The mean of a day with doses is {mean}.",
     "visit-no-doses": "No dose was logged.",
     "visit-refused": "Suggestions that the program refused: {count}.",
     "visit-refused-by": "By the rule {rule}: {count}.",

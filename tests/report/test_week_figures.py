@@ -365,11 +365,11 @@ def test_the_two_minutes_at_the_top(page, week, all_of_it) -> None:
         f"From 70 to 180 mg/dL: {inside} of {len(levels)} readings, "
         f"{about(Fraction(100 * inside, len(levels)), 0)}%.",
         f"Lows in this time: {lows}. The newest come first.",
-        "And 1 more. The report for the visit has them all.",
+        "And 1 more. The list of lows in the report has them all.",
         f"Meals: {len(week.meals)} meals on {meal_days} days, with {about(carbs, 1)} g of "
-        f"carbohydrate in all. A day with meals has {about(carbs / meal_days, 1)} g in the mean.",
+        f"carbohydrate in all. The mean of a day with meals is {about(carbs / meal_days, 1)} g.",
         f"Insulin: {len(week.doses)} doses, {shown(units, 4)} units in all, on {dose_days} days. "
-        f"A day with doses has {about(units / dose_days, 1)} units in the mean.",
+        f"The mean of a day with doses is {about(units / dose_days, 1)} units.",
         f"Suggestions that the program refused: {len(week.refused)}.",
         *(f"By the rule {rule.replace('-', ' ')}: {n}."
           for rule, n in Counter(r for _, _, rules in week.refused for r in rules).items()),
