@@ -131,6 +131,14 @@ class Moment:
 
 
 @dataclass(frozen=True, slots=True)
+class CalendarDay:
+    """A day with its month and year."""
+
+    on: date
+    kind: Literal["calendar-day"] = "calendar-day"
+
+
+@dataclass(frozen=True, slots=True)
 class ClockTime:
     """Minutes since midnight."""
 
@@ -174,7 +182,10 @@ class Spark:
     kind: Literal["spark"] = "spark"
 
 
-Arg = Amount | Between | Said | Name | Typed | Moment | ClockTime | Phrase | Listed | Day | Spark
+Arg = (
+    Amount | Between | Said | Name | Typed | Moment | CalendarDay | ClockTime | Phrase | Listed
+    | Day | Spark
+)  # fmt: skip
 
 
 def decimal_text(value: Fraction) -> str:

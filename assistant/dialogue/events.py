@@ -115,6 +115,27 @@ class GlucoseRead:
 
 
 @dataclass(frozen=True, slots=True)
+class ImportedReading:
+    """A reading out of a file."""
+
+    glucose: Glucose
+    taken_at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class ReadingsImported:
+    """Readings of the past out of a file. No rule of a dose reads them.
+
+    Lows of the last days are in the journal as GlucoseRead instead, since rules look for those:
+    an import can bring a low, and can never take one away.
+    """
+
+    file: str
+    readings: tuple[ImportedReading, ...]
+    kind: Literal["readings-imported"] = "readings-imported"
+
+
+@dataclass(frozen=True, slots=True)
 class LowFelt:
     """The user said that they feel low, or that the meter shows a low without a figure."""
 
@@ -261,6 +282,7 @@ Event = (
     | ClockSettled
     | ClockRight
     | GlucoseRead
+    | ReadingsImported
     | LowFelt
     | MealCounted
     | DoseSuggested

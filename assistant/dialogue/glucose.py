@@ -1,18 +1,12 @@
 """A glucose figure as said, in the user's unit: taken, or asked about. Never guessed."""
 
-from collections.abc import Callable, Mapping
-from fractions import Fraction
+from collections.abc import Callable
 
 from assistant.dialogue.outcome import Ask, choice
+from assistant.diary.readings_file import plausible
 from assistant.dosing.settings import Settings
 from assistant.values import Amount, Glucose, GlucoseUnit, Said
 from grammar.nodes import Number, Quantity, Unclear
-
-PLAUSIBLE: Mapping[GlucoseUnit, tuple[Fraction, Fraction]] = {
-    "mg/dL": (Fraction(20), Fraction(600)),
-    "mmol/L": (Fraction("1.1"), Fraction("33.3")),
-}
-"""What meters show as a figure (common practice, no source); beyond it the figure is asked."""
 
 UNITS: tuple[GlucoseUnit, ...] = ("mg/dL", "mmol/L")
 
@@ -23,12 +17,6 @@ def user_unit(settings: Settings) -> GlucoseUnit | None:
         return settings.glucose_unit
     said = {s.unit for s in (settings.target, settings.factor) if s is not None}
     return said.pop() if len(said) == 1 else None
-
-
-def plausible(value: Fraction, unit: GlucoseUnit) -> bool:
-    """Could a meter show this?"""
-    low, high = PLAUSIBLE[unit]
-    return low <= value <= high
 
 
 def settle(

@@ -19,6 +19,7 @@ from assistant.dialogue.events import (
     MeasureSaved,
     QuestionAsked,
     QuestionClosed,
+    ReadingsImported,
     RecipeBegun,
     RecipeSaved,
     SettingSaid,
@@ -58,6 +59,7 @@ UNDOABLE = (
     "dose-taken", "suggestion-closed", "glucose-read", "dose-refused", "meal-counted",
     "dose-suggested", "alias-saved", "food-saved", "measure-saved", "food-forgotten",
     "recipe-saved", "goal-said",
+    "readings-imported",
 )  # fmt: skip
 
 
@@ -327,6 +329,9 @@ def _what_was(event: Event) -> Line | None:
         return fact("undone-closing")
     if isinstance(event, GlucoseRead):
         return fact("undone-glucose", glucose=Amount(event.glucose.value, event.glucose.unit))
+    if isinstance(event, ReadingsImported):
+        count = Amount(Fraction(len(event.readings)), "reading")
+        return fact("undone-import", count=count, file=Name(event.file))
     if isinstance(event, AliasSaved):
         return fact("undone-alias", alias=Name(event.alias))
     if isinstance(event, FoodSaved | RecipeSaved):
@@ -372,4 +377,8 @@ def undo(ctx: Context, sure_of: int | None = None) -> Outcome:
     if lows and len(gone) > len(lows):  # a low typed with a meal stays known without the meal
         kept.extend(lows)
         lines.append(fact("low-stays"))
+    felt = [k.event for k in ctx.record.events(("low-felt",), last=200) if k.turn == turn]
+    if felt:  # a line of a file that may be a low
+        kept.extend(felt)
+        lines.append(fact("felt-low-stays"))
     return answered(*lines, events=(Undone(turn), QuestionClosed(), *kept))

@@ -15,6 +15,7 @@ ALWAYS = (
     "what is net carbohydrate", "what is a serving", "what is a correction factor",
     "new food oat cereal: US label, serving 1/2 cup (40 g), carbohydrate 27 g, fibre 6 g",
     "speak plainly", "show it for the eye", "short answers", "full working", "keep no history",
+    "how was my glucose this week", "what happened after lunch", "report for the visit",
     "help", "help meals", "help labels", "help numbers", "help chat", "what can I say",
     "help recipes", "recipes", "yesterday", "this week", "last 7 days", "what is left",
     "recipe lentil stew makes 6 bowls: 300 g red lentils, 2 onions", "where is my data",

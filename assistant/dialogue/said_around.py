@@ -125,6 +125,12 @@ def _meal_at(ctx: Context, phrase: Phrase) -> datetime | Ask | None:
     return _nearest(when, ctx.now) if isinstance(when, When) else when
 
 
+def meal_time(phrase: Phrase, now: datetime) -> datetime | None:
+    """The time of the meal, where one was said that can be read, seen from when it was said."""
+    when = _when_said(_whens(phrase)[1])
+    return _nearest(when, now) if isinstance(when, When) else None
+
+
 def _nearest(when: When, now: datetime) -> datetime:
     if when.ago is not None:
         return now - timedelta(seconds=float(when.ago * 60))

@@ -18,6 +18,7 @@ from assistant.dialogue import (
     paging,
     portion_finder,
 )
+from assistant.dialogue.after import look_back
 from assistant.dialogue.changes import change, leave_out_or_forget
 from assistant.dialogue.events import (
     LowFelt,
@@ -38,6 +39,7 @@ from assistant.values import Amount, Said
 from grammar.changes import read_change
 from grammar.foods import FoodSentence, read_food_sentence
 from grammar.labels import looks_like_label
+from grammar.lookback import read_lookback
 from grammar.nodes import Complaint
 from grammar.phrases import read_phrase
 from grammar.statements import Misread, Statement, read_statement
@@ -122,7 +124,7 @@ def _more(ctx: Context) -> Outcome:
     return shown(ctx, rest.told) if shown else kitchen.more(ctx, rest.sentence, rest.told)
 
 
-_HELP_LINES = {"help": 9, "help-labels": 9, "help-numbers": 12, "help-meals": 6, "help-chat": 6,
+_HELP_LINES = {"help": 10, "help-labels": 9, "help-numbers": 12, "help-meals": 6, "help-chat": 6,
                "help-recipes": 8}  # fmt: skip
 
 
@@ -217,7 +219,7 @@ def plain(ctx: Context) -> Outcome:
     command = command_of(ctx.text)
     if command:
         return _run_command(ctx, command)
-    early = _early(ctx) or kitchen.talk(ctx, plain)
+    early = _early(ctx) or look_back(ctx) or kitchen.talk(ctx, plain)
     if early is not None:
         return early
     statement = _statement_in(ctx.text)
@@ -262,7 +264,7 @@ def stands_alone(text: str) -> bool:
     """A command or a statement: never a name or a word for a free slot of a question."""
     if command_of(text) is not None or _statement_in(text) or read_food_sentence(text) is not None:
         return True
-    if kitchen.stands_alone(text):
+    if kitchen.stands_alone(text) or read_lookback(text) is not None:
         return True
     if _FEELS_LOW.fullmatch(text) or _METER_HIGH.fullmatch(text) or read_change(text):
         return True

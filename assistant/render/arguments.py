@@ -14,6 +14,7 @@ from assistant.values import (
     Amount,
     Arg,
     Between,
+    CalendarDay,
     ClockTime,
     Day,
     Listed,
@@ -156,6 +157,8 @@ def argument(arg: Arg, form: Form, texts: Mapping[str, str] = TEXTS) -> str:
             return f"{WEEKDAYS[on.weekday()]} {on.day} {MONTHS[on.month - 1]}"
         case Spark():
             return spark(arg, form)
+        case CalendarDay(on):
+            return f"{on.day} {MONTHS[on.month - 1]} {on.year}"
         case ClockTime(minutes):
             return f"{minutes // 60:02}:{minutes % 60:02}"
         case Phrase(code):

@@ -46,8 +46,20 @@ SHELL_TEXTS: Mapping[str, str] = {
     "shell-arg-step": "one turn at a time, by what is typed or comes from standard input",
     "shell-arg-pace": "goes on by itself after so many seconds; Enter pauses",
     "shell-arg-as": "markdown or html: a handout on standard output",
+    "shell-arg-import": "the one thing that can be done with readings so far",
+    "shell-arg-readings": "a CSV file; its first line names the columns time, value and unit, and times are in "
+    "ISO 8601",
+    "shell-arg-offset": "the offset of times that are written without one, such as +01:00",
+    "shell-arg-from": "the first day, such as 2026-03-02; without it, 14 days up to the last",
+    "shell-arg-to": "the last day; without it, today",
+    "shell-arg-report-as": "markdown, html, csv or fhir; without it, markdown",
+    "shell-arg-out": "a new file for the report; without it, standard output",
+    "shell-not-a-day": "a day is written as 2026-03-02",
+    "shell-not-an-offset": "an offset is written as +01:00 or -05:00",
     "shell-not-seconds": "a pace is a number of seconds above 0, at most 3600",
     "shell-cmd-replay": "shows a session file again; never advice, and nothing is kept",
+    "shell-cmd-readings": "glucose readings out of a plain CSV file, into the record",
+    "shell-cmd-report": "a report of some days for the visit to the care team",
     "shell-cmd-restore": "the backups; with a day, puts one in place of a damaged record",
     "shell-cmd-ask": "the reply to one sentence, which is kept in the journal",
     "shell-cmd-read": "only how the words of a sentence are read; nothing is kept",
@@ -90,6 +102,20 @@ SHELL_TEXTS: Mapping[str, str] = {
     "shell-restore-kept": "The file that was there is kept as {names}.",
     "shell-edge-failure": "countaloud stopped because of a fault of its own ({fault}). No dose was "
     "worked out. Please report it with what you typed.",
+    # Readings and reports
+    "shell-readings-not-there": "The file {file} could not be read: {said}. Nothing was imported.",
+    "shell-readings-not-text": "The file {file} is no text in UTF-8. Nothing was imported.",
+    "shell-readings-empty": "The file {file} is empty. Nothing was imported.",
+    "shell-readings-no-header": "The first line of {file} does not name the columns time, value and unit, each "
+    "once. Nothing was imported. The line is: {said}",
+    "shell-readings-too-long": "The file {file} is too large. Take it in parts of up to 200,000 lines. Nothing "
+    "was imported.",
+    "shell-readings-not-csv": "The file {file} is no CSV that can be read ({said}). Nothing was imported.",
+    "shell-report-days": "The first day has to be no later than the last one and than today, and at most {most} "
+    "days can be told.",
+    "shell-report-done": "The report is written: {file}.",
+    "shell-report-there": "There is a file {file} already, and it stays as it is. Choose another name.",
+    "shell-report-failed": "The report could not be written to {file}: {why}.",
     # The demo
     "shell-demo-invented": "This is the demo: the person, the foods and every number in it are "
     "invented. Never dose from it.",

@@ -11,6 +11,7 @@ from collections.abc import Mapping
 from assistant.render.import_texts import IMPORT_TEXTS
 from assistant.render.kitchen_texts import KITCHEN_TEXTS
 from assistant.render.learning_texts import LEARNING_TEXTS
+from assistant.render.report_texts import REPORT_TEXTS
 from assistant.render.session_texts import SESSION_TEXTS
 from assistant.render.shell_texts import SHELL_TEXTS
 from assistant.render.talk_texts import TALK_TEXTS
@@ -850,6 +851,7 @@ MARKED: Mapping[str, str] = {
     **SHELL_TEXTS,
     **LEARNING_TEXTS,
     **SESSION_TEXTS,
+    **REPORT_TEXTS,
 }
 """With the marks for working on paper (see paper.py): a line break ends a row, and an argument
 behind "|words|" is the row's result, which stands in a column instead of those words."""

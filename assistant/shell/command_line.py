@@ -3,7 +3,7 @@
 from argparse import SUPPRESS, ArgumentParser, ArgumentTypeError, Namespace
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from pathlib import Path
 from typing import Any, NoReturn
 
@@ -12,23 +12,36 @@ from assistant.shell.completion_scripts import SCRIPTS
 from assistant.shell.options import Options, spoken_by, time_with_offset
 from assistant.shell.words import say
 from assistant.shell.world import World
+from grammar.lookback import read_day
 
 Run = Callable[[Options, World], int]
 
 
 @dataclass(frozen=True, slots=True)
 class Option:
-    """An option of one command. read: what its value is made by; None for one without a value."""
+    """An option of one command. read: what its value is made by; None for one without a value.
+
+    about: the code of its help where another command has an option of this name.
+    """
 
     name: str
     value: str = ""
     read: Callable[[str], Any] | None = None
     among: tuple[str, ...] = ()
+    about: str = ""
 
     @property
     def shown(self) -> str:
         """As the help has it."""
         return f"--{self.name} {self.value}".rstrip()
+
+
+def day(text: str) -> date:
+    """A day as 2026-03-02. Raises ArgumentTypeError."""
+    found = read_day(text)
+    if found is None:
+        raise ArgumentTypeError(say("not-a-day"))
+    return found
 
 
 def seconds(text: str) -> float:
@@ -73,7 +86,9 @@ class Command:
     @property
     def told(self) -> tuple[tuple[str, str], ...]:
         """Its own words and options -> what each is."""
-        own = tuple((option.shown, say(f"arg-{option.name}")) for option in self.options)
+        own = tuple(
+            (option.shown, say(f"arg-{option.about or option.name}")) for option in self.options
+        )
         return (*self._words_told, *own)
 
     @property
@@ -95,6 +110,9 @@ class Command:
                 subs = ("import", "export", "sources")
                 told = tuple((sub, say(f"arg-foods-{sub}")) for sub in subs)
                 return (*told, ("FILE", say("arg-foods-file")), ("--json", say("arg-json")))
+            case "import FILE":
+                return (("import", say("arg-import")), ("FILE", say("arg-readings")),
+                        ("--json", say("arg-json")))  # fmt: skip
             case "DAY":
                 return (("DAY", say("arg-day")), ("--json", say("arg-json")))
         return ()
@@ -129,6 +147,10 @@ def parser_of(commands: Sequence[Command]) -> ArgumentParser:
             own.add_argument("text", nargs="+", metavar="TEXT")
         elif command.takes == "FOODS":
             _foods(own)
+        elif command.takes == "import FILE":
+            own.add_argument("action", choices=("import",), metavar="import")
+            own.add_argument("rest", metavar="FILE")
+            own.add_argument("--json", action="store_true")
         elif command.takes:
             nargs = None if command.takes == "FILE" else "?"
             own.add_argument("rest", nargs=nargs, metavar=command.takes)

@@ -3,12 +3,23 @@
 import os
 import sys
 from collections.abc import Sequence
+from datetime import timedelta
+from pathlib import Path
 
 from assistant.shell import manual, words
-from assistant.shell.command_line import Command, Option, options_of, parser_of, seconds, whole
+from assistant.shell.command_line import (
+    Command,
+    Option,
+    day,
+    options_of,
+    parser_of,
+    seconds,
+    whole,
+)
 from assistant.shell.completion_scripts import SCRIPTS
 from assistant.shell.options import Options
 from assistant.shell.world import World
+from grammar.lookback import SHAPES
 
 
 def _ask(options: Options, world: World) -> int:
@@ -65,6 +76,24 @@ def _foods(options: Options, world: World) -> int:
     return foods(options, world)
 
 
+def _readings(options: Options, world: World) -> int:
+    from assistant.shell.readings import readings
+
+    return readings(options, world)
+
+
+def _report(options: Options, world: World) -> int:
+    from assistant.shell.report import report
+
+    return report(options, world)
+
+
+def _offset(text: str) -> timedelta:
+    from assistant.shell.readings import offset
+
+    return offset(text)
+
+
 def _help(options: Options, world: World) -> int:
     """The manual: all of it in short, or one command or topic. 2 for a topic that is none."""
     wanted = options.rest[0] if options.rest else ""
@@ -108,6 +137,8 @@ def _completion(options: Options, world: World) -> int:
         "replay": ("--json", *(f"--{option.name}" for option in REPLAY_OPTIONS)),
         "learn": ("--json",),
         "practice": tuple(f"--{option.name}" for option in PRACTICE_OPTIONS),
+        "readings": ("import", "--offset", "--json"),
+        "report": tuple(f"--{option.name}" for option in REPORT_OPTIONS),
         "completion": tuple(SCRIPTS),
     }
     world.stdout.write(SCRIPTS[shell]([c.name for c in COMMANDS], after))
@@ -140,6 +171,12 @@ PRACTICE_OPTIONS = (
     Option("seed", "N", whole(0, 999_999_999)),
     Option("count", "N", whole(1, 100)),
 )
+REPORT_OPTIONS = (
+    Option("from", "DAY", day),
+    Option("to", "DAY", day),
+    Option("as", "FORM", str, SHAPES, about="report-as"),
+    Option("out", "FILE", Path),
+)
 COMMANDS = (
     Command("ask", _ask, "text"),
     Command("read", _read, "text"),
@@ -150,6 +187,8 @@ COMMANDS = (
     Command("learn", _learn, "FILE"),
     Command("practice", _practice, options=PRACTICE_OPTIONS),
     Command("foods", _foods, "FOODS"),
+    Command("readings", _readings, "import FILE", (Option("offset", "OFFSET", _offset),)),
+    Command("report", _report, "", REPORT_OPTIONS),
     Command("schema", _schema, "WHICH"),
     Command("completion", _completion, "SHELL"),
     Command("help", _help, "TOPIC"),

@@ -61,7 +61,9 @@ def of_command(command: Named) -> str:
     """One command: what it does, what it takes, and the options."""
     taken = [f"  {name}: {told}." for name, told in command.told]
     words = [f"{say('words')}:", *taken, ""] if taken else []
-    usage = " ".join([command.name, *(name for name, _ in command.told if name.isupper())])
+    usage = " ".join(
+        [command.name, *(name for name, _ in command.told if not name.startswith("--"))]
+    )
     return "\n".join(
         [
             f"{command.name}: {command.summary}.",

@@ -110,6 +110,10 @@ class Session:
             outcome = self._turn(record, tx.foods, said, now)
             if outcome.deed == "export":
                 outcome = _exported(tx, outcome, now)
+            if "report" in outcome.reply.facts:
+                from assistant.shell.report import kept_beside
+
+                outcome = kept_beside(record, tx.foods, outcome, now, self._store.home)
             reply = outcome.reply
             kept = one_line_json(as_json(reply))
             if outcome.deed != "forget":

@@ -20,6 +20,9 @@ _BESIDE = re.compile(
 SESSIONS = "sessions"
 """The folder of saved talks: they hold glucose and doses, and go as well."""
 _SESSION = re.compile(r".+\.jsonl")
+REPORTS = "reports"
+"""The folder of reports for visits, which go as well."""
+_REPORT = re.compile(r".+\.(?:md|html|csv|json|partial)")
 _BACKUP = re.compile(r"countaloud-[\w-]+\.db(?:[.-].*)?")
 
 
@@ -32,6 +35,7 @@ def forget(connection: sqlite3.Connection, home: Path) -> None:
         _remove(home, _BESIDE)
         _remove(backups.folder_of(home), _BACKUP)
         _remove(home / SESSIONS, _SESSION)
+        _remove(home / REPORTS, _REPORT)
     except OSError as fault:
         raise of_system(fault, home, "cannot-write") from fault
     try:

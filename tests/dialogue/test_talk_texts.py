@@ -19,7 +19,7 @@ from assistant.render.texts import TEXTS
 from grammar.label_words import NUTRIENTS, units_of
 
 CODED = {"Line": 1, "Ask": 1, "answer": 0, "fact": 0, "caution": 0, "choice": 0, "Phrase": 0}
-NOT_GRAMMAR = {"dialogue", "dosing", "counting", "shell", "store", "teaching"}
+NOT_GRAMMAR = {"dialogue", "dosing", "counting", "diary", "report", "shell", "store", "teaching"}
 
 
 def sources():

@@ -2,10 +2,12 @@
 
 import json
 import re
+from typing import get_args, get_type_hints
 
 import pytest
 from shell_stand_ins import world_of, written
 
+from assistant.diary.readings_file import NoSheet
 from assistant.render.texts import TEXTS
 from assistant.shell.main import COMMANDS, main
 from assistant.shell.manual import TOPICS
@@ -95,7 +97,10 @@ def test_every_text_of_the_shell_is_said_somewhere() -> None:
     source = "\n".join(p.read_text() for p in Path(assistant.shell.__file__).parent.glob("*.py"))
     used = set(re.findall(r"say\(\s*[\"']([a-z-]+)[\"']", source))
     used |= set(re.findall(r"\"(arg-[a-z]+)\"", source)) | {f"cmd-{c.name}" for c in COMMANDS}
-    used |= {f"arg-{option.name}" for command in COMMANDS for option in command.options}
+    used |= {
+        f"arg-{option.about or option.name}" for command in COMMANDS for option in command.options
+    }
+    used |= {f"readings-{why}" for why in get_args(get_type_hints(NoSheet)["why"])}
     codes = {code.removeprefix("shell-") for code in TEXTS if code.startswith("shell-")}
     # codes with a part that is only known as it runs: say(f"fault-{fault.why}")
     made = [

@@ -126,6 +126,11 @@ STRATEGIES = {
         ev.SettingSaid, texts, st.dictionaries(texts, plain_json, max_size=3), texts
     ),
     "glucose-read": st.builds(ev.GlucoseRead, glucoses, times),
+    "readings-imported": st.builds(
+        ev.ReadingsImported,
+        texts,
+        st.lists(st.builds(ev.ImportedReading, glucoses, times), max_size=3).map(tuple),
+    ),
     "low-felt": st.builds(ev.LowFelt, texts),
     "meal-counted": st.builds(
         ev.MealCounted,

@@ -1,0 +1,150 @@
+"""The record as a diary: meals that stand, doses, readings, refusals, settings said. Read only."""
+
+import re
+from collections.abc import Iterable
+from dataclasses import replace
+from datetime import date, datetime, timedelta
+
+from assistant.dialogue.events import (
+    DoseRefused,
+    DoseSuggested,
+    DoseTaken,
+    GlucoseRead,
+    LowFelt,
+    MealCounted,
+    ReadingsImported,
+    RecordGap,
+    SettingSaid,
+    SuggestionClosed,
+)
+from assistant.dialogue.record import Kept, Record
+from assistant.dialogue.replies import Portion
+from assistant.dialogue.said_around import meal_time
+from assistant.diary.entries import (
+    Changed,
+    Declined,
+    Diary,
+    Dose,
+    Meal,
+    Part,
+    Reading,
+    Refusal,
+)
+from assistant.values import Glucose
+from grammar.nodes import Complaint
+from grammar.phrases import read_phrase
+
+_KINDS = (
+    "meal-counted", "dose-suggested", "dose-refused", "dose-taken", "suggestion-closed",
+    "glucose-read", "readings-imported", "low-felt", "setting-said", "record-gap",
+)  # fmt: skip
+_NAMED = re.compile(r"breakfast|lunch|dinner|supper|brunch|snack", re.I)
+AROUND = timedelta(days=2)
+"""So much before a range is read too: a meal of its first day may be near one of the day before."""
+
+
+def diary_of(record: Record, since: date | None = None) -> Diary:
+    """All entries said since two days before this day; without a day, all there are.
+
+    What is said is never said before it happens, so none of a later day is missed.
+    """
+    start = None
+    if since is not None and since - date.min > AROUND:
+        # midnight at the clock that is furthest ahead
+        start = datetime.fromisoformat(f"{since - AROUND}T00:00:00+14:00")
+    kept = record.events(_KINDS, since=start)
+    meals, declined, unsettled = _meals(kept)
+    return Diary(
+        readings=tuple(sorted(readings(kept), key=lambda r: r.at)),
+        meals=tuple(sorted(meals, key=lambda m: m.at)),
+        doses=tuple(sorted(_doses(kept), key=lambda d: d.at)),
+        refusals=tuple(
+            Refusal(k.said_at, k.event.said, k.event.rules)
+            for k in kept
+            if isinstance(k.event, DoseRefused)
+        ),
+        declined=declined,
+        unsettled=unsettled,
+        changes=tuple(
+            dict.fromkeys(
+                Changed(k.event.said, k.said_at) for k in kept if isinstance(k.event, SettingSaid)
+            )
+        ),
+        felt=tuple(k.said_at for k in kept if isinstance(k.event, LowFelt) and not _of_file(k)),
+        unread=tuple(k.said_at for k in kept if isinstance(k.event, LowFelt) and _of_file(k)),
+        gaps=tuple(k.said_at for k in kept if isinstance(k.event, RecordGap)),
+    )
+
+
+def readings(kept: Iterable[Kept]) -> tuple[Reading, ...]:
+    """Every reading, typed or imported, in the order of saying; the same one twice counts once."""
+    found: dict[tuple[datetime, Glucose], Reading] = {}
+    for each in kept:
+        event = each.event
+        if isinstance(event, GlucoseRead):
+            reading = Reading(event.glucose, event.taken_at, _of_file(each))
+            found.setdefault((reading.at, reading.glucose), reading)
+        elif isinstance(event, ReadingsImported):
+            for one in event.readings:
+                reading = Reading(one.glucose, one.taken_at, imported=True)
+                found.setdefault((reading.at, reading.glucose), reading)
+    return tuple(found.values())
+
+
+IMPORT = "readings import "
+"""How the words of a turn begin that brought readings out of a file."""
+
+
+def _of_file(kept: Kept) -> bool:
+    return kept.text.startswith(IMPORT)
+
+
+def _doses(kept: Iterable[Kept]) -> Iterable[Dose]:
+    return (Dose(k.event.units, k.event.taken_at) for k in kept if isinstance(k.event, DoseTaken))
+
+
+def _meals(
+    kept: Iterable[Kept],
+) -> tuple[list[Meal], tuple[Declined, ...], tuple[Declined, ...]]:
+    """Meals that stand, suggestions that were not taken, and those that are still open.
+
+    A changed meal counts once, as it was last said, at the time at which it was first said. A meal
+    goes with its suggestion where that was dropped, as "today" has it.
+    """
+    meals: list[tuple[int, Meal]] = []
+    declined: list[Declined] = []
+    waiting: Declined | None = None
+    for each in kept:
+        event = each.event
+        if isinstance(event, MealCounted):
+            meal = _meal(each, event)
+            for turn, old in meals:
+                if turn == event.replaces:
+                    meal = replace(meal, at=old.at, named=meal.named or old.named)
+            meals = [pair for pair in meals if pair[0] != event.replaces]
+            meals.append((each.turn, meal))
+        elif isinstance(event, DoseSuggested):
+            waiting = Declined(event.units, each.said_at)
+        elif isinstance(event, SuggestionClosed):
+            if event.how == "cancelled" and meals:
+                meals.pop()  # the suggestion that was open belonged to the last meal
+            if event.how == "not taken" and waiting is not None:
+                declined.append(waiting)
+            waiting = None
+    return [meal for _, meal in meals], tuple(declined), (waiting,) if waiting else ()
+
+
+def _meal(kept: Kept, event: MealCounted) -> Meal:
+    phrase = read_phrase(event.said)
+    at, named = kept.said_at, ""
+    if not isinstance(phrase, Complaint):
+        at = meal_time(phrase, kept.said_at) or at
+        for word in phrase.words:
+            match = _NAMED.search(word.said) if word.role == "meal" else None
+            named = match[0].casefold() if match else named
+    return Meal(at, event.said, tuple(map(_part, event.portions)), event.counted, named)
+
+
+def _part(portion: Portion) -> Part:
+    return Part(portion.food, portion.counted, portion.quantity, portion.unit, portion.grams,
+                portion.millilitres)  # fmt: skip

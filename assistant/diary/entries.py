@@ -1,0 +1,149 @@
+"""The entries of a diary as plain values, each with its own time, and a range of days of them.
+
+A day is the calendar day of the clock on which an entry was said, as its time carries it.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from fractions import Fraction
+
+from assistant.values import Glucose, Ranged
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """A glucose reading; imported: it came from a file, else it was typed."""
+
+    glucose: Glucose
+    at: datetime
+    imported: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One food of a meal, with what of it was counted (grams of carbohydrate).
+
+    amount and unit are as said ("1.5", "serving"); grams and millilitres where they are known.
+    """
+
+    food: str
+    counted: Ranged
+    amount: Fraction
+    unit: str
+    grams: Fraction | None = None
+    millilitres: Fraction | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Meal:
+    """A meal that stands. at: when it began; named: 'lunch' where that was said, else ''."""
+
+    at: datetime
+    said: str
+    parts: tuple[Part, ...]
+    counted: Ranged
+    named: str = ""
+
+    def has(self, food: str) -> bool:
+        """Is this food, by its name in the library, a part of it?"""
+        return any(part.food == food for part in self.parts)
+
+
+@dataclass(frozen=True, slots=True)
+class Dose:
+    """Insulin taken, in units."""
+
+    units: Fraction
+    at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Refusal:
+    """A dose that was refused: the words, and the ids of the rules."""
+
+    at: datetime
+    said: str
+    rules: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Declined:
+    """A suggestion that was not taken, or dropped."""
+
+    units: Fraction
+    at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Changed:
+    """A sentence that set one number or several."""
+
+    said: str
+    at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Diary:
+    """Entries in order of time. felt: lows without a figure; gaps: the record may lack doses."""
+
+    readings: tuple[Reading, ...] = ()
+    meals: tuple[Meal, ...] = ()
+    doses: tuple[Dose, ...] = ()
+    refusals: tuple[Refusal, ...] = ()
+    declined: tuple[Declined, ...] = ()
+    unsettled: tuple[Declined, ...] = ()
+    """Suggestions of which it is not known whether they were taken."""
+    changes: tuple[Changed, ...] = ()
+    felt: tuple[datetime, ...] = ()
+    gaps: tuple[datetime, ...] = ()
+    unread: tuple[datetime, ...] = ()
+    """When a file was imported of which a line may be a low that could not be read."""
+
+    def within(self, days: "Days") -> "Diary":
+        """The entries of these days."""
+        return Diary(
+            tuple(r for r in self.readings if days.hold(r.at)),
+            tuple(m for m in self.meals if days.hold(m.at)),
+            tuple(d for d in self.doses if days.hold(d.at)),
+            tuple(r for r in self.refusals if days.hold(r.at)),
+            tuple(d for d in self.declined if days.hold(d.at)),
+            tuple(d for d in self.unsettled if days.hold(d.at)),
+            tuple(c for c in self.changes if days.hold(c.at)),
+            tuple(f for f in self.felt if days.hold(f)),
+            tuple(g for g in self.gaps if days.hold(g)),
+            tuple(u for u in self.unread if days.hold(u)),
+        )
+
+    def days(self) -> frozenset[date]:
+        """The days that have a meal, a dose, a reading, a felt low or a refused dose."""
+        times = (
+            *(r.at for r in self.readings),
+            *(m.at for m in self.meals),
+            *(d.at for d in self.doses),
+            *(r.at for r in self.refusals),
+            *self.felt,
+        )
+        return frozenset(at.date() for at in times)
+
+
+@dataclass(frozen=True, slots=True)
+class Days:
+    """A range of days, both ends included."""
+
+    first: date
+    last: date
+
+    def __post_init__(self) -> None:
+        if self.last < self.first:
+            raise ValueError("the range ends before it begins")
+
+    def hold(self, at: datetime) -> bool:
+        """Is this time on one of the days, by the clock that it carries?"""
+        return self.first <= at.date() <= self.last
+
+    def __iter__(self) -> Iterator[date]:
+        return (self.first + timedelta(days=n) for n in range(len(self)))
+
+    def __len__(self) -> int:
+        return (self.last - self.first).days + 1

@@ -1,0 +1,255 @@
+"""The figures of a range of days, all exact: by day, by meal of the day, by food, lows."""
+
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from fractions import Fraction
+
+from assistant.diary.bands import Band, band, counted
+from assistant.diary.entries import Days, Diary, Dose, Meal, Reading
+from assistant.diary.pairing import Pair, Paired, paired
+from assistant.diary.parts_of_day import MEALS, PARTS, MealOfDay, by_clock, meal_of_day
+from assistant.diary.spread import Spread, spread
+from assistant.values import GlucoseUnit
+
+BEFORE_LOW = timedelta(hours=6)
+"""So long before a low, the last meal, dose and reading are told (common practice, no source)."""
+FEW = 10
+"""Fewer figures than this are called few (common practice, no source)."""
+PATTERN = 3
+"""So many of a kind are pointed out as something to show the care team (no source)."""
+LOWS: frozenset[Band] = frozenset({"very-low", "low"})
+
+
+@dataclass(frozen=True, slots=True)
+class DayFigures:
+    """One day. counted: grams; None where no meal was logged. lowest, highest: of its readings."""
+
+    day: date
+    meals: int
+    counted: Fraction | None
+    doses: int
+    units: Fraction
+    readings: int
+    lowest: Fraction | None
+    highest: Fraction | None
+    lows: int
+    refused: int
+
+    @property
+    def has_data(self) -> bool:
+        """Was anything logged on it?"""
+        return bool(self.meals or self.doses or self.readings or self.refused or self.lows)
+
+
+@dataclass(frozen=True, slots=True)
+class MealFigures:
+    """The meals of one time of the day: grams of carbohydrate counted in all."""
+
+    name: MealOfDay
+    meals: int
+    counted: Fraction
+
+    @property
+    def mean(self) -> Fraction:
+        """Grams a meal."""
+        return self.counted / self.meals
+
+
+@dataclass(frozen=True, slots=True)
+class Low:
+    """A low reading, or a felt low without a figure, and the last things in the hours before."""
+
+    at: datetime
+    reading: Reading | None
+    meal: Meal | None
+    dose: Dose | None
+    before: Reading | None
+
+
+@dataclass(frozen=True, slots=True)
+class After:
+    """What was read after some meals. name: a meal of the day, or a food.
+
+    The spreads are over the meals that have the readings: start, two and four over all that are
+    not too close, rise over those with both start and 2 hours. bands: of the 2 hour readings.
+    """
+
+    name: str
+    paired: Paired
+    start: Spread | None
+    two: Spread | None
+    four: Spread | None
+    rise: Spread | None
+    bands: dict[Band, int]
+
+    @property
+    def meals(self) -> int:
+        """All of them, measured or not."""
+        return len(self.paired.pairs) + len(self.paired.close)
+
+    @property
+    def unmeasured(self) -> int:
+        """Not too close to anything, but without a reading at the start or at 2 hours."""
+        return len(self.paired.pairs) - len(self.paired.measured)
+
+
+@dataclass(frozen=True, slots=True)
+class Figures:
+    """All that is told of a range of days. Glucose figures are in unit."""
+
+    days: Days
+    unit: GlucoseUnit
+    diary: Diary
+    by_day: tuple[DayFigures, ...]
+    by_meal: tuple[MealFigures, ...]
+    glucose: Spread | None
+    bands: dict[Band, int]
+    lows: tuple[Low, ...]
+    after: After
+    after_meal: tuple[After, ...]
+    after_food: tuple[After, ...]
+    refused: dict[str, int]
+    """Rule -> how many doses it refused; a dose may be refused by several."""
+
+    @property
+    def with_data(self) -> int:
+        """Days with any entry."""
+        return sum(1 for day in self.by_day if day.has_data)
+
+    @property
+    def empty(self) -> tuple[date, ...]:
+        """Days without an entry."""
+        return tuple(day.day for day in self.by_day if not day.has_data)
+
+    @property
+    def meal_days(self) -> int:
+        """Days with a meal."""
+        return sum(1 for day in self.by_day if day.meals)
+
+    @property
+    def dose_days(self) -> int:
+        """Days with a dose."""
+        return sum(1 for day in self.by_day if day.doses)
+
+    @property
+    def counted(self) -> Fraction:
+        """Grams of carbohydrate counted in all."""
+        return sum((m.counted.value for m in self.diary.meals), Fraction(0))
+
+    @property
+    def units(self) -> Fraction:
+        """Units of insulin taken in all."""
+        return sum((d.units for d in self.diary.doses), Fraction(0))
+
+
+def figures(whole: Diary, days: Days, unit: GlucoseUnit) -> Figures:
+    """The figures of these days. whole: also what is around them, for the meals at the edges."""
+    here = whole.within(days)
+    groups = [(name, [m for m in here.meals if meal_of_day(m) == name]) for name in MEALS]
+    foods = dict.fromkeys(part.food for meal in here.meals for part in meal.parts)
+    return Figures(
+        days,
+        unit,
+        here,
+        tuple(_day(here.within(Days(day, day)), day, unit) for day in days),
+        tuple(MealFigures(name, len(meals), _sum(meals)) for name, meals in groups if meals),
+        spread([r.glucose.as_unit(unit) for r in here.readings]),
+        counted(here.readings),
+        _lows(whole, here),
+        after("", whole, here.meals, unit),
+        tuple(after(name, whole, meals, unit) for name, meals in groups if meals),
+        tuple(
+            after(food, whole, [m for m in here.meals if m.has(food)], unit)
+            for food in sorted(foods)
+        ),
+        dict(Counter(rule for r in here.refusals for rule in dict.fromkeys(r.rules))),
+    )
+
+
+def _sum(meals: Iterable[Meal]) -> Fraction:
+    return sum((m.counted.value for m in meals), Fraction(0))
+
+
+def _day(here: Diary, day: date, unit: GlucoseUnit) -> DayFigures:
+    read = [r.glucose.as_unit(unit) for r in here.readings]
+    lows = sum(1 for r in here.readings if band(r.glucose) in LOWS)
+    return DayFigures(
+        day,
+        len(here.meals),
+        _sum(here.meals) if here.meals else None,
+        len(here.doses),
+        sum((d.units for d in here.doses), Fraction(0)),
+        len(read),
+        min(read, default=None),
+        max(read, default=None),
+        lows + len(here.felt),
+        len(here.refusals),
+    )
+
+
+def after(name: str, whole: Diary, meals: Sequence[Meal], unit: GlucoseUnit) -> After:
+    """What was read after these meals of a diary."""
+    found = paired(whole, meals)
+    two = [p.two for p in found.pairs if p.two is not None]
+    rises = [rise for p in found.pairs if (rise := p.rise(unit)) is not None]
+    return After(
+        name,
+        found,
+        _spread((p.start for p in found.pairs), unit),
+        _spread(two, unit),
+        _spread((p.four for p in found.pairs), unit),
+        spread(rises),
+        counted(two),
+    )
+
+
+def _spread(readings: Iterable[Reading | None], unit: GlucoseUnit) -> Spread | None:
+    return spread([r.glucose.as_unit(unit) for r in readings if r is not None])
+
+
+def _lows(whole: Diary, here: Diary) -> tuple[Low, ...]:
+    found = [_low(whole, r.at, r) for r in here.readings if band(r.glucose) in LOWS]
+    found += [_low(whole, at, None) for at in here.felt]
+    return tuple(sorted(found, key=lambda low: low.at))
+
+
+def _low(whole: Diary, at: datetime, reading: Reading | None) -> Low:
+    def near(times: datetime) -> bool:
+        return timedelta(0) < at - times <= BEFORE_LOW
+
+    meals = [m for m in whole.meals if near(m.at)]
+    doses = [d for d in whole.doses if near(d.at)]
+    before = [r for r in whole.readings if near(r.at)]
+    return Low(
+        at,
+        reading,
+        meals[-1] if meals else None,
+        doses[-1] if doses else None,
+        before[-1] if before else None,
+    )
+
+
+def lows_by_part(lows: Iterable[Low]) -> tuple[tuple[MealOfDay, int], ...]:
+    """Parts of the day -> on how many different days they had a low; only those with PATTERN."""
+    days: dict[MealOfDay, set[date]] = {}
+    for low in lows:
+        days.setdefault(by_clock(low.at), set()).add(low.at.date())
+    return tuple((p, len(days[p])) for p in PARTS if len(days.get(p, ())) >= PATTERN)
+
+
+def high_after(afters: Iterable[After]) -> tuple[tuple[str, int, int], ...]:
+    """(meal, 2 hour readings above the range, all of them), where they are most of PATTERN."""
+    found = []
+    for each in afters:
+        high = each.bands["high"] + each.bands["very-high"]
+        total = sum(each.bands.values())
+        if high >= PATTERN and 2 * high > total:
+            found.append((each.name, high, total))
+    return tuple(found)
+
+
+def pairs_of(each: After) -> tuple[Pair, ...]:
+    """Its measured meals, newest first."""
+    return tuple(sorted(each.paired.measured, key=lambda p: p.meal.at, reverse=True))
