@@ -150,6 +150,19 @@ def aloud(text: str) -> str:
     >>> aloud("serving 1/2 cup (40 g)")
     'serving 0.5 cup (40 grams)'
     """
+    said = _once(text)
+    for _ in range(_ROUNDS):  # a sign that was left out may bring a figure and its unit together
+        again = _once(said)
+        if again == said:
+            break
+        said = again
+    return said
+
+
+_ROUNDS = 8
+
+
+def _once(text: str) -> str:
     said = one_line(text)
     for pattern, put in _rules():
         said = pattern.sub(put, said)

@@ -69,7 +69,7 @@ SESSION_TEXTS: Mapping[str, str] = {
     "replay-playing": "Playing. Press Enter to pause.",
     "replay-paused": "Paused.",
     "replay-stopped": "Replay ended at turn {number}.",
-    "replay-why": "Replay, not advice. The working of turn {number}:",
+    "replay-why": "Replay, not advice. The last working, as asked after turn {number}:",
     "replay-old-file": "The file is of an older form. It holds only some figures of each answer.",
     # Verifying
     "verify-same": "Verified: all {turns} give the same answers as in the file.",

@@ -9,7 +9,7 @@ from assistant.shell.voice import Voice
 from assistant.teaching import handout as made
 from assistant.teaching.player import Player, everything
 from assistant.teaching.session_file import Damage
-from assistant.teaching.stage import staged
+from assistant.teaching.stage import FAULTS, staged
 
 
 def handout(session: Opened, options: Options, voice: Voice) -> int:
@@ -29,7 +29,7 @@ def handout(session: Opened, options: Options, voice: Voice) -> int:
             for piece in form(session.header, foods, _steps(player)):
                 voice.world.stdout.write(piece)
             voice.world.stdout.flush()
-    except (ValueError, LookupError) as fault:
+    except FAULTS as fault:
         voice.trouble(session_files.damage_sentence(Damage("header", 1, str(fault)), session.file))
         return 1
     if player.damage is not None:

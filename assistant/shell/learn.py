@@ -16,12 +16,11 @@ from assistant.shell.options import Options
 from assistant.shell.session_files import Opened
 from assistant.shell.voice import voice_for
 from assistant.shell.world import World
-from assistant.store.problems import StoreProblem
 from assistant.teaching import practice as making
 from assistant.teaching.exercise import exercise_of
 from assistant.teaching.player import moment_of, without_next
 from assistant.teaching.session_file import Damage, Turn
-from assistant.teaching.stage import Stage, staged
+from assistant.teaching.stage import FAULTS, Stage, staged
 from assistant.teaching.verify import compared
 from assistant.values import Amount, Arg, Moment, Name, Said
 
@@ -75,7 +74,7 @@ def _through(room: Classroom, session: Opened) -> Damage | None:
                 before = turn
                 if room.stopped:
                     return None
-    except (ValueError, LookupError, StoreProblem) as fault:
+    except FAULTS as fault:
         return Damage("header", 1, str(fault))
     return None
 

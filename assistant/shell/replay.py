@@ -16,10 +16,9 @@ from assistant.shell.options import Options
 from assistant.shell.session_files import Opened
 from assistant.shell.voice import Voice, voice_for
 from assistant.shell.world import World
-from assistant.store.problems import StoreProblem
 from assistant.teaching.player import Player, Shown, without_next
 from assistant.teaching.session_file import Damage
-from assistant.teaching.stage import staged
+from assistant.teaching.stage import FAULTS, staged
 from assistant.teaching.verify import Checked, verified
 from assistant.values import Amount, Listed, Moment, Name, Phrase, Said
 
@@ -99,7 +98,7 @@ class _Replay:
                 else:
                     self._play(player)
                 return self._ended(player.damage)
-        except (ValueError, LookupError, StoreProblem) as fault:
+        except FAULTS as fault:
             return self._ended(Damage("header", 1, str(fault)))
 
     def _ended(self, damage: Damage | None) -> int:

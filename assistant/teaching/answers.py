@@ -121,6 +121,9 @@ def _figure(low: str, unit: Unit) -> Given | Doubt:
     if isinstance(read, Unclear):
         if read.why == "zero":
             return Given(Fraction(0), _places(figure, Fraction(0)), low)
+        if read.why == "point" and re.fullmatch(r"\d+\.\d+", figure.strip()):
+            # a count or a dose is never in thousands, and the exact answer may have three decimals
+            return Given(Fraction(figure.strip()), _places(figure, Fraction(0)), low)
         if read.why in {"comma", "point"}:
             could = Listed(tuple(Typed(reading) for reading in read.readings))
             return Doubt("learn-two-readings", {"said": Said(low), "could": could})

@@ -13,6 +13,7 @@ from assistant.teaching.player import Shown, without_next
 from assistant.teaching.session_file import Header
 from assistant.teaching.stage import Stage
 from assistant.values import Arg
+from grammar.words import printable
 
 _WORKING: frozenset[Role] = frozenset({"working", "portion", "total", "fact"})
 
@@ -105,6 +106,7 @@ def _said(header: Header) -> tuple[str, ...]:
 
 def _md(text: str) -> str:
     """Text that Markdown shows as it is."""
+    text = printable(text)
     return re.sub(r"([\\`*_{}\[\]<>#|~])", r"\\\1", " ".join(text.split()))
 
 
@@ -138,7 +140,7 @@ def page(
     header: Header, foods: Iterable[tuple[str, tuple[str, ...]]], steps: Iterable[Step]
 ) -> Iterator[str]:
     """The handout as one HTML page: no script, no file beside it, headings to move by."""
-    esc = html.escape
+    esc = _esc
     yield _PAGE.format(lang=_text("lang"), title=esc(header.title))
     yield f"<h1>{esc(header.title)}</h1>\n"
     if header.teaches:
@@ -166,6 +168,11 @@ def page(
     yield f"<p>{esc(_text('made', version=header.version))}</p>\n</main>\n</body>\n</html>\n"
 
 
+def _esc(text: str) -> str:
+    """Text of a page, without characters that no page may hold."""
+    return html.escape("\n".join(printable(line) for line in text.splitlines()))
+
+
 def _list(lines: Iterable[str]) -> str:
-    items = "".join(f"<li>{html.escape(line)}</li>\n" for line in lines)
+    items = "".join(f"<li>{_esc(line)}</li>\n" for line in lines)
     return f"<ul>\n{items}</ul>\n" if items else ""

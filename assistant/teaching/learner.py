@@ -157,6 +157,11 @@ def _refused(lesson: Lesson) -> tuple[Lesson, tuple[Reply, ...]]:
     return _on(lesson.marked(mark), told.not_refused(wanted))
 
 
+def _near(value: Fraction, truth: Fraction) -> bool:
+    judged = judge_count(value, truth)
+    return judged.in_grams or judged.in_share
+
+
 def _where_refused(lesson: Lesson, given: Given) -> tuple[Lesson, tuple[Reply, ...]]:
     """A dose where it is refused. A mistake behind it is named; the refused figure never is."""
     wanted, scene = lesson.wanted, lesson.exercise.scene
@@ -184,6 +189,9 @@ def _figure(lesson: Lesson, given: Given) -> tuple[Lesson, tuple[Reply, ...]]:
     if scene is not None and not right:
         own = lesson.own_count if wanted.kind == "dose" else None
         found = suspected(scene, wanted.of, given, wanted.at, own, lesson.counted)
+        if wanted.kind == "count" and _near(given.value, wanted.truth):
+            # a fair estimate: two mistakes that happen to give it are not laid at its door
+            found = Suspected(tuple(way for way in found.ways if len(way) == 1))
     mistakes = tuple(m.id for m in found.ways[0]) if len(found.ways) == 1 else ()
     mark = Mark(wanted.kind, "right" if right else "wrong", mistakes,
                 unclear=found.many or len(found.ways) > 1)  # fmt: skip

@@ -62,7 +62,11 @@ class Player:
         if found is None or isinstance(found, Damage):
             self.damage = found or self.damage
             return None
-        number, outcome, _ = self._stage.say(found.say, found.at, found.turn or 0)
+        try:
+            number, outcome, _ = self._stage.say(found.say, found.at, found.turn or 0)
+        except (ValueError, OverflowError) as fault:
+            self.damage = Damage("bad-line", found.line, str(fault))
+            return None
         self._count += 1
         self._at = self._count
         before, self._last = self._last, found

@@ -288,17 +288,12 @@ def _texts(header: Header, rows: Iterable[TurnRow]) -> tuple[str, ...]:
 
 def _shared(store: Store, wish: Wish, header: Header, rows: tuple[TurnRow, ...]) -> Reply:
     said = wish.sentence
-    texts = _texts(header, rows)
+    texts = (*_texts(header, rows), said.name)
     wrong = _wrong_words(said, texts)
     if wrong is not None:
         return wrong
-    settled = {w.word.casefold() for w in said.without} | {k.casefold() for k in said.keeping}
-    settled |= {part for word in settled for part in word.split()}
-    open_words = tuple(
-        word
-        for word in sharing.possible_names(texts, _known)
-        if word.casefold() not in settled and not said.rest
-    )
+    settled = (*(pair.word for pair in said.without), *said.keeping)
+    open_words = () if said.rest else sharing.possible_names(texts, _known, settled)
     if open_words:
         return _ask_words(wish.text, open_words)
     offset = sharing.one_clock(header, rows)
@@ -317,9 +312,9 @@ def _shared(store: Store, wish: Wish, header: Header, rows: tuple[TurnRow, ...])
 
 
 def _wrong_words(said: SaveSentence, texts: tuple[str, ...]) -> Reply | None:
-    whole = "\n".join(texts)
+    whole = sharing.composed("\n".join(texts))
     for word in (*(w.word for w in said.without), *said.keeping):
-        if not re.search(rf"(?<![^\W\d_]){re.escape(word)}(?![^\W\d_])", whole, re.I):
+        if not sharing.word_pattern(sharing.composed(word)).search(whole):
             return _asked("share-word-not-there", word=Said(word))
     for pair in said.without:
         if pair.with_ and not re.fullmatch(r"[^\W\d_]{2,30}", pair.with_):

@@ -6,12 +6,13 @@ The models here are the published schema (``countaloud schema session``).
 """
 
 import json
+import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Annotated, Any, Literal
 
-from pydantic import AwareDatetime, BaseModel, ConfigDict, Field, ValidationError
+from pydantic import AfterValidator, AwareDatetime, BaseModel, ConfigDict, Field, ValidationError
 
 from assistant.counting.facts import FoodFacts
 from assistant.dialogue.events import Event
@@ -30,11 +31,21 @@ class _Closed(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True)
 
 
+def _within(at: datetime) -> datetime:
+    if not 1900 <= at.year <= 9000:
+        raise ValueError("no time of a session")
+    return at
+
+
+_Time = Annotated[AwareDatetime, AfterValidator(_within)]
+_Number = Annotated[int, Field(ge=1, le=10**15)]
+
+
 class SettingRow(_Closed):
     """One of the person's numbers, as it was said before the session."""
 
-    turn: int
-    at: AwareDatetime
+    turn: _Number
+    at: _Time
     say: str
     name: str
     value: dict[str, Any]
@@ -57,8 +68,8 @@ class FoodRow(_Closed):
 class EarlierRow(_Closed):
     """A turn before the session whose events, or whose time, the turns read."""
 
-    turn: int
-    at: AwareDatetime
+    turn: _Number
+    at: _Time
     say: str
     events: _Events = ()
 
@@ -84,8 +95,8 @@ class Header(_Closed):
 class SessionTurn(_Closed):
     """One turn. reply is the object of ``countaloud schema reply``; null where it is not known."""
 
-    turn: int
-    at: AwareDatetime
+    turn: _Number
+    at: _Time
     say: str
     events: _Events = ()
     reply: dict[str, Any] | None = None
@@ -110,7 +121,7 @@ class OldHeader(BaseModel):
 class OldTurn(_Closed):
     """A turn of version 1: what had to come of it, as far as it was written down."""
 
-    at: AwareDatetime
+    at: _Time
     say: str
     status: str | None = None
     counted_carbs_g: int | float | None = None
@@ -124,7 +135,10 @@ SessionRow = Header | SessionTurn | EndRow
 
 @dataclass(frozen=True, slots=True)
 class Turn:
-    """A turn as it is replayed. expects: the reply, or of an old file some of its figures."""
+    """A turn as it is replayed. expects: the reply, or of an old file some of its figures.
+
+    line: its place in the file; row: that line as it stands there.
+    """
 
     turn: int | None
     at: datetime
@@ -132,6 +146,8 @@ class Turn:
     events: tuple[Event, ...] | None
     reply: Mapping[str, Any] | None
     expects: Mapping[str, Any]
+    line: int = 0
+    row: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,7 +181,7 @@ def read(lines: Iterable[str]) -> tuple[Header | Damage, Iterator[Turn | Damage]
 def _header(line: str) -> Header | OldHeader | Damage:
     try:
         value = json.loads(line)
-    except ValueError as fault:
+    except (ValueError, RecursionError) as fault:
         return Damage("not-session", 1, str(fault))
     if not isinstance(value, dict) or value.get("format") != FORMAT:
         return Damage("not-session", 1)
@@ -184,27 +200,33 @@ def _place(fault: ValidationError) -> str:
     """The first place in the line that does not fit, and why."""
     first = fault.errors(include_url=False, include_input=False)[0]
     place = ".".join(str(part) for part in first["loc"])
-    return f"{place}: {first['msg']}" if place else first["msg"]
+    told = re.sub(r" at line \d+ column \d+$", "", first["msg"])  # the line has its own number
+    return f"{place}: {told}" if place else told
 
 
 def _turns(numbered: Iterator[tuple[int, str]]) -> Iterator[Turn | Damage]:
-    number = 1
+    count, number = 0, 1
     for number, line in numbered:
+        if not line.strip():
+            continue
         try:
             if '"end"' in line[:12]:
                 end = EndRow.model_validate_json(line)
-                yield from _ended(end, number, numbered)
+                yield from _ended(end, count, number, numbered)
                 return
             row = SessionTurn.model_validate_json(line)
         except ValidationError as fault:
             yield Damage("bad-line", number, _place(fault))
             return
-        yield Turn(row.turn, row.at, row.say, row.events, row.reply, row.reply or {})
+        count += 1
+        yield Turn(row.turn, row.at, row.say, row.events, row.reply, row.reply or {}, number, line)
     yield Damage("no-end", number)
 
 
-def _ended(end: EndRow, number: int, rest: Iterator[tuple[int, str]]) -> Iterator[Damage]:
-    if end.turns != number - 2:  # without the header and this line
+def _ended(
+    end: EndRow, count: int, number: int, rest: Iterator[tuple[int, str]]
+) -> Iterator[Damage]:
+    if end.turns != count:
         yield Damage("wrong-count", number, str(end.turns))
     for after, line in rest:
         if line.strip():
@@ -222,7 +244,7 @@ def _old_turns(numbered: Iterator[tuple[int, str]]) -> Iterator[Turn | Damage]:
             yield Damage("bad-line", number, _place(fault))
             return
         expects = row.model_dump(exclude={"at", "say"}, include=set(row.model_fields_set))
-        yield Turn(None, row.at, row.say, None, None, expects)
+        yield Turn(None, row.at, row.say, None, None, expects, number)
 
 
 def header_line(header: Header) -> str:

@@ -6,6 +6,7 @@ tell a name, and the counts and doses of the replay are compared with those of t
 
 import json
 import re
+import unicodedata
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta, timezone
@@ -24,6 +25,19 @@ _BARCODE = re.compile(r"(?<![\d.,])(?:\d{14}|\d{12,13}|\d{8})(?![\d.,]*\d)")
 _BARCODE_SAID = re.compile(r"[,;]?\s*(?:barcode|ean|gtin|upc)\s*:?\s*\d[\d\s-]{6,17}\d", re.I)
 _WORD = re.compile(r"[^\W\d_]+(?:[-'’][^\W\d_]+)*")
 _ADDRESS = re.compile(r"\S+@\S+\w|(?:https?://|www\.)\S+\w", re.I)
+_MONTH = (
+    r"(?:jan(?:uary)?|feb(?:ruary)?|mar(?:ch)?|apr(?:il)?|may|june?|july?|aug(?:ust)?"
+    r"|sept?(?:ember)?|oct(?:ober)?|nov(?:ember)?|dec(?:ember)?)"
+)
+_DATE = re.compile(
+    rf"(?<!\d)\d{{1,2}}([./-])\d{{1,2}}\1(?:\d{{4}}|\d{{2}})(?!\d)|\b\d{{1,2}}(?:st|nd|rd|th)?\s+{_MONTH}\b(?:\s+\d{{4}})?"
+    rf"|\b{_MONTH}\s+\d{{1,2}}(?:st|nd|rd|th)?\b(?:,?\s+\d{{4}})?",
+    re.I,
+)
+_CODE = re.compile(
+    r"(?<![\w.,])\+?\d(?:[\d ()/-]*\d)?(?:[ ()/-]?\d){5,}(?![\w])|\b[a-z]{1,4}-?\d{4,}\b", re.I
+)
+"""Telephone numbers, numbers of accounts and the like: six digits or more, or letters and four."""
 _POSSESSIVE = re.compile(r"['’]s?$")
 
 
@@ -55,22 +69,44 @@ def _letters(at: int) -> str:
     return text
 
 
-def possible_names(texts: Iterable[str], known: Callable[[str], bool]) -> tuple[str, ...]:
-    """Words with a capital, or that own something ("vela's"), and addresses, each once.
+def possible_names(
+    texts: Iterable[str], known: Callable[[str], bool], settled: Iterable[str] = ()
+) -> tuple[str, ...]:
+    """What may tell who, where or when, each once: words with a capital, words that own something
+    ("vela's"), words of a script without capitals, addresses, dates and long numbers.
 
-    Not those that the program knows by itself. Other words in small letters tell nothing of a
-    name; those are for the reader to find.
+    Not words that the program knows by itself, nor what stands inside a phrase that is settled.
+    Other words in small letters tell nothing of a name; those are for the reader to find.
     """
     found: dict[str, None] = {}
+    phrases = sorted({composed(phrase) for phrase in settled}, key=len, reverse=True)
     for text in texts:
-        found.update(dict.fromkeys(_ADDRESS.findall(text)))
-        for match in _WORD.finditer(_ADDRESS.sub(" ", text)):
+        left = _BARCODE_SAID.sub(" ", composed(text))
+        for phrase in phrases:
+            left = word_pattern(phrase).sub(" ", left)
+        for pattern in (_ADDRESS, _DATE, _CODE):
+            found.update((match[0].strip(), None) for match in pattern.finditer(left))
+            left = pattern.sub(" ", left)
+        for match in _WORD.finditer(left):
             word = _POSSESSIVE.sub("", match[0])
-            marked = any(c.isupper() for c in word) or word != match[0]
+            caseless = any(c.isalpha() and c.lower() == c.upper() for c in word)
+            marked = caseless or any(c.isupper() for c in word) or word != match[0]
             new = not known(match[0].casefold()) and not known(word.casefold())
-            if len(word) > 1 and marked and new:
+            if (len(word) > 1 or caseless) and marked and new:
                 found[word] = None
     return tuple(found)
+
+
+def composed(text: str) -> str:
+    """The text with each letter and its accents in one, as people take them for the same."""
+    return unicodedata.normalize("NFC", text)
+
+
+def word_pattern(phrase: str) -> re.Pattern[str]:
+    """Finds the phrase where it is no part of a longer word."""
+    start = r"(?<![^\W_])" if phrase[:1].isalnum() else ""
+    end = r"(?![^\W_])" if phrase[-1:].isalnum() else ""
+    return re.compile(start + re.escape(phrase) + end, re.I)
 
 
 def barcodes_in(header: Header, texts: Iterable[str]) -> tuple[str, ...]:
@@ -98,10 +134,8 @@ class Changed:
 
     def __init__(self, plan: Plan, header: Header) -> None:
         self._plan = plan
-        self._words = [
-            (re.compile(rf"(?<![^\W\d_]){re.escape(word)}(?![^\W\d_])", re.I), new)
-            for word, new in plan.stand_ins.items()
-        ]
+        ordered = sorted(plan.stand_ins.items(), key=lambda pair: len(pair[0]), reverse=True)
+        self._words = [(word_pattern(composed(word)), new) for word, new in ordered]
         self._ids = {
             food.food_id: name_key(self.text(food.facts.name))
             if food.food_id == name_key(food.facts.name)
@@ -111,7 +145,7 @@ class Changed:
 
     def text(self, text: str) -> str:
         """Typed words without names, barcodes and days of their time."""
-        text = _BARCODE_SAID.sub("", text)
+        text = _BARCODE_SAID.sub("", composed(text))
         for code in self._plan.barcodes:
             text = re.sub(rf"(?<!\d){code}(?!\d)", "no barcode", text)
         for pattern, new in self._words:
@@ -197,14 +231,12 @@ def different(was: str, now: str) -> bool:
 
 def still_there(text: str, plan: Plan, days: Iterable[str]) -> tuple[str, ...]:
     """What should be gone and is still in the file's text."""
-    low = text.casefold()
-    gone = [word.word for word in plan.words]
+    text = composed(text)
     kept = {new.casefold() for new in plan.stand_ins.values()}
     found = [
-        word
-        for word in gone
-        if word.casefold() not in kept
-        and re.search(rf"(?<![^\W\d_]){re.escape(word.casefold())}(?![^\W\d_])", low)
+        word.word
+        for word in plan.words
+        if word.word.casefold() not in kept and word_pattern(composed(word.word)).search(text)
     ]
     found += [code for code in plan.barcodes if re.search(rf"(?<!\d){code}(?!\d)", text)]
     return (*found, *(day for day in days if day in text))

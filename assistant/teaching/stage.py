@@ -1,11 +1,15 @@
 """A stage for a replay: a store of its own in a scratch folder, which no real journal ever sees."""
 
+import os
+import shutil
+import signal
+import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import datetime
 from itertools import groupby
 from pathlib import Path
-from tempfile import TemporaryDirectory
+from tempfile import TemporaryDirectory, gettempdir
 
 from assistant.counting.facts import Food
 from assistant.dialogue.events import SettingSaid
@@ -14,6 +18,7 @@ from assistant.dialogue.record import Foods, Record
 from assistant.dialogue.turn import turn
 from assistant.render.as_json import as_json, one_line_json
 from assistant.store import shelf_writer
+from assistant.store.problems import StoreProblem
 from assistant.store.store import Store
 from assistant.teaching.session_file import EarlierRow, FoodRow, Header
 
@@ -51,13 +56,56 @@ class Stage:
             yield past.record, past.foods
 
 
+FAULTS = (ValueError, LookupError, OverflowError, StoreProblem)
+"""What a header that does not fit together, or a turn that cannot be, may raise."""
+_PREFIX = "countaloud-replay-"
+
+
+@contextmanager
+def _ended_in_order() -> Iterator[None]:
+    """A closed terminal or a request to end lets the scratch folder be removed first."""
+    if threading.current_thread() is not threading.main_thread():
+        yield
+        return
+    signals = [getattr(signal, name) for name in ("SIGTERM", "SIGHUP") if hasattr(signal, name)]
+    old = {number: signal.signal(number, _leave) for number in signals}
+    try:
+        yield
+    finally:
+        for number, handler in old.items():
+            signal.signal(number, handler)
+
+
+def _leave(number: int, _: object) -> None:
+    raise SystemExit(128 + number)
+
+
+def _clear_leftovers() -> None:
+    """Removes scratch folders of replays that were killed: they hold a person's doses."""
+    for path in Path(gettempdir()).glob(f"{_PREFIX}*-*"):
+        owner = path.name.removeprefix(_PREFIX).split("-")[0]
+        if owner.isdigit() and not _runs(int(owner)):
+            shutil.rmtree(path, ignore_errors=True)
+
+
+def _runs(process: int) -> bool:
+    try:
+        os.kill(process, 0)
+    except ProcessLookupError:
+        return False
+    except (OSError, OverflowError):
+        return True
+    return True
+
+
 @contextmanager
 def staged(header: Header) -> Iterator[Stage]:
     """A stage with all that the header holds.
 
     Raises ValueError where the header's rows do not fit together.
     """
-    with TemporaryDirectory(prefix="countaloud-replay-") as name:
+    _clear_leftovers()
+    with _ended_in_order(), TemporaryDirectory(prefix=f"{_PREFIX}{os.getpid()}-") as name:
         folder = Path(name)
         imported = [row for row in header.foods if not row.own]
         if imported:

@@ -3,10 +3,12 @@
 import json
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from itertools import islice
 from typing import Any
 
+from assistant.store import codec
 from assistant.teaching.session_file import Damage, Header, Turn
-from assistant.teaching.stage import Stage, staged
+from assistant.teaching.stage import FAULTS, Stage, staged
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,11 +45,15 @@ def verified(header: Header, turns: Iterator[Turn | Damage]) -> Iterator[Checked
                 if isinstance(turn, Damage):
                     yield turn
                     return
-                checked = check(stage, position, turn)
+                try:
+                    checked = check(stage, position, turn)
+                except (ValueError, OverflowError) as fault:
+                    yield Damage("bad-line", turn.line, str(fault))
+                    return
                 yield checked
                 if checked.parts:
                     return
-    except (ValueError, LookupError) as fault:
+    except FAULTS as fault:
         yield Damage("header", 1, str(fault))
 
 
@@ -61,9 +67,9 @@ def check(stage: Stage, position: int, turn: Turn) -> Checked:
     _, outcome, reply = stage.say(turn.say, turn.at, turn.turn or 0)
     parts = list(compared(turn, json.loads(reply)))
     if turn.events is not None and turn.events != outcome.events:
-        was = ", ".join(event.kind for event in turn.events)
-        now = ", ".join(event.kind for event in outcome.events)
-        parts.append(Part("events", was, now))
+        was = json.loads(turn.row)["events"] if turn.row else []
+        now = [json.loads(codec.event_json(event)) for event in outcome.events]
+        parts += islice(_apart("events", was, now), MOST)
     return Checked(position, turn, tuple(parts))
 
 
@@ -79,11 +85,34 @@ def compared(turn: Turn, reply: Mapping[str, Any]) -> Iterator[Part]:
         if key == "text" and isinstance(was.get(key), str):
             yield from _lines(str(was[key]), str(reply.get(key, "")))
             continue
-        yield Part(key, _told(was, key), _told(reply, key))
+        yield from islice(_apart(key, was.get(key, _NONE), reply.get(key, _NONE)), MOST)
 
 
-def _told(reply: Mapping[str, Any], key: str) -> str | None:
-    return json.dumps(reply[key], ensure_ascii=False) if key in reply else None
+MOST = 5
+"""Places that are told of one part of a reply."""
+_NONE = object()
+
+
+def _apart(key: str, was: object, now: object) -> Iterator[Part]:
+    """The places, all the way down, where a value of the file is not what it is now.
+
+    What the file does not have in one of its events was added to the form later, and is no
+    difference.
+    """
+    if isinstance(was, dict) and isinstance(now, dict):
+        names = was if key.startswith("events") else dict.fromkeys((*was, *now))
+        for name in names:
+            yield from _apart(f"{key}, {name}", was.get(name, _NONE), now.get(name, _NONE))
+    elif isinstance(was, list) and isinstance(now, list):
+        for at in range(max(len(was), len(now))):
+            pair = [side[at] if at < len(side) else _NONE for side in (was, now)]
+            yield from _apart(f"{key} {at + 1}", *pair)
+    elif was != now:
+        yield Part(key, _told(was), _told(now))
+
+
+def _told(value: object) -> str | None:
+    return None if value is _NONE else json.dumps(value, ensure_ascii=False)
 
 
 def _lines(was: str, now: str) -> Iterator[Part]:

@@ -11,6 +11,7 @@ import pty
 import subprocess
 import sys
 import time
+from pathlib import Path
 
 import pytest
 
@@ -48,6 +49,7 @@ report for the visit
 save today as one day
 today
 """
+DEMO = Path(__file__).parents[2] / "demo_sessions" / "breakfast.jsonl"
 RUNS = {
     "ask": (("ask", "-"), TALK),
     "read": (("read", "1.5 servings of oat cereal"), b""),
@@ -55,6 +57,9 @@ RUNS = {
     "bench": (("bench", "reading"), b""),
     "restore": (("restore",), b""),
     "replay": (("replay", "one day", "--verify"), b""),
+    "learn": (("learn", str(DEMO)), b"41.1\nstop\n"),
+    "practice": (("practice", "--seed", "7", "--count", "1"), b"skip\nskip\n"),
+    "foods": (("foods", "sources"), b""),
     "readings": (("readings", "import", "meter.csv"), b""),
     "report": (("report", "--as", "fhir"), b""),
     "schema": (("schema",), b""),

@@ -2,12 +2,15 @@
 
 import itertools
 import json
+import os
 import re
+import signal
+import subprocess
 from html.parser import HTMLParser
 from pathlib import Path
 
 import pytest
-from shell_stand_ins import world_of, written
+from shell_stand_ins import PROGRAM, world_of, written
 
 from assistant.shell.main import main
 
@@ -55,7 +58,7 @@ def test_stepping_forward_back_to_a_turn_and_why() -> None:
     code, out, _ = run(BREAKFAST, "--step", "--spoken", typed=keys)
     assert code == 0
     assert turns(out) == [1, 2, 1, 1, 5, 2]
-    assert "Replay, not advice. The working of turn 5:" in out
+    assert "Replay, not advice. The last working, as asked after turn 5:" in out
     assert "There is no turn 99. The file has 6 turns" in out
     assert "There is no turn 0." in out
     assert "flarb is not known here." in out
@@ -64,7 +67,7 @@ def test_stepping_forward_back_to_a_turn_and_why() -> None:
 
 def test_why_is_of_the_turn_that_is_shown() -> None:
     _, out, _ = run(BREAKFAST, "--step", "--spoken", typed="4\n1\nwhy\n")
-    why = out.split("The working of turn 1:")[1]
+    why = out.split("as asked after turn 1:")[1]
     assert "1.5 servings of the oat cereal plus 200 millilitres milk" in why
     assert "a serving of oat cereal" not in why
 
@@ -236,3 +239,41 @@ def test_the_chat_tells_how_to_see_a_saved_talk_again(home, program) -> None:
     done = program("replay", "--verify", "milk")
     assert done.returncode == 0
     assert b"all 1 turn give" in done.stdout or b"the same answers" in done.stdout
+
+
+def test_a_replay_that_is_ended_leaves_no_scratch_folder(tmp_path) -> None:
+    """A closed terminal must not leave a person's doses in a folder that others share."""
+    environ = {**os.environ, "TMPDIR": str(tmp_path)}
+    for number in (signal.SIGTERM, signal.SIGHUP):
+        running = subprocess.Popen([*PROGRAM, "replay", BREAKFAST, "--pace", "60"], env=environ,
+                                   stdout=subprocess.PIPE)  # fmt: skip
+        assert running.stdout is not None
+        for line in running.stdout:
+            if b"Turn 1" in line:
+                break
+        running.send_signal(number)
+        assert running.wait(timeout=60) != 0
+        running.stdout.close()
+        assert not list(tmp_path.glob("countaloud-replay-*"))
+
+
+def test_what_a_killed_replay_left_is_removed_by_the_next(tmp_path, monkeypatch) -> None:
+    monkeypatch.setattr("assistant.teaching.stage.gettempdir", lambda: str(tmp_path))
+    gone = subprocess.Popen(["true"])
+    gone.wait()
+    left = tmp_path / f"countaloud-replay-{gone.pid}-abc"
+    left.mkdir()
+    (left / "countaloud.db").write_bytes(b"x")
+    mine = tmp_path / f"countaloud-replay-{os.getpid()}-abc"
+    mine.mkdir()
+    run(BREAKFAST, "--verify")
+    assert not left.exists()
+    assert mine.exists()
+
+
+def test_control_characters_are_in_no_handout(tmp_path) -> None:
+    path = changed(tmp_path, '"note": "', '"note": "\\u001b[31m\\u0007')
+    for form in ("html", "markdown"):
+        out = run(path, "--as", form)[1]
+        assert "\x1b" not in out
+        assert "\x07" not in out

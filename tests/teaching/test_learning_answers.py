@@ -33,7 +33,6 @@ def test_a_figure_is_read_as_the_grammar_reads_it(typed, value):
 DOUBTS = [
     ("42,5", "learn-two-readings"),
     ("1,250", "learn-two-readings"),
-    ("1.250", "learn-two-readings"),
     ("40-50", "learn-one-figure"),
     ("between 40 and 50", "learn-one-figure"),
     ("-4", "learn-negative"),

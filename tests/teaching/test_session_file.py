@@ -111,3 +111,51 @@ def test_the_published_schema_names_every_kind_of_line() -> None:
     assert {"version", "glucose_unit", "region", "policy", "settings", "foods", "clock"} <= set(
         header
     )
+
+
+@pytest.mark.parametrize(
+    "change",
+    [{"at": "0001-01-01T00:00:00+14:00"}, {"at": "9999-12-31T23:59:00-12:00"}, {"turn": 10**23},
+     {"turn": -3}, {"turn": 0}],
+)  # fmt: skip
+def test_figures_beyond_all_bounds_are_damage_of_their_line(lines, change) -> None:
+    row = json.dumps({**json.loads(lines[2]), **change})
+    found = list(verified(*read([*lines[:2], row, *lines[3:]])))
+    assert isinstance(found[0], Checked)
+    assert isinstance(found[-1], Damage)
+    assert found[-1].line == 3
+
+
+def test_a_number_that_is_there_already_is_damage_of_its_line(lines) -> None:
+    row = json.dumps({**json.loads(lines[2]), "turn": json.loads(lines[1])["turn"]})
+    found = list(verified(*read([*lines[:2], row, *lines[3:]])))
+    assert (found[-1].code, found[-1].line) == ("bad-line", 3)
+
+
+def test_a_header_without_end_of_brackets_is_no_session() -> None:
+    found, _ = read(["[" * 200_000])
+    assert isinstance(found, Damage)
+
+
+def test_empty_lines_are_no_turns(lines) -> None:
+    found = list(verified(*read([*lines[:2], "", *lines[2:], "", ""])))
+    assert len(found) == 3
+    assert not [item for item in found if isinstance(item, Damage)]
+
+
+def test_an_event_that_differs_is_told_by_its_figure(lines) -> None:
+    row = json.loads(lines[1])
+    glucose = next(e for e in row["events"] if e["kind"] == "glucose-read")
+    glucose["glucose"]["value"] = "999"
+    found = list(verified(*read([lines[0], json.dumps(row), *lines[2:]])))
+    part = found[0].parts[0]
+    assert part.key.endswith("glucose, value")
+    assert (part.was, part.now) == ('"999"', '"120"')
+
+
+def test_a_field_that_was_added_to_an_event_later_is_no_difference(lines) -> None:
+    row = json.loads(lines[1])
+    meal = next(e for e in row["events"] if e["kind"] == "meal-counted")
+    del meal["replaces"]
+    found = list(verified(*read([lines[0], json.dumps(row), *lines[2:]])))
+    assert not found[0].parts

@@ -155,7 +155,37 @@ def test_foods_of_before_the_talk_lose_their_names_too(ready) -> None:
         ("what's in today's soup, US label, 200 mL, 5 kJ, mg/dL", ()),
         ("2 slices of rye bread plus 200 ml milk", ()),
         ("ÉLODIE's crème", ("ÉLODIE",)),
+        ("40 g at 12:30 on 02.03.2026 or 3/2/26 or 2 may 2025 or May 3rd",
+         ("02.03.2026", "3/2/26", "2 may 2025", "May 3rd")),
+        ("call 0171-555-1234 or +44 20 7946 0000, card AB123456",
+         ("0171-555-1234", "+44 20 7946 0000", "AB123456")),
+        ("new food 田中 rice", ("田中",)), ("بيت soup", ("بيت",)),
+        ("stew of Rene\u0301e", ("Renée",)),
+        ("1/2 cup at 7:30, 1.500 g, 40-50 g, 21 CFR 101, 1000 mg", ("CFR",)),
     ],
 )  # fmt: skip
 def test_what_may_be_a_name(typed, found) -> None:
     assert possible_names([typed], _known) == found
+
+
+def test_a_part_of_a_name_that_stands_alone_is_asked_about(ready) -> None:
+    """ "without Mira Vela" settles the two words together, not each of them."""
+    ready.say("30 g Mira Vela")
+    ready.say("Mira wants 40 g oat cereal")
+    session = Session(ready.store, lambda: ready.at)
+    reply = session.say("save today for sharing as x without Mira Vela")
+    assert reply.status == "asked"
+    assert reply.facts["words"] == ["Mira"]
+    reply = session.say("save today for sharing as x without Mira Vela, Mira")
+    assert reply.status == "answered"
+    text = path_of(ready.store.home, "x").read_text(encoding="utf-8").casefold()
+    assert "mira" not in text
+    assert "vela" not in text
+
+
+def test_the_name_of_the_file_is_looked_at_too(ready) -> None:
+    ready.say("40 g oat cereal, glucose 120")
+    session = Session(ready.store, lambda: ready.at)
+    reply = session.say("save today for sharing as Rosa Berg")
+    assert reply.status == "asked"
+    assert set(reply.facts["words"]) == {"Rosa", "Berg"}
