@@ -11,13 +11,21 @@ from datetime import timedelta
 from fractions import Fraction
 
 from assistant.dialogue.events import DoseRefused, DoseSuggested, MealCounted, QuestionAsked
-from assistant.dialogue.last_meal import FRESH, JUST, dose_since, last_meal, meals_since
+from assistant.dialogue.glucose import settle
+from assistant.dialogue.last_meal import (
+    JUST,
+    carried,
+    dose_since,
+    is_of_now,
+    last_meal,
+    meals_since,
+)
 from assistant.dialogue.outcome import Ask, Outcome, ask, choice, took_text
 from assistant.dialogue.record import Kept
 from assistant.dialogue.resolve import Resolved, resolve
 from assistant.dialogue.sentence_parts import measure_behind, put
 from assistant.dialogue.state import Context
-from assistant.values import Amount, Listed, Name, Said, decimal_text
+from assistant.values import Amount, Glucose, Listed, Name, Said, decimal_text
 from grammar.changes import Change, read_change
 from grammar.nodes import Complaint, Item, MeasureWord, Number, Phrase, Unstated
 from grammar.numbers import read_number
@@ -135,9 +143,21 @@ def _fresh(text: str, ctx: Context, kept: Kept) -> str:
     if isinstance(phrase, Complaint):
         return text
     timed = any(c.kind == "when" for c in phrase.clauses)
-    if ctx.now - kept.said_at <= FRESH and not timed:
+    if is_of_now(ctx, _read_with(ctx, phrase, kept)) and not timed:
         return text
     return _without_clauses(phrase, frozenset({"glucose", "no-reading", "when"}))
+
+
+def _read_with(ctx: Context, phrase: Phrase, kept: Kept) -> Kept:
+    """The reading of the sentence as it was logged; the sentence itself where it was not."""
+    for clause in phrase.clauses:
+        if clause.kind != "glucose" or not isinstance(clause.value, Number):
+            continue
+        unit = clause.unit if clause.unit in {"mg/dL", "mmol/L"} else None
+        settled = settle(clause.value, unit, ctx.settings, str)  # type: ignore[arg-type]
+        if isinstance(settled, Glucose):
+            return carried(ctx, settled) or kept
+    return kept
 
 
 def _without_clauses(phrase: Phrase, kinds: frozenset[str]) -> str:

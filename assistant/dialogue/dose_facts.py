@@ -36,7 +36,7 @@ def facts_of(ctx: Context, plate: Plate, around: Around) -> Facts:
         ctx.now,
         earlier=ctx.reading_of_the_day(),
         felt_low=ctx.low_felt(),
-        unsettled_dose=ctx.unsettled_dose(),
+        unsettled_dose=ctx.unsettled_dose() or ctx.unsettled_elsewhere(),
         record_gap=ctx.record_gap(),
         same_meal_at=_same_meal(ctx, plate.portions),
         confirmed=_confirmed(ctx.text),

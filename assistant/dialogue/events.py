@@ -238,8 +238,12 @@ class QuestionAsked:
 
 @dataclass(frozen=True, slots=True)
 class QuestionClosed:
-    """The open question was answered, replaced or cancelled."""
+    """The open question was answered, replaced or cancelled.
 
+    closes: the turn that asked it; None in older records, where it is the one before.
+    """
+
+    closes: int | None = None
     kind: Literal["question-closed"] = "question-closed"
 
 

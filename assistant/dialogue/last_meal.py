@@ -2,10 +2,11 @@
 
 from datetime import datetime, timedelta
 
-from assistant.dialogue.events import DoseTaken, MealCounted
+from assistant.dialogue.events import DoseTaken, GlucoseRead, MealCounted
 from assistant.dialogue.record import Kept
 from assistant.dialogue.state import Context
 from assistant.dosing.active import Taken
+from assistant.values import Glucose
 
 JUST = timedelta(minutes=30)
 """How long a meal can be changed by a few words (common practice, no source)."""
@@ -52,3 +53,24 @@ def dose_since(ctx: Context, meal: Kept) -> Taken | None:
         if isinstance(kept.event, DoseTaken) and kept.turn > first.turn:
             return Taken(kept.event.units, kept.event.taken_at)
     return None
+
+
+def carried(ctx: Context, glucose: Glucose) -> Kept | None:
+    """The reading that a figure in a changed meal repeats: the last one of that figure, within
+    JUST; None where it was not read before, and so is a reading of now."""
+    kinds = ("glucose-read",)
+    for kept in reversed(ctx.record.events(kinds, since=ctx.now - JUST)):
+        if isinstance(kept.event, GlucoseRead) and kept.event.glucose == glucose:
+            return kept
+    return None
+
+
+def is_of_now(ctx: Context, read: Kept) -> bool:
+    """May a reading stand for now in a changed meal? It is FRESH, and no reading and no low was
+    told after it, in whatever chat."""
+    event = read.event
+    at = event.taken_at if isinstance(event, GlucoseRead) else read.said_at
+    if not timedelta(0) <= ctx.now - at <= FRESH:
+        return False
+    told = ctx.record.events(("glucose-read", "low-felt"), since=ctx.now - 2 * JUST)
+    return not any(kept.turn > read.turn for kept in told)

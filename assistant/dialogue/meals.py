@@ -20,7 +20,7 @@ from assistant.dialogue.events import (
 )
 from assistant.dialogue.glucose import settle
 from assistant.dialogue.item_counts import count_meaning
-from assistant.dialogue.last_meal import FRESH, dose_since, last_meal
+from assistant.dialogue.last_meal import FRESH, carried, dose_since, is_of_now, last_meal
 from assistant.dialogue.lead_names import lead_or_name
 from assistant.dialogue.lows import treat_low
 from assistant.dialogue.meal_lines import (
@@ -187,6 +187,15 @@ def _dose(ctx: Context, plate: Plate, around: Around) -> Outcome:
         replaced = last_meal(ctx)
         if replaced is None:
             return ask(Ask("change", "no-meal-to-change", hint=("today",)), ctx.text)
+        if isinstance(reading, Glucose) and around.glucose_at is None:
+            repeats = carried(ctx, reading)
+            if repeats is not None and not is_of_now(ctx, repeats):
+                shown: dict[str, Arg] = {
+                    "glucose": Amount(reading.value, reading.unit),
+                    "moment": ctx.moment(repeats.said_at),
+                }
+                return ask(Ask("glucose-figure", "ask-carried-glucose", shown,
+                               hint=("glucose 162 mg/dL",)), ctx.text)  # fmt: skip
     turn = replaced.turn if replaced else None
     eaten = tuple(
         Eaten(s.nutrient, s.amount, s.unit, s.known, s.missing) for s in sums(plate.parts)

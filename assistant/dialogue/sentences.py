@@ -23,6 +23,7 @@ from assistant.dialogue.changes import change, leave_out_or_forget
 from assistant.dialogue.events import (
     LowFelt,
 )
+from assistant.dialogue.low_watch import low_kept
 from assistant.dialogue.lows import treat_low
 from assistant.dialogue.meals import meal
 from assistant.dialogue.outcome import (
@@ -215,7 +216,11 @@ def _early(ctx: Context) -> Outcome | None:
 
 
 def plain(ctx: Context) -> Outcome:
-    """The turn for a sentence that stands for itself."""
+    """The turn for a sentence that stands for itself. A low in it is kept, whatever it is."""
+    return low_kept(ctx, _plain(ctx))
+
+
+def _plain(ctx: Context) -> Outcome:
     command = command_of(ctx.text)
     if command:
         return _run_command(ctx, command)

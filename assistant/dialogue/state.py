@@ -10,6 +10,7 @@ from assistant.dialogue.events import (
     GlucoseRead,
     MealCounted,
     QuestionAsked,
+    QuestionClosed,
     SettingSaid,
     SuggestionClosed,
 )
@@ -83,6 +84,20 @@ class Context:
         last = self.last_reading()
         return bool(felt) and (last is None or felt[-1].said_at >= last.taken_at)
 
+    def unsettled_elsewhere(self) -> bool:
+        """A dose was told today in any chat, with a question about it that nobody has settled."""
+        since = self.now - timedelta(hours=24)
+        doses = self.record.events(("dose-taken",), since=since)
+        last_dose = max((kept.turn for kept in doses), default=-1)
+        return any(
+            isinstance(kept.event, QuestionAsked)
+            and form_of(kept.event.text) == "took"
+            and kept.turn > last_dose
+            and kept.said_at.astimezone(self.now.tzinfo).date() == self.now.date()
+            and not _closed(kept, self.record, by_name=True)
+            for kept in self.record.events(("question-asked",), since=since)
+        )
+
     def unsettled_dose(self) -> bool:
         """The open question is about a dose that was told."""
         return bool(self.asked_text) and form_of(self.asked_text) == "took"
@@ -102,6 +117,31 @@ class Context:
 def _open(record: Record, opening: str, closing: str) -> Kept | None:
     last = record.events((opening, closing), last=1)
     return last[-1] if last and last[-1].event.kind == opening else None
+
+
+def _question(record: Record) -> Kept | None:
+    """The newest question, if it is open: another chat's answers close other questions."""
+    asked = record.events(("question-asked",), last=1)
+    if not asked:
+        return None
+    return None if _closed(asked[-1], record) else asked[-1]
+
+
+def _closed(asked: Kept, record: Record, *, by_name: bool = False) -> bool:
+    """Turn 0 is being said: what closes then closes what was kept before. by_name: only where it
+    was told which question is closed."""
+    if asked.turn == 0:
+        return False
+    return any(
+        isinstance(kept.event, QuestionClosed)
+        and (kept.turn == 0 or kept.turn > asked.turn)
+        and kept.event.closes in ((asked.turn,) if by_name else (None, asked.turn))
+        for kept in record.events(("question-closed",), since=asked.said_at - _SLACK)
+    )
+
+
+_SLACK = timedelta(hours=26)
+"""A clock that was set back, or another zone: turns are compared by their numbers."""
 
 
 def _settings(record: Record) -> Settings:
@@ -124,7 +164,7 @@ def _doses(record: Record, now: datetime) -> tuple[Taken, ...]:
 def context(record: Record, foods: Foods, text: str, now: datetime) -> Context:
     """The context of a turn."""
     suggestion = _open(record, "dose-suggested", "suggestion-closed")
-    question = _open(record, "question-asked", "question-closed")
+    question = _question(record)
     assert suggestion is None or not isinstance(suggestion.event, SuggestionClosed)
     assert question is None or isinstance(question.event, QuestionAsked)
     return Context(

@@ -58,6 +58,15 @@ def turn(record: Record, foods: Foods, text: str, now: datetime) -> Outcome:
         args = {"length": Amount(Fraction(min(len(cleaned), 10 * HUGE)), "character")}
         return ask(Ask("unread", "text-too-long", args), cleaned[:200])
     ctx = context(record, foods, cleaned, now)
+    outcome = _outcome(ctx, cleaned)
+    if ctx.question is None or any(isinstance(e, Undone) for e in outcome.events):
+        return outcome  # with what is undone, every question of before is closed
+    closed = QuestionClosed(closes=ctx.question.turn)
+    events = tuple(closed if isinstance(e, QuestionClosed) else e for e in outcome.events)
+    return replace(outcome, events=events)
+
+
+def _outcome(ctx: Context, cleaned: str) -> Outcome:
     if command_of(cleaned) == "cancel":
         return happened.cancel(ctx)
     if _expired(ctx):

@@ -185,6 +185,8 @@ _DOSE = {
     "rule-glucose-was-low": "The last reading was {glucose}, and it was low. Without a new reading no "
     "insulin is suggested.",
     "rule-low-was-felt": "A low was felt, and no reading since says otherwise. No insulin is suggested.",
+    "ask-carried-glucose": "The glucose {glucose} was told {moment}. It is too old, or a newer reading "
+    "or a low was told since. What is it now? Type it, and then the change again.",
     "rule-unsettled-dose": "A dose that you told me is not settled yet, so active insulin is not known. "
     "Answer that question first, or type cancel if it was not taken.",
     "rule-record-gap": "Doses may be missing from the record, so active insulin is not known. Type each dose "

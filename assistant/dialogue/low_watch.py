@@ -1,0 +1,66 @@
+"""A low in a sentence that is asked about, or that is about something else, is never lost."""
+
+import re
+from fractions import Fraction
+
+from assistant.dialogue.events import GlucoseRead, LowFelt
+from assistant.dialogue.glucose import UNITS, settle
+from assistant.dialogue.meals import low_without_count
+from assistant.dialogue.outcome import Outcome
+from assistant.dialogue.state import Context
+from assistant.diary.readings_file import plausible
+from assistant.dosing.rules import is_low
+from assistant.values import Amount, Glucose, GlucoseUnit
+from grammar.nodes import Number
+
+_SAID = re.compile(
+    r"\b(?:glucose|bg|(?:blood\s+)?sugar|reading)\s*(?:is|was|of|=|:)?\s*"
+    r"(?P<figure>\d{1,3}(?:[.,]\d{1,2})?)(?![\d.,]*\d|[a-z]*\d)\s*(?P<unit>mg|mmol)?"
+    r"(?!\s*(?:g|grams?|kg|ml|l|oz|tablets?|tabs?|gels?|%|per\s*cent)\b)",
+    re.I,
+)
+_QUESTION = re.compile(r"\s*(?:what|how|why|show|compare|explain|find|save|report|help)\b", re.I)
+_LOWS = frozenset({"glucose-low", "glucose-was-low", "low-was-felt"})
+_LOW_MMOL, _MOST_MMOL, _LOW_MG = Fraction("3.9"), Fraction("33.3"), Fraction(70)
+"""Below 3.9 mmol/L or 70 mg/dL is low (international consensus); meters show up to 33.3 mmol/L."""
+
+
+def low_kept(ctx: Context, outcome: Outcome) -> Outcome:
+    """The outcome; or the steps for a low, where the words tell one that would be lost with it.
+
+    A figure whose unit is not known counts as a low where each reading of it is one.
+    """
+    kinds = {event.kind for event in outcome.events}
+    if kinds & {"glucose-read", "low-felt", "food-saved", "setting-said"}:
+        return outcome
+    if any(
+        hit.rule.startswith(("glucose-low", "glucose-was-low", "low-"))
+        for hit in outcome.reply.rules
+    ):
+        return outcome
+    if "\n" in ctx.text.strip() or _QUESTION.match(ctx.text):
+        return outcome
+    for found in _SAID.finditer(ctx.text):
+        value = Fraction(found["figure"].replace(",", "."))
+        unit = _unit(found["unit"])
+        settled = settle(Number(value, found["figure"]), unit, ctx.settings, str)
+        if isinstance(settled, Glucose) and is_low(settled):
+            shown = {"glucose": Amount(settled.value, settled.unit)}
+            return low_without_count(ctx, (GlucoseRead(settled, ctx.now),), "glucose-low", shown)
+        if not isinstance(settled, Glucose) and _low_either_way(value, unit):
+            return low_without_count(ctx, (LowFelt(ctx.text),), "low-was-felt", {})
+    return outcome
+
+
+def _unit(said: str | None) -> GlucoseUnit | None:
+    if said is None:
+        return None
+    return "mg/dL" if said.casefold() == "mg" else "mmol/L"
+
+
+def _low_either_way(value: Fraction, unit: GlucoseUnit | None) -> bool:
+    if not any(plausible(value, each) for each in ((unit,) if unit else UNITS)):
+        return False  # no meter shows it: it is asked about as a figure
+    if unit is not None:
+        return value < (_LOW_MG if unit == "mg/dL" else _LOW_MMOL)
+    return value < _LOW_MMOL or _MOST_MMOL < value < _LOW_MG
