@@ -3,6 +3,8 @@
 from collections.abc import Mapping
 
 _LESSON = {
+    "learn-recipe": "The recipe {food}.",
+    "learn-ingredient": "It takes {said}.",
     "learn-turn": "At {moment} this was typed: {said}",
     "learn-replay": "This is practice on a recorded session. It is no advice.",
     "learn-practice": "This is practice on invented foods and numbers. It is no advice.",

@@ -1,19 +1,23 @@
 """The questions of one turn: what a learner is asked before the reply is told."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import datetime
 from fractions import Fraction
 from typing import Literal
 
+from assistant.counting.facts import FoodFacts, Ingredient
 from assistant.dialogue.meal_lines import age_of
 from assistant.dialogue.outcome import Outcome
+from assistant.dialogue.recipe_lines import made_lines
+from assistant.dialogue.record import Foods
 from assistant.dialogue.replies import Line
 from assistant.teaching.mistake import Figure
 from assistant.teaching.scene import Scene, scene_of
 from assistant.teaching.stage import Stage
-from assistant.values import Amount, Arg, Moment
+from assistant.values import Amount, Arg, Moment, Name, Said
 from grammar.nodes import Number
+from grammar.words import name_key
 
 Kind = Literal["portion", "count", "dose", "rule"]
 
@@ -78,17 +82,46 @@ def exercise_of(
     with stage.looking() as (record, foods):
         outcome = stage.ask(said, at)
         scene = scene_of(record, foods, outcome, said, at)
-    wanted = tuple(_wanted(outcome, scene, position))
-    if not wanted:
-        return None
-    names = dict.fromkeys(portion.food for portion in outcome.reply.portions)
-    labels = tuple((name, _told(stage, f"show {name}", at)) for name in names)
+        wanted = tuple(_wanted(outcome, scene, position))
+        if not wanted:
+            return None
+        names = dict.fromkeys(portion.food for portion in outcome.reply.portions)
+        recipes = tuple(_recipes(names, foods))
+    inside = dict.fromkeys(each.facts.name for facts in recipes for each in _inside(facts))
+    cooked = {facts.name for facts in recipes}
+    labels = (
+        *((facts.name, tuple(_recipe_lines(facts))) for facts in recipes),
+        *((name, _told(stage, f"show {name}", at)) for name in (*names, *inside)
+          if name not in cooked),
+    )  # fmt: skip
     has_dose = any(w.kind == "dose" for w in wanted)
     numbers = _told(stage, "my numbers", at) if has_dose else ()
     earlier = tuple(_earlier(scene, at)) if has_dose else ()
     return Exercise(
         said, moment or Moment(at, at), outcome, scene, wanted, labels, numbers, earlier
     )
+
+
+def _recipes(names: Iterable[str], foods: Foods) -> Iterator[FoodFacts]:
+    """The recipes among these foods, and those inside them."""
+    for name in names:
+        for food in foods.exact(name_key(name))[:1]:
+            if food.facts.recipe is not None:
+                yield food.facts
+                yield from _recipes((i.facts.name for i in _inside(food.facts)), foods)
+
+
+def _inside(facts: FoodFacts) -> tuple[Ingredient, ...]:
+    return facts.recipe.ingredients if facts.recipe is not None else ()
+
+
+def _recipe_lines(facts: FoodFacts) -> Iterator[Line]:
+    """What goes in and what comes out: its count would be the answer."""
+    yield Line("fact", "learn-recipe", {"food": Name(facts.name)})
+    for each in _inside(facts):
+        yield Line("fact", "learn-ingredient", {"said": Said(each.said)})
+    if facts.recipe is not None:
+        yield from made_lines(facts.recipe)
 
 
 def _told(stage: Stage, sentence: str, at: datetime) -> tuple[Line, ...]:

@@ -1,8 +1,8 @@
 """Problems for practice, made from a seed. The answers come from the core, which is asked.
 
 Levels: 1 servings and whole counts; 2 weights, volumes, packs, two foods; 3 what is taken off:
-fibre inside or outside, sugar alcohol; 4 doses with a correction and active insulin; 5 refusals.
-Recipes have their place at level 5 as soon as there are sentences for them.
+fibre inside or outside, sugar alcohol, and recipes, where it is taken off by ingredient; 4 doses
+with a correction and active insulin; 5 refusals.
 """
 
 from collections.abc import Callable, Iterator, Mapping
@@ -133,7 +133,27 @@ _TELLING = ("oat cereal", "rye bread", "bean soup", "seed bar", "mint bar", "coc
 """Foods on which ways to count differ, or seem to."""
 
 
+RECIPES: Mapping[str, str] = MappingProxyType({
+    "rice pot": "recipe rice pot makes 6 bowls: 600 g cooked rice, 500 ml milk",
+    "oat bake": "recipe oat bake makes 8 pieces: 4 servings of oat cereal, 300 ml milk",
+    "soup day": "recipe soup day makes 4 bowls: 800 ml bean soup, 4 slices of rye bread",
+})  # fmt: skip
+"""Invented recipes of the practice library; each is saved before the problems."""
+_PORTIONS = {
+    "rice pot": ("1 bowl", "2 bowls", "1.5 bowls"),
+    "oat bake": ("1 piece", "2 pieces", "3 pieces"),
+    "soup day": ("1 bowl", "2 bowls"),
+}
+
+
+def _of_recipe(draws: Draws) -> str:
+    name = draws.one(tuple(RECIPES))
+    return f"{draws.one(_PORTIONS[name])} of {name}"
+
+
 def _taken_off(draws: Draws) -> str:
+    if not draws.below(4):
+        return _of_recipe(draws)
     kinds = ("servings", "pieces", "weight", "volume", "packs")
     first, second = draws.several(_TELLING, 2)
     said = _said(draws, first, kinds)
@@ -231,7 +251,8 @@ def practising(level: int, seed: int) -> Iterator[Stage]:
     """A stage with the library and the numbers of a run."""
     header = Header(title="", clock="+00:00")
     with staged(header) as stage:
-        for sentence in (*DEMO_FOODS, *PRACTICE_FOODS, *numbers(level, seed)):
+        recipes = tuple(RECIPES.values()) if level == 3 else ()
+        for sentence in (*DEMO_FOODS, *PRACTICE_FOODS, *numbers(level, seed), *recipes):
             _must(stage, sentence, FIRST_DAY)
         yield stage
 

@@ -11,6 +11,7 @@ from assistant.teaching.draws import Draws
 from assistant.teaching.exercise import REFUSING
 from assistant.teaching.practice import (
     LEVELS,
+    RECIPES,
     numbers,
     practising,
     problem,
@@ -171,3 +172,21 @@ def test_the_dialogue_is_what_answers():
     with practising(2, 5) as stage, stage.looking() as (record, foods):
         at = time_of(given, 1)
         assert turn(record, foods, given.say, at).reply == stage.ask(given.say, at).reply
+
+
+def test_recipes_are_practised_without_telling_what_they_count() -> None:
+    """The learner gets what goes in, what comes out and the labels: a count would be the answer."""
+    met = 0
+    for seed in range(6):
+        with practising(3, seed) as stage:
+            for number in range(1, 7):
+                given = problem(3, seed, number)
+                if not any(name in given.say for name in RECIPES):
+                    continue
+                met += 1
+                exercise = set_out(stage, given, number)
+                codes = [line.code for _, lines in exercise.labels for line in lines]
+                assert codes.count("learn-ingredient") == 2
+                assert "recipe-makes-only" in codes
+                assert not {"recipe-makes", "recipe-whole", "recipe-part"} & set(codes)
+    assert met > 3
