@@ -464,3 +464,32 @@ def test_the_question_survives_a_new_start(tmp_path):
     with talking(tmp_path) as talk:
         assert "rule-glucose-not-given" in [line.code for line in talk.opening().lines]
         assert talk.say("110").data["dose"]["suggested_units"] == 2.0
+
+
+OPPOSITES = (
+    ("cooked pasta", "uncooked pasta"),
+    ("uncooked pasta", "cooked pasta"),
+    ("sweetened yogurt", "unsweetened yogurt"),
+    ("diet cola", "cola"),
+    ("cola", "diet cola"),
+    ("drained beans", "undrained beans"),
+    ("sugar free jam", "jam"),
+    ("sugarless gum", "sugar gum"),
+)
+
+
+@pytest.mark.parametrize(("known", "typed"), OPPOSITES)
+def test_a_word_that_changes_the_food_is_never_offered_for_it(counting, known, typed):
+    """From the rule: never a guess, and nothing wrong to be learned by "always"."""
+    counting.say(f"new food {known}: EU label, per 100 g: carbohydrate 12 g, fibre 1 g")
+    for said in (f"100 g {typed}", f"recipe mix, makes 2 bowls: 100 g {typed}"):
+        found = counting.say(said)
+        assert found.status == "asked"
+        assert not any(known in each for each in found.choices if not each.startswith("Leave"))
+    assert counting.say("1 always").counted is None
+    assert counting.say(f"100 g {typed}").counted is None
+
+
+def test_a_slip_in_such_a_word_is_still_offered(counting):
+    counting.say("new food cooked pasta: EU label, per 100 g: carbohydrate 12 g, fibre 1 g")
+    assert "cooked pasta" in counting.say("100 g coked pasta").choices[0]
