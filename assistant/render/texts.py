@@ -426,6 +426,8 @@ _QUESTIONS = {
     "no-such-food": "I know no food called {said}.",
     "ask-of-what": "{item} of what? Type the food.",
     "ask-which-meaning": "That can be read in more than one way. Which do you mean?",
+    "ask-unlikely-measure": "{said} is far from what the label of {food} says, or from what such a "
+    "measure can weigh. Is it right?",
     "ask-implausible": "{said} is a very large amount, {counted} of carbohydrate. Is it right?",
     "phrase-empty": "Nothing was typed.",
     "phrase-too-long": "That is too long for one meal. Type fewer foods at a time.",

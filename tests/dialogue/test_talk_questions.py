@@ -493,3 +493,28 @@ def test_a_word_that_changes_the_food_is_never_offered_for_it(counting, known, t
 def test_a_slip_in_such_a_word_is_still_offered(counting):
     counting.say("new food cooked pasta: EU label, per 100 g: carbohydrate 12 g, fibre 1 g")
     assert "cooked pasta" in counting.say("100 g coked pasta").choices[0]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "1 slice of rye bread weighs 3.5 g",
+        "1 slice of rye bread weighs 106 g",
+        "1 cracker of crackers weighs 300 g",
+        "1 cup of oat cereal weighs 800 g",
+        "my handful of crackers is 28 kg",
+        "100 ml of oat cereal weighs 1 g",
+        "100 ml of rye bread weighs 201 g",
+    ],
+)
+def test_a_weight_far_from_the_labels_or_from_any_food_is_asked_about(counting, text):
+    """From the rule: three times the label's own, or no weight that a volume of food has."""
+    asked = counting.say(text)
+    assert asked.status == "asked"
+    assert "ask-unlikely-measure" in asked.codes
+    assert "measure-saved" in counting.say("yes").codes
+
+
+def test_a_weight_near_the_labels_is_saved_at_once(counting):
+    for text in ("1 slice of rye bread weighs 50 g", "100 ml of milk weighs 103 g"):
+        assert "measure-saved" in counting.say(text).codes
