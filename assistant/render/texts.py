@@ -426,6 +426,9 @@ _QUESTIONS = {
     "no-such-food": "I know no food called {said}.",
     "ask-of-what": "{item} of what? Type the food.",
     "ask-which-meaning": "That can be read in more than one way. Which do you mean?",
+    "recipe-too-light": "The finished {food} cannot weigh {made}: {counted} of carbohydrate is in it. "
+    "Nothing was saved. Weigh it again.",
+    "recipe-too-heavy": "No pot at home holds {made} of {food}. Nothing was saved. Weigh it again.",
     "ask-unlikely-measure": "{said} is far from what the label of {food} says, or from what such a "
     "measure can weigh. Is it right?",
     "ask-implausible": "{said} is a very large amount, {counted} of carbohydrate. Is it right?",

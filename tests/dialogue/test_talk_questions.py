@@ -518,3 +518,19 @@ def test_a_weight_far_from_the_labels_or_from_any_food_is_asked_about(counting, 
 def test_a_weight_near_the_labels_is_saved_at_once(counting):
     for text in ("1 slice of rye bread weighs 50 g", "100 ml of milk weighs 103 g"):
         assert "measure-saved" in counting.say(text).codes
+
+
+@pytest.mark.parametrize("weighs", ["47 g", "1450 kg"])
+def test_a_finished_weight_that_cannot_be_is_not_saved(counting, weighs):
+    """From the rule: 100 g of rye bread has 48 g of carbohydrate; less than that weighs nothing."""
+    counting.say("recipe toast, makes 2 bowls: 100 g rye bread")
+    found = counting.say(f"the finished toast weighs {weighs}")
+    assert found.status == "asked"
+    assert found.codes[0] in {"recipe-too-light", "recipe-too-heavy"}
+    assert counting.say("10 g of toast").counted is None
+
+
+def test_a_scaled_recipe_tells_its_amounts_times_the_scale(counting):
+    counting.say("recipe toast, makes 2 bowls: 100 g rye bread")
+    found = counting.say("double the recipe toast as feast")
+    assert "2 times 100 grams rye bread counts 96 grams" in found.text
