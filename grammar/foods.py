@@ -22,6 +22,7 @@ class FoodSentence:
 
 
 _NUMBER = r"(?P<number>[-−]?[\d.,/½¼¾⅓⅔]+(?:\s+\d+/\d+)?)"
+_SURE = r"(?P<sure>\s*,\s*that\s+is\s+right)?"
 _FORMS: tuple[tuple[str, str], ...] = (
     (
         "new-food",
@@ -37,11 +38,12 @@ _FORMS: tuple[tuple[str, str], ...] = (
     ("measure", r"my\s+(?P<mine>"
                 r"(?:handful|bowl|mug|glass|plate|cup|ladle|scoop|slice|piece|portion)\s+of\s+.+?)"
                 r"\s+is\s+" + _NUMBER
-                + r"\s*(?P<unit>g|grams?|kg|oz|ml|millilit(?:re|er)s?|l|lit(?:re|er)s?|cl|dl)"),
+                + r"\s*(?P<unit>g|grams?|kg|oz|ml|millilit(?:re|er)s?|l|lit(?:re|er)s?|cl|dl)"
+                + _SURE),
     ("measure", r"(?P<left>.+?)\s+(?:weighs|weigh)\s+" + _NUMBER
-                + r"\s*(?P<unit>g|grams?|kg|oz)"),
+                + r"\s*(?P<unit>g|grams?|kg|oz)" + _SURE),
     ("measure", r"(?P<left>.+?)\s+(?:holds|hold|measures)\s+" + _NUMBER
-                + r"\s*(?P<unit>g|grams?|ml|millilit(?:re|er)s?|l|lit(?:re|er)s?|cl|dl)"),
+                + r"\s*(?P<unit>g|grams?|ml|millilit(?:re|er)s?|l|lit(?:re|er)s?|cl|dl)" + _SURE),
     ("pack", r"(?:an?|1|one|the)\s+"
         r"(?P<pack>pack|packet|package|container|box|bag|bottle|can|tin|jar|carton|tub)\s+of\s+(?P<name>.+?)\s+"
              r"(?:holds|has|contains)\s+" + _NUMBER + r"\s+servings?"),

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from assistant.counting.facts import FoodFacts, Ingredient, Measure, Recipe
-from assistant.values import Ranged
+from assistant.values import Ranged, decimal_text
 
 Find = Callable[[str], FoodFacts | None]
 """The facts of a food as they are now, by its id; None where there is no such food."""
@@ -126,7 +126,8 @@ def scaled(recipe: Recipe, by: Fraction) -> Recipe:
     """Another recipe of so many times as much. It was not cooked yet, so it has no weight."""
     times = Ranged.exactly(by)
     ingredients = tuple(
-        replace(each, factor=each.factor.by(times), quantity=each.quantity.by(times),
+        replace(each, said=f"{decimal_text(by)} times {each.said}",
+                factor=each.factor.by(times), quantity=each.quantity.by(times),
                 grams=None if each.grams is None else each.grams * by)
         for each in recipe.ingredients
     )  # fmt: skip

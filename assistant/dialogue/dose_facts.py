@@ -86,7 +86,7 @@ def _with_foods(facts: Facts, plate: Plate) -> Facts:
     totals: dict[str, Fraction | None] = {"fat": None, "protein": None}
     unchecked: dict[str, None] = {}
     doubted: dict[str, None] = {}
-    alcohol = False
+    alcohol = estimated = False
     for food, factor in plate.parts:
         for name, total in totals.items():
             figure = food.nutrients.get(name)
@@ -95,6 +95,7 @@ def _with_foods(facts: Facts, plate: Plate) -> Facts:
         words = set(name_key(food.name).split())
         # "alcohol-free beer" and "ginger ale" warn as well: a caution too many does no harm
         alcohol = alcohol or bool(words & _ALCOHOL)
+        estimated = estimated or bool(food.like)
         if food.failed_checks:
             unchecked[food.name] = None
         if doubts_carbohydrate(food):
@@ -104,6 +105,7 @@ def _with_foods(facts: Facts, plate: Plate) -> Facts:
         fat=totals["fat"],
         protein=totals["protein"],
         alcohol=alcohol,
+        estimated=estimated,
         unchecked=tuple(unchecked),
         doubted=tuple(doubted),
     )

@@ -12,6 +12,8 @@ from assistant.dialogue.events import AliasSaved, FoodForgotten, FoodSaved, Meas
 from assistant.dialogue.label_explained import explain
 from assistant.dialogue.label_talk import label_problem, new_food, new_food_open
 from assistant.dialogue.lows import fast_amount
+from assistant.dialogue.meal_questions import bare
+from assistant.dialogue.measure_doubts import unlikely
 from assistant.dialogue.naming import MAX_NAME, bad_name, choices_of, one_food
 from assistant.dialogue.outcome import (
     Ask,
@@ -113,6 +115,10 @@ def measure(ctx: Context, said: FoodSentence) -> Outcome:
         item.quantity.value, unit,
         amount if into == "gram" else None, amount if into == "millilitre" else None,
     )  # fmt: skip
+    if not said.parts.get("sure") and unlikely(ctx, food.facts, told, item.measure, item.name):
+        args = {"food": Name(food.facts.name), "said": Said(bare(ctx.text))}
+        again = yes_no(bare(ctx.text) + ", that is right")
+        return ask(Ask("implausible", "ask-unlikely-measure", args, choices=again), ctx.text)
     return answered(
         answer(
             "measure-saved",

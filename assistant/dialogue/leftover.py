@@ -53,6 +53,21 @@ NEVER_DROPPED = frozenset(
 )
 """Words that change an amount, a food or a dose: never left out with a single digit typed."""
 
+STATES = frozenset(
+    {
+        *("with", "without", "no", "not", "non", "minus", "except"),
+        *("dry", "dried", "raw", "cooked", "uncooked", "boiled", "baked", "fried", "drained"),
+        *("undrained", "free", "light", "lite", "low", "reduced", "diet", "zero", "lean"),
+        *("unsweetened", "sweetened", "sweet", "sugary", "sugared", "toasted", "condensed"),
+        *("skim", "skimmed", "roasted", "grilled", "mashed", "peeled", "unpeeled", "canned"),
+        *("tinned", "stewed", "evaporated", "powder", "powdered", "instant", "diluted"),
+        *("undiluted", "concentrate", "concentrated", "strained", "frozen", "decaf"),
+    }
+)
+"""Words that make another food of a name, whether they were typed or stand in the name."""
+_NOT = ("un", "non", "de", "in")
+"""Beginnings that turn a word round."""
+
 
 def _edits(a: str, b: str) -> int:
     """Levenshtein distance: insert, drop or change one letter costs one."""
@@ -88,6 +103,43 @@ def left_over(said: str, name: str) -> tuple[str, ...]:
         elif not (len(word) > 4 and (_alike(word, whole) or whole.startswith(word))):
             left.append(whole_word)
     return tuple(left)
+
+
+def another_food(said: str, name: str) -> bool:
+    """Does a word on either side alone change the meaning? "cola" is no slip for "diet cola",
+    "uncooked rice" none for "cooked rice"."""
+    ours, theirs = _words(said), _words(name)
+    for word in tuple(ours):
+        if word in theirs:
+            ours.remove(word)
+            theirs.remove(word)
+    pairs = [(a, b) for a in ours for b in theirs]
+    if any(_turned(a, b) for a in ours for b in theirs) or _turned("".join(ours), "".join(theirs)):
+        return True
+    slips = [(a, b) for a, b in pairs if _alike(a, b) and not (_state(a) and _state(b))]
+    alone = {*ours, *theirs} - {word for pair in slips for word in pair}
+    return any(_state(word) for word in alone)
+
+
+def _words(text: str) -> list[str]:
+    split = re.split(r"[\s\-_/.,'’\"“”()]+", plain(text))
+    return [key for key in map(name_key, split) if key]
+
+
+def _state(word: str) -> bool:
+    return word in STATES or any(word == name_key(state) for state in STATES)
+
+
+def _turned(a: str, b: str) -> bool:
+    """One is the other turned round: "uncooked" and "cooked", "sugarless" and "sugar"."""
+    short, long = sorted((a, b), key=len)
+    if len(short) < 3:
+        return False
+    starts = any(
+        long.startswith(no) and not short.startswith(no) and _alike(long[len(no) :], short)
+        for no in _NOT
+    )
+    return starts or (long.endswith("less") and _alike(long.removesuffix("less"), short))
 
 
 def may_be_left_out(words: tuple[str, ...]) -> bool:

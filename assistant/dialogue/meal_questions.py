@@ -15,7 +15,7 @@ from assistant.counting.policy import Unknown
 from assistant.counting.portions import Need
 from assistant.counting.source_measures import meant
 from assistant.dialogue.food_lines import nutrient_name
-from assistant.dialogue.leftover import left_over, may_be_left_out
+from assistant.dialogue.leftover import another_food, left_over, may_be_left_out
 from assistant.dialogue.lows import treat_low
 from assistant.dialogue.naming import reference
 from assistant.dialogue.outcome import Ask, choice, took_text, yes_no
@@ -210,16 +210,21 @@ def unknown_name(ctx: Context, unresolved: Unresolved) -> Ask:
         return Ask("name", "ask-of-what", {"item": Said(item.said)}, slot=slot, hint=("cancel",))
     unread = (item.name, *(o.name for o in unresolved.others if o.name))
     said_words = len(name_key(item.name).split())
-    near = [(n, left_over(item.name, n)) for n in _near(ctx, item)]
+    all_near = _near(ctx, item)
+    others = tuple(n for n in all_near if _another(ctx, item, n))
+    near = [(n, left_over(item.name, n)) for n in all_near]
     near = [(n, left) for n, left in near if len(left) < said_words]
-    offered = [_offer(ctx, item, n, left) for n, left in near if may_be_left_out(left)]
+    offered = [
+        _offer(ctx, item, n, left) for n, left in near if n not in others and may_be_left_out(left)
+    ]
     choices = (*_offers_with_how(ctx, item), *offered)[:MOST_OFFERED]
     args: dict[str, Arg] = {"said": Said(item.name)}
     if choices:
         always = ("1 always", "cancel") if choices[0].remember else ("1", "cancel")
         return Ask("name", "ask-name", args, choices=choices, hint=always, unread=unread)
-    if near:
-        name, left = near[0]
+    not_read = [(n, left) for n, left in near if not may_be_left_out(left)]
+    if not_read:
+        name, left = not_read[0]
         args |= {
             "said": Said(item.said),
             "food": Name(name),
@@ -227,6 +232,9 @@ def unknown_name(ctx: Context, unresolved: Unresolved) -> Ask:
         }
         return Ask("name", "ask-left-over", args, hint=("cancel",), unread=unread)
     example = f"new food {item.name}"
+    if others and len(item.name) < 60:
+        args["foods"] = Listed(tuple(Name(n) for n in others))
+        return Ask("name", "ask-name-other", args, hint=(example, "cancel"), unread=unread)
     alone = not unresolved.others and isinstance(item.quantity, Unstated)
     return Ask(
         "name",
@@ -250,6 +258,15 @@ def _near(ctx: Context, item: Item) -> list[str]:
     if not _of_household(item):
         return names
     return sorted(names, key=lambda name: not _knows_measure(ctx, item, name))[:MOST_OFFERED]
+
+
+def _another(ctx: Context, item: Item, name: str) -> bool:
+    """Is it another food than the one said? Tables call a whole fruit "Apples, raw": where the
+    food knows the size that was said, that word alone does not make it another."""
+    by_size = item.measure is not None and (item.measure.kind == "size" or item.measure.size)
+    if by_size and _knows_measure(ctx, item, name):
+        name = name.removesuffix(", raw")
+    return another_food(item.name, name)
 
 
 def _of_household(item: Item) -> bool:

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Sequence
 
 from assistant.counting.facts import Food
+from assistant.dialogue.leftover import another_food
 from assistant.dialogue.outcome import (
     Ask,
     Outcome,
@@ -55,7 +56,7 @@ def one_food(ctx: Context, said: str) -> Food | Outcome:
         told = choices_of(ctx.foods, found, lambda words: before + words + behind)
         return ask(Ask("name", "ask-which-food", {"said": Said(name)}, choices=told,
                        hint=("1", "cancel")), ctx.text)  # fmt: skip
-    near = ctx.foods.near(name)
+    near = tuple(n for n in ctx.foods.near(name) if not another_food(name, n))
     choices = tuple(choice("choice-name", before + f'"{n}"' + behind, food=Name(n)) for n in near)
     code = "ask-name" if choices else "no-such-food"
     return ask(

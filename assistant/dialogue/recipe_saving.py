@@ -1,6 +1,9 @@
 """A recipe said: what goes in, what comes out; saved, or asked about."""
 
+from fractions import Fraction
+
 from assistant.counting.facts import Food, FoodFacts, Recipe
+from assistant.counting.policy import Unknown, count_reference
 from assistant.dialogue.events import RecipeBegun, RecipeSaved
 from assistant.dialogue.naming import MAX_NAME, bad_name
 from assistant.dialogue.outcome import (
@@ -17,7 +20,7 @@ from assistant.dialogue.recipe_lines import as_data, count_lines, doubts, exampl
 from assistant.dialogue.recipe_pot import outcome_of_pot
 from assistant.dialogue.replies import Line
 from assistant.dialogue.state import Context
-from assistant.values import Arg, Name, Said
+from assistant.values import Amount, Arg, Name, Said
 from grammar.recipes import RecipeSentence
 from grammar.words import name_key
 
@@ -46,18 +49,44 @@ def save(ctx: Context, said: RecipeSentence) -> Outcome:
     extra = old.facts.extra if old is not None and old.facts.recipe is not None else ()
     facts = FoodFacts(old.facts.name if old else name, "EU", "recipe", {}, source="recipe",
                       extra=extra, recipe=recipe)  # fmt: skip
+    wrong = cannot_be(facts)
+    if wrong is not None:
+        return opened(ctx, wrong)
     return saved(ctx, food_id, facts, "recipe-replaced" if old else "recipe-saved")
 
 
 def saved(ctx: Context, food_id: str, facts: FoodFacts, code: str, *told: Line) -> Outcome:
     """The reply to a recipe that is saved: each ingredient, the whole, a portion of it."""
     assert facts.recipe is not None
+    wrong = cannot_be(facts)
+    if wrong is not None:
+        return ask(wrong, ctx.text)
     lines = [answer(code, food=Name(facts.name)), *told, *count_lines(ctx, facts)]
     lines.extend(doubts(facts))
     first = example_of(facts)
     lines.append(next_step(first, f"show recipe {facts.name}"))
     events = (RecipeSaved(food_id, facts), RecipeBegun(""))
     return answered(*lines, events=events, facts=as_data(facts))
+
+
+HEAVIEST = Fraction(50_000)
+"""Grams or millilitres that no pot at home holds (common practice, no source)."""
+
+
+def cannot_be(facts: FoodFacts) -> Ask | None:
+    """A finished food lighter than the carbohydrate in it, or a pot beyond any at home."""
+    recipe = facts.recipe
+    assert recipe is not None
+    args: dict[str, Arg] = {"food": Name(facts.name)}
+    for made, unit in ((recipe.cooked_grams, "g"), (recipe.cooked_millilitres, "ml")):
+        if made is not None and made > HEAVIEST:
+            return Ask("number", "recipe-too-heavy", {**args, "made": Amount(made, unit)})
+    counted = count_reference(facts, "total")
+    weight = recipe.cooked_grams
+    if weight is None or isinstance(counted, Unknown) or counted.result.low <= weight:
+        return None
+    args |= {"made": Amount(weight, "g"), "counted": Amount(counted.result.value, "g", 2)}
+    return Ask("number", "recipe-too-light", args)
 
 
 def _in_the_library(ctx: Context, name: str) -> Food | Outcome | None:

@@ -84,15 +84,28 @@ class LimitRaised:
         return Finding(self.id, "caution", {**raised_args(last), "moment": moment})
 
 
+ESTIMATE_SHARE = Fraction(1, 5)
+"""Beyond this share of the count a plate with an estimated food is always asked about (our
+choice; no source). The user's own share may be narrower, never wider."""
+
+
+def _share(case: Case) -> Fraction | None:
+    """The share of the count beyond which its range is asked about; None where nobody set one."""
+    share = case.facts.settings.ask_range
+    if not case.facts.estimated:
+        return share
+    return ESTIMATE_SHARE if share is None else min(share, ESTIMATE_SHARE)
+
+
 def too_wide(case: Case) -> bool:
-    """Is the range of the count wider than the share of it that the user set?"""
-    counted, share = case.facts.counted, case.facts.settings.ask_range
+    """Is the range of the count wider than the share of it that the user, or an estimate, sets?"""
+    counted, share = case.facts.counted, _share(case)
     return share is not None and counted.width > share * counted.value
 
 
 def _range(case: Case) -> Mapping[str, Arg]:
     counted = case.facts.counted
-    share = case.facts.settings.ask_range or Fraction(0)
+    share = _share(case) or Fraction(0)
     return {
         "range": Between(counted.low, counted.high, "g", 2),
         "share": Amount(share * 100, "percent"),

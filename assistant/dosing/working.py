@@ -74,7 +74,7 @@ class Facts:
     choose from while that is not settled.
     fat, protein: grams of the meal, as far as the labels state them. unchecked: foods with a label
     check that failed; doubted: those where it is the carbohydrate. widest: the food that makes
-    most of the range. raised: caps raised lately.
+    most of the range. estimated: a food of the plate is an estimate. raised: caps raised lately.
     """
 
     counted: Ranged
@@ -102,6 +102,7 @@ class Facts:
     unchecked: tuple[str, ...] = ()
     doubted: tuple[str, ...] = ()
     widest: str | None = None
+    estimated: bool = False
     raised: tuple[Raised, ...] = ()
 
     @property

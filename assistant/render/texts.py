@@ -265,9 +265,9 @@ _DOSE = {
     "rule-raised-max_reduction": "Your bound for reductions was raised from {old} to {new} at {moment}.",
     "rule-raised-reading_age": "How long a reading counts was raised from {old} to {new} at {moment}.",
     "rule-raised-ask_range": "The range that is asked about was raised from {old} to {new} at {moment}.",
-    "rule-range-too-wide": "The range of the count is {range}, wider than the {share} at which you want to "
-    "be asked. Can you weigh or measure it?",
-    "rule-range-wide": "The range of the count is {range}, wider than the {share} that you set. You said "
+    "rule-range-too-wide": "The range of the count is {range}, wider than the {share} at which I ask. "
+    "Can you weigh or measure it?",
+    "rule-range-wide": "The range of the count is {range}, wider than the {share} at which I ask. You said "
     "that the count is right.",
     "rule-range-moves-dose": "The range of the count moves the dose from {low} to {high}. Weigh or "
     "measure if you can.",
@@ -421,11 +421,18 @@ _QUESTIONS = {
     "it again with the carbohydrate line.",
     "today-not-taken": "At {moment}: the suggested dose was not taken.",
     "ask-name-none": "I know no food called {said}. Nothing was counted. You can type its label.",
+    "ask-name-other": "I know no food called {said}. The library has {foods}. That may count something "
+    "else, so it is not taken for it. Nothing was counted. You can type the label of {said}.",
     "not-understood": "I did not understand {said}. No food is called that, and no sentence starts "
     "like it.",
     "no-such-food": "I know no food called {said}.",
     "ask-of-what": "{item} of what? Type the food.",
     "ask-which-meaning": "That can be read in more than one way. Which do you mean?",
+    "recipe-too-light": "The finished {food} cannot weigh {made}: {counted} of carbohydrate is in it. "
+    "Nothing was saved. Weigh it again.",
+    "recipe-too-heavy": "No pot at home holds {made} of {food}. Nothing was saved. Weigh it again.",
+    "ask-unlikely-measure": "{said} is far from what the label of {food} says, or from what such a "
+    "measure can weigh. Is it right?",
     "ask-implausible": "{said} is a very large amount, {counted} of carbohydrate. Is it right?",
     "phrase-empty": "Nothing was typed.",
     "phrase-too-long": "That is too long for one meal. Type fewer foods at a time.",

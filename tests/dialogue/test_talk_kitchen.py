@@ -90,7 +90,10 @@ def test_an_estimate_whose_food_is_gone_counts_nothing(cook):
 
 def test_the_dose_says_what_the_range_does(dosing):
     dosing.all(LENTILS)
-    found = dosing.say("estimate 60 g of pad thai like rye bread and red lentils, glucose 110")
+    asked = dosing.say("estimate 60 g of pad thai like rye bread and red lentils, glucose 110")
+    assert asked.data["dose"] is None
+    assert "rule-range-too-wide" in asked.codes
+    found = dosing.say("yes")
     assert found.data["dose"]["meal_units"] == 2.88
     assert "work-range" in found.codes
     assert "range-moves-dose" in found.rules

@@ -464,3 +464,73 @@ def test_the_question_survives_a_new_start(tmp_path):
     with talking(tmp_path) as talk:
         assert "rule-glucose-not-given" in [line.code for line in talk.opening().lines]
         assert talk.say("110").data["dose"]["suggested_units"] == 2.0
+
+
+OPPOSITES = (
+    ("cooked pasta", "uncooked pasta"),
+    ("uncooked pasta", "cooked pasta"),
+    ("sweetened yogurt", "unsweetened yogurt"),
+    ("diet cola", "cola"),
+    ("cola", "diet cola"),
+    ("drained beans", "undrained beans"),
+    ("sugar free jam", "jam"),
+    ("sugarless gum", "sugar gum"),
+)
+
+
+@pytest.mark.parametrize(("known", "typed"), OPPOSITES)
+def test_a_word_that_changes_the_food_is_never_offered_for_it(counting, known, typed):
+    """From the rule: never a guess, and nothing wrong to be learned by "always"."""
+    counting.say(f"new food {known}: EU label, per 100 g: carbohydrate 12 g, fibre 1 g")
+    for said in (f"100 g {typed}", f"recipe mix, makes 2 bowls: 100 g {typed}"):
+        found = counting.say(said)
+        assert found.status == "asked"
+        assert not any(known in each for each in found.choices if not each.startswith("Leave"))
+    assert counting.say("1 always").counted is None
+    assert counting.say(f"100 g {typed}").counted is None
+
+
+def test_a_slip_in_such_a_word_is_still_offered(counting):
+    counting.say("new food cooked pasta: EU label, per 100 g: carbohydrate 12 g, fibre 1 g")
+    assert "cooked pasta" in counting.say("100 g coked pasta").choices[0]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "1 slice of rye bread weighs 3.5 g",
+        "1 slice of rye bread weighs 106 g",
+        "1 cracker of crackers weighs 300 g",
+        "1 cup of oat cereal weighs 800 g",
+        "my handful of crackers is 28 kg",
+        "100 ml of oat cereal weighs 1 g",
+        "100 ml of rye bread weighs 201 g",
+    ],
+)
+def test_a_weight_far_from_the_labels_or_from_any_food_is_asked_about(counting, text):
+    """From the rule: three times the label's own, or no weight that a volume of food has."""
+    asked = counting.say(text)
+    assert asked.status == "asked"
+    assert "ask-unlikely-measure" in asked.codes
+    assert "measure-saved" in counting.say("yes").codes
+
+
+def test_a_weight_near_the_labels_is_saved_at_once(counting):
+    for text in ("1 slice of rye bread weighs 50 g", "100 ml of milk weighs 103 g"):
+        assert "measure-saved" in counting.say(text).codes
+
+
+@pytest.mark.parametrize("weighs", ["47 g", "1450 kg"])
+def test_a_finished_weight_that_cannot_be_is_not_saved(counting, weighs):
+    """From the rule: 100 g of rye bread has 48 g of carbohydrate; less than that weighs nothing."""
+    counting.say("recipe toast, makes 2 bowls: 100 g rye bread")
+    found = counting.say(f"the finished toast weighs {weighs}")
+    assert found.status == "asked"
+    assert found.codes[0] in {"recipe-too-light", "recipe-too-heavy"}
+    assert counting.say("10 g of toast").counted is None
+
+
+def test_a_scaled_recipe_tells_its_amounts_times_the_scale(counting):
+    counting.say("recipe toast, makes 2 bowls: 100 g rye bread")
+    found = counting.say("double the recipe toast as feast")
+    assert "2 times 100 grams rye bread counts 96 grams" in found.text

@@ -404,6 +404,22 @@ def test_a_wide_range_that_is_not_confirmed_is_asked_and_not_told_and_the_other_
     assert looks["range-wide"](narrow) is None
 
 
+def test_an_estimate_is_asked_about_beyond_a_fifth_whatever_the_user_set():
+    """From the rule: one dose is never told for a count that may be half or twice as much."""
+    wide = Ranged(Fraction(50), Fraction(40), Fraction(51))
+    look = {r.id: r.look for r in all_rules()}["range-too-wide"]
+    for share in (None, Fraction(3, 4)):
+        settings = invented_settings(ask_range=share)
+        case = at(invented_facts(wide, "120", settings, estimated=True))
+        assert look(case).kind == "ask"
+        assert look(at(invented_facts(wide, "120", settings))) is None
+    edge = Ranged(Fraction(50), Fraction(45), Fraction(55))
+    settings = invented_settings(ask_range=None)
+    assert look(at(invented_facts(edge, "120", settings, estimated=True))) is None
+    narrower = invented_settings(ask_range=Fraction(1, 10))
+    assert look(at(invented_facts(edge, "120", narrower, estimated=True))) is not None
+
+
 def test_units_of_insulin_are_told_as_units():
     assert units(Fraction(7, 2)) == Amount(Fraction(7, 2), "unit")
 
@@ -414,6 +430,7 @@ def test_what_is_not_said_is_not_so():
     said = {f.name for f in fields(facts) if f.default is False}
     assert said == {
         "felt_low", "unsettled_dose", "record_gap", "activity", "illness", "alcohol", "confirmed",
+        "estimated",
     }  # fmt: skip
     assert {f.name for f in fields(facts) if f.default is True} == set()
     assert facts.clocks == facts.unchecked == facts.doubted == facts.raised == ()
