@@ -73,9 +73,11 @@ def has_how(facts: FoodFacts, measure: MeasureWord | None, name: str, how: str) 
 
 
 def _one_of(found: Sequence[Measure]) -> Meant:
-    """The measure, where all of them weigh the same."""
+    """The measure, where all of them weigh the same. A weight is not compared with a volume."""
     if not found:
         return None
+    if len({m.grams is None for m in found}) > 1:
+        return Which(tuple(found))
     each = [_weight(m) for m in found]
     if max(each) <= min(each) * (1 + SAME):
         return found[0]
