@@ -125,6 +125,8 @@ def test_a_weight_is_not_compared_with_a_volume():
     """240 g of syrup are no 240 ml of it."""
     mixed = food(src("cup", "240", note="a"), src("cup", ml="240", note="b"))
     assert meant(mixed, word("cup"), "syrup") == Which(mixed.extra)
+    both = food(src("cup", "240", note="a", ml="180"), src("cup", "240", note="b"))
+    assert meant(both, word("cup"), "syrup") == both.extra[0]
 
 
 def test_a_measure_in_the_sources_own_words_is_that_one():
@@ -171,7 +173,7 @@ def test_a_bare_count_goes_by_the_likeliest_unit_first():
 
 def test_a_bare_count_without_a_name_knows_one_piece_only():
     assert meant(food(src("item", "30")), None, "") == src("item", "30")
-    assert meant(food(src("cup", "30")), None, "") is None
+    assert meant(food(src("something", "30")), None, "") is None
 
 
 @pytest.mark.parametrize(
@@ -220,6 +222,10 @@ def test_a_measure_with_a_size_is_that_size_of_it():
     assert meant(food(plain), word("slice", "piece", "large"), "bread") is None
 
 
+def test_a_measure_that_is_no_size_is_not_looked_for_before_the_foods_name():
+    assert meant(food(src("slice item", "30")), word("slice", "piece"), "bread") is None
+
+
 @pytest.mark.parametrize("kind", ["word", "pack", "vessel"])
 def test_a_word_or_a_container_is_taken_as_it_was_said(kind):
     """A packet need not be the pack that the program writes for it."""
@@ -253,6 +259,10 @@ def test_a_measure_of_another_name_is_none_of_the_sources():
 )  # fmt: skip
 def test_words_are_of_a_measure_where_the_source_has_them(unit, how, known):
     assert has_how(ONION, word(unit), "onion", how) is known
+
+
+def test_quotation_marks_are_no_words():
+    assert has_how(food(src("cup", "90", '"fine" cut')), word("cup"), "onion", 'fine "cut"') is True
 
 
 def test_words_in_brackets_are_no_words_of_the_measure():

@@ -45,7 +45,9 @@ JUDGES = {
         "dosing/test_working.py", "dosing/test_published_examples.py", "dosing/test_active.py",
         "dosing/test_oracle.py",
     ),
-    "counting/facts.py": ("counting/test_policy.py", "counting/test_source_measures.py"),
+    "counting/facts.py": (
+        "counting/test_policy.py", "counting/test_source_measures.py", "counting/test_recipes.py",
+    ),
     "counting/policy.py": ("counting/test_policy.py", "counting/test_recipes.py"),
     "counting/labels.py": ("counting/test_labels.py", "counting/test_labels_facts.py"),
     "counting/checks.py": ("counting/test_checks_each.py", "counting/test_checks.py"),
