@@ -63,7 +63,11 @@ def test_salt_tells_sodium_alone_and_in_a_unit_that_is_known():
 
 def test_a_sum_is_of_each_food_times_its_multiple():
     found = of([(food(fat=("3", "g")), Fraction(2)), (food(fat=("5", "g")), Fraction(1, 2))])
-    assert (found["fat"].amount, found["fat"].known, found["fat"].missing) == (Fraction(17, 2), 2, 0)
+    assert (found["fat"].amount, found["fat"].known, found["fat"].missing) == (
+        Fraction(17, 2),
+        2,
+        0,
+    )
 
 
 def test_nothing_of_a_food_neither_tells_nor_lacks_a_figure():
