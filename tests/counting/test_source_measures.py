@@ -107,6 +107,18 @@ def test_two_of_one_wording_are_one_within_two_per_cent(grams, one):
         assert found == (facts.extra[0] if one else Which(facts.extra))
 
 
+def test_two_weights_of_the_very_words_are_asked_and_no_other():
+    first, second = src("cup", "100"), src("cup", "200")
+    facts = food(CHOPPED, first, second)
+    assert meant(facts, word("cup"), "onion") == Which((first, second))
+    assert meant(facts, word("cup", "source"), "onion") == Which((first, second))
+
+
+def test_the_words_of_the_source_are_compared_by_their_singular():
+    plain, thin = src("cup", "100", "Slices"), src("cup", "120", "slices, thin")
+    assert meant(food(thin, plain), word("cup", how="slices"), "apple") == plain
+
+
 def test_weights_are_compared_for_one_of_the_measure():
     facts = food(src("cup", "200", note="a", count="2"), src("cup", "100", note="b"))
     assert meant(facts, word("cup"), "onion") == facts.extra[0]
@@ -125,6 +137,8 @@ def test_a_weight_is_not_compared_with_a_volume():
     """240 g of syrup are no 240 ml of it."""
     mixed = food(src("cup", "240", note="a"), src("cup", ml="240", note="b"))
     assert meant(mixed, word("cup"), "syrup") == Which(mixed.extra)
+    # what says more than was said is not asked about beside them
+    assert meant(food(*mixed.extra, CHOPPED), word("cup"), "syrup") == Which(mixed.extra)
     both = food(src("cup", "240", note="a", ml="180"), src("cup", "240", note="b"))
     assert meant(both, word("cup"), "syrup") == both.extra[0]
 
