@@ -50,13 +50,14 @@ def _recipe_differs(then: Recipe, now: Recipe) -> bool:
     made = (then.makes, then.cooked_grams, then.cooked_millilitres)
     if made != (now.makes, now.cooked_grams, now.cooked_millilitres):
         return True
-    if len(then.ingredients) != len(now.ingredients):
+    if _how_much(then) != _how_much(now):
         return True
-    pairs = zip(then.ingredients, now.ingredients, strict=True)
-    return any(
-        (a.food_id, a.factor) != (b.food_id, b.factor) or differs(a.facts, b.facts)
-        for a, b in pairs
-    )
+    before, after = ([each.facts for each in recipe.ingredients] for recipe in (then, now))
+    return any(map(differs, before, after))
+
+
+def _how_much(recipe: Recipe) -> list[tuple[str, Ranged]]:
+    return [(each.food_id, each.factor) for each in recipe.ingredients]
 
 
 def mark(facts: FoodFacts) -> str:
@@ -83,7 +84,7 @@ def as_now(facts: FoodFacts, find: Find) -> FoodFacts | Changed:
     kept = []
     for each in facts.recipe.ingredients:
         now = find(each.food_id)
-        if now is not None and now.recipe is not None:
+        if now is not None:
             inner = as_now(now, find)
             if isinstance(inner, Changed):
                 return inner

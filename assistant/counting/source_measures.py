@@ -33,11 +33,6 @@ class Which:
 Meant = Measure | Which | None
 
 
-def _key(text: str) -> str:
-    """A measure's words as they are compared: quotation marks fall away."""
-    return name_key(text.replace('"', " "))
-
-
 def of_source(facts: FoodFacts) -> tuple[Measure, ...]:
     """The measures of the source. One of a unit that the user told in their figures is left out,
     unless it says more ("cup, chopped" beside the user's "cup")."""
@@ -46,7 +41,7 @@ def of_source(facts: FoodFacts) -> tuple[Measure, ...]:
 
 
 def _words(measure: Measure) -> set[str]:
-    return set(_key(f"{measure.how} {measure.note}").split())
+    return set(name_key(f"{measure.how} {measure.note}").split())
 
 
 def _units(measure: MeasureWord | None, name: str) -> list[str]:
@@ -65,17 +60,19 @@ def _units(measure: MeasureWord | None, name: str) -> list[str]:
 
 def has_how(facts: FoodFacts, measure: MeasureWord | None, name: str, how: str) -> bool:
     """Does the source know these words behind this measure ("chopped" behind "cup")?"""
-    wanted = set(_key(how).split())
-    units = set(_units(measure, name))
+    wanted = set(name_key(how).split())
+    units = _units(measure, name)
     return bool(wanted) and any(
-        m.unit in units and wanted <= set(_key(m.how).split()) for m in of_source(facts)
+        m.unit in units and wanted <= set(name_key(m.how).split()) for m in of_source(facts)
     )
 
 
 def _one_of(found: Sequence[Measure]) -> Meant:
-    """The measure, where all of them weigh the same."""
+    """The measure, where all of them weigh the same. A weight is not compared with a volume."""
     if not found:
         return None
+    if len({type(m.grams) for m in found}) > 1:
+        return Which(tuple(found))
     each = [_weight(m) for m in found]
     if max(each) <= min(each) * (1 + SAME):
         return found[0]
@@ -89,22 +86,22 @@ def _weight(measure: Measure) -> Fraction:
 
 
 def _best(found: Sequence[Measure], how: str) -> Meant:
-    """Of measures of one unit, the one that was said."""
-    wanted = set(_key(how).split())
+    """Of measures of one unit (one at least), the one that was said; None where none fits."""
+    wanted = set(name_key(how).split())
     fitting = [m for m in found if wanted <= _words(m)]
-    exact = [m for m in fitting if set(_key(m.how).split()) == wanted]
+    exact = [m for m in fitting if set(name_key(m.how).split()) == wanted]
     if exact:
         return _one_of(exact)
     if wanted:
         return _one_of(fitting)
-    return Which(tuple(fitting)) if fitting else None
+    return Which(tuple(fitting))
 
 
 def meant(facts: FoodFacts, measure: MeasureWord | None, name: str) -> Meant:
     """The measure of the source that the words mean; None where it has none of that kind."""
     known = of_source(facts)
     if measure is not None and measure.kind == "source":
-        return _one_of([m for m in known if _key(m.told) == _key(measure.unit)])
+        return _one_of([m for m in known if name_key(m.told) == name_key(measure.unit)])
     how = measure.how if measure is not None else ""
     if measure is not None and (
         measure.kind in {"mass", "oz", "letter"} or (measure.kind == "volume" and not how)
@@ -117,7 +114,7 @@ def meant(facts: FoodFacts, measure: MeasureWord | None, name: str) -> Meant:
         found = [m for m in known if m.unit == unit]
         if found:
             best = _best(found, how)
-            if best is None and how:
+            if best is None:
                 return Which(tuple(found))
             if isinstance(best, Which):
                 also = {*best.measures, *_sized(known, measure)}

@@ -2,6 +2,8 @@
 
 from fractions import Fraction
 
+import pytest
+
 from assistant.counting.facts import FoodFacts, Nutrient
 from assistant.counting.nutrients import figure, sums
 
@@ -33,3 +35,41 @@ def test_sodium_comes_from_salt_by_the_law():
 
 def test_a_food_of_which_there_is_nothing_is_passed_over():
     assert of([(food(fat=("3", "g")), Fraction(0))])["fat"].missing == 0
+
+
+UNITS = {"fat": "g", "saturated fat": "g", "fibre": "g", "protein": "g", "sodium": "mg"}
+
+
+def test_the_summed_nutrients_are_told_in_the_units_of_their_daily_values():
+    """In grams, sodium in milligrams: 21 CFR 101.9(c)(9)."""
+    assert {name: s.unit for name, s in of([]).items()} == UNITS
+
+
+@pytest.mark.parametrize("name", UNITS)
+def test_each_nutrient_is_read_in_grams_and_in_milligrams(name):
+    grams, milligrams = ("3", 3000) if UNITS[name] == "mg" else ("3", 3)
+    assert figure(food(**{name: (grams, "g")}), name) == milligrams
+    assert figure(food(**{name: ("3000", "mg")}), name) == milligrams
+    assert figure(food(**{name: ("3", "IU")}), name) is None
+    assert figure(food(), name) is None
+
+
+def test_salt_tells_sodium_alone_and_in_a_unit_that_is_known():
+    assert figure(food(salt=("0.5", "g")), "fat") is None
+    assert figure(food(salt=("500", "mg")), "sodium") == 200
+    assert figure(food(salt=("5", "IU")), "sodium") is None
+    assert figure(food(sodium=("5", "IU"), salt=("0.5", "g")), "sodium") == 200
+
+
+def test_a_sum_is_of_each_food_times_its_multiple():
+    found = of([(food(fat=("3", "g")), Fraction(2)), (food(fat=("5", "g")), Fraction(1, 2))])
+    assert (found["fat"].amount, found["fat"].known, found["fat"].missing) == (
+        Fraction(17, 2),
+        2,
+        0,
+    )
+
+
+def test_nothing_of_a_food_neither_tells_nor_lacks_a_figure():
+    found = of([(food(fat=("3", "g")), Fraction(0)), (food(), Fraction(0))])["fat"]
+    assert (found.amount, found.known, found.missing) == (0, 0, 0)

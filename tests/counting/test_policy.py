@@ -306,3 +306,26 @@ def test_a_food_without_a_word_on_it_is_as_its_label_says_and_no_more():
     assert Food("x", 1, facts).aliases == ()
     figure = Nutrient(Fraction(3), "g")
     assert (figure.below, figure.decimals) == (False, 0)
+
+
+# Tables of food composition, per 100 g.
+
+
+def test_half_of_the_fibre_over_five_grams_is_a_rule_for_servings_and_a_table_has_none():
+    """The rule is of the labelled serving (Ascension): 100 g of a table may be any part of one."""
+    for fibre in ("0.5", "8"):
+        asked = count_reference(label("30", fibre, "table-total"), "fibre-over-5")
+        assert asked == Unknown("fibre", "no-serving")
+    assert count(label("30", "0", "table-total"), "fibre-over-5") == 30
+    assert count(label("30", "8", "table-total"), "net") == 22
+    assert count(label("30", "8", "table-total"), "total") == 30
+    assert count(label("30", "8", "table-available"), "fibre-over-5") == 30
+
+
+def test_what_is_unknown_is_of_the_food_itself_unless_an_ingredient_is_named():
+    assert Unknown("fibre", "not-stated").food == ""
+
+
+def test_a_food_comes_without_a_licence_or_a_date_unless_it_was_imported():
+    facts = label("30", "3")
+    assert (facts.licence, facts.dated) == ("", "")

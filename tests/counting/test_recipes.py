@@ -242,3 +242,189 @@ def test_a_recipe_of_another_size_has_not_been_weighed():
     double = scaled(pot.recipe, Fraction(2))
     assert double.cooked_grams is None
     assert double.makes == (Measure(Fraction(12), "bowl"),)
+
+
+def test_a_recipe_tells_its_carbohydrate_and_its_parts():
+    # US: 30 g with 8 g of fibre inside, twice; UK: 10 g, three times
+    inside, outside = part(label("a", "30", "8", "US", "serving"), 2), part(label("b", "10"), 3)
+    found = count_reference(recipe("x", inside, outside), "net")
+    assert found.carbohydrate.value == 90
+    assert found.result.value == 74
+    assert (found.reason, found.subtractions) == ("recipe", ())
+    assert [(p.ingredient, p.result.value) for p in found.parts] == [(inside, 44), (outside, 30)]
+
+
+def test_a_recipe_of_nothing_counts_nothing():
+    found = count_reference(recipe("x"), "total")
+    assert (found.result, found.carbohydrate) == (Ranged.exactly(Fraction(0)),) * 2
+
+
+def test_the_innermost_food_without_a_figure_is_named():
+    inner = recipe("inner", part(label("silent", None), 1))
+    outer = recipe("outer", part(inner, 1))
+    assert count_reference(outer, "total") == Unknown("carbohydrate", "not-stated", "silent")
+
+
+def test_a_share_of_sugar_alcohol_that_the_user_set_holds_inside_a_recipe():
+    sweet = label("sweet", "20", "0", "US", "serving", erythritol="10")
+    found = count_reference(recipe("x", part(sweet, 2)), "net", {"erythritol": Fraction(0)})
+    assert found.result.value == 20
+
+
+def test_no_newer_facts_of_an_ingredient_were_passed_over_unless_it_says_so():
+    assert part(label("a", "1"), 1).passed_over == ""
+
+
+OWN = Measure(Fraction(1), "slice", Fraction(30))
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        {"serving_millilitres": Fraction(30)},
+        {"household_count": Fraction(2)},
+        {"pack_millilitres": Fraction(30)},
+        {"like": ("b",)},
+        {"extra": ()},
+        {"extra": (replace(OWN, grams=Fraction(31)),)},
+        {"recipe": Recipe(())},
+    ],
+)
+def test_a_food_with_a_measure_differs_in_each_of_these(change):
+    then = replace(label("a", "48"), extra=(OWN,))
+    assert differs(then, replace(then, **change)) is True
+    assert mark(replace(then, **change)) != mark(then)
+
+
+def test_what_is_no_part_of_a_count_is_no_difference():
+    then = replace(label("a", "48"), extra=(OWN,))
+    for change in ({"name": "b"}, {"barcode": "1"}, {"source": "b"}, {"allergens": ("egg",)}):
+        assert differs(then, replace(then, **change)) is False
+        assert mark(replace(then, **change)) == mark(then)
+    added = replace(then, extra=(Measure(Fraction(1), "cup", Fraction(9)), OWN))
+    assert differs(then, added) is False
+    assert mark(added) != mark(then)
+
+
+POT = recipe("x", part(label("a", "48"), 3), makes=((6, "bowl"),), grams=Fraction(850))
+INSIDE = POT.recipe.ingredients
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        {"makes": ()},
+        {"makes": (Measure(Fraction(5), "bowl"),)},
+        {"cooked_grams": None},
+        {"cooked_grams": Fraction(851)},
+        {"cooked_millilitres": Fraction(900)},
+        {"ingredients": ()},
+        {"ingredients": INSIDE * 2},
+        {"ingredients": (part(label("a", "48"), 4),)},
+        {"ingredients": (part(label("a", "48"), 3, "1/5"),)},
+        {"ingredients": (part(label("a", "49"), 3),)},
+        {"ingredients": (replace(INSIDE[0], food_id="b"),)},
+    ],
+)
+def test_a_recipe_differs_by_what_it_makes_and_what_is_in_it(change):
+    other = replace(POT, recipe=replace(POT.recipe, **change))
+    assert differs(POT, other) is True
+    assert differs(other, POT) is True
+    assert mark(other) != mark(POT)
+
+
+def test_a_recipe_said_again_is_no_other():
+    again = replace(POT, recipe=replace(POT.recipe))
+    assert again.recipe is not POT.recipe
+    assert differs(POT, again) is False
+    assert mark(again) == mark(POT)
+    said = replace(INSIDE[0], said="three", quantity=Ranged.exactly(Fraction(9)), grams=None)
+    assert differs(POT, replace(POT, recipe=replace(POT.recipe, ingredients=(said,)))) is False
+
+
+def test_a_food_that_is_a_recipe_now_differs_both_ways():
+    plain = replace(POT, recipe=None)
+    assert differs(POT, plain) is True
+    assert differs(plain, POT) is True
+
+
+def test_the_order_of_figures_on_a_label_makes_no_other_mark():
+    one = label("a", "48", "6")
+    other = replace(one, nutrients=dict(reversed(one.nutrients.items())))
+    assert list(other.nutrients) != list(one.nutrients)
+    assert mark(one) == mark(other)
+
+
+def test_a_mark_is_short_and_keeps_no_more_than_sixteen_figures():
+    """A journal holds it: it has to stay the same from one run to the next."""
+    found = mark(label("a", "48"))
+    assert len(found) == 16
+    assert set(found) <= set("0123456789abcdef")
+
+
+def test_a_food_with_a_label_is_itself_now():
+    plain = label("a", "48")
+    assert as_now(plain, finder()) is plain
+
+
+def test_the_first_changed_ingredient_of_several_is_asked_about():
+    a, b, c = label("a", "1"), label("b", "2"), label("c", "3")
+    pot = recipe("x", part(a, 1), part(b, 1), part(c, 1))
+    found = as_now(pot, finder(a, label("b", "9"), label("c", "9")))
+    assert found == Changed("x", pot.recipe.ingredients[1], label("b", "9"))
+    more = as_now(pot, finder(label("a", "1", "0", protein="4"), b))
+    assert [len(i.facts.nutrients) for i in more.recipe.ingredients] == [3, 2, 2]
+    assert as_now(pot, finder(a)).recipe.ingredients == pot.recipe.ingredients
+
+
+def test_what_an_inner_recipe_takes_up_is_taken_up():
+    base, told = label("a", "48", None), label("a", "48", "6")
+    inner = recipe("inner", part(base, 1))
+    found = as_now(recipe("outer", part(inner, 1)), finder(told, inner))
+    assert found.recipe.ingredients[0].facts.recipe.ingredients[0].facts == told
+
+
+def test_a_way_round_through_a_food_that_is_gone_is_found():
+    b = recipe("b", part(recipe("a"), 1))
+    assert circle("a", "a", (part(label("x", "1"), 1), part(b, 1)), finder()) == ("a", "b", "a")
+
+
+def test_a_food_comes_down_to_its_labels_with_their_multiples():
+    a, b = label("a", "48"), label("b", "10")
+    inner = recipe("inner", part(a, 2), part(b, 5))
+    outer = recipe("outer", part(inner, Fraction(1, 2)), part(b, 3))
+    assert list(flattened(outer, Fraction(4))) == [(a, 4), (b, 10), (b, 12)]
+    assert list(flattened(a, Fraction(3))) == [(a, 3)]
+
+
+def test_a_scaled_recipe_scales_what_was_said_and_keeps_what_was_not_counted():
+    whole = replace(POT.recipe, uncounted=("salt",), cooked_millilitres=Fraction(900))
+    half = scaled(whole, Fraction(1, 2))
+    [one] = half.ingredients
+    assert one.factor == one.quantity == Ranged.exactly(Fraction(3, 2))
+    assert (one.grams, one.food_id, one.facts) == (150, "a", INSIDE[0].facts)
+    assert half.uncounted == ("salt",)
+    assert half.makes == (Measure(Fraction(3), "bowl"),)
+    assert half.cooked_millilitres is None
+    unweighed = replace(whole, ingredients=(replace(INSIDE[0], grams=None),))
+    assert scaled(unweighed, Fraction(2)).ingredients[0].grams is None
+
+
+def test_the_raw_weight_is_known_where_that_of_each_ingredient_is():
+    assert raw_weight(Recipe(())) == 0
+    assert raw_weight(Recipe((*INSIDE, *INSIDE))) == 600
+    assert raw_weight(Recipe((*INSIDE, replace(INSIDE[0], grams=None)))) is None
+
+
+def test_a_way_round_goes_by_what_a_recipe_holds_now():
+    b = recipe("b", part(label("x", "1"), 1))
+    changed = recipe("b", part(recipe("a"), 1))
+    assert circle("a", "a", (part(b, 1),), finder(b)) == ()
+    assert circle("a", "a", (part(b, 1),), finder(changed)) == ("a", "b", "a")
+
+
+def test_one_changed_ingredient_among_others_makes_another_recipe():
+    two = recipe("x", part(label("a", "48"), 3), part(label("b", "5"), 1))
+    other = recipe("x", part(label("a", "48"), 3), part(label("b", "6"), 1))
+    assert differs(two, other) is True
+    assert differs(two, recipe("x", *reversed(two.recipe.ingredients))) is True

@@ -153,3 +153,30 @@ def test_the_printed_figure_is_in_its_own_range_and_nothing_is_negative(region):
                 value = Fraction(tenths, 10) if decimals else Fraction(tenths)
                 found = printed_range(Nutrient(value, "g", below, decimals), region)
                 assert 0 <= found.low <= found.value <= found.high
+
+
+# A table of food composition: no law of labels, so its last digit, or what it says of itself.
+
+
+@pytest.mark.parametrize("region", ["table-total", "table-available"])
+@pytest.mark.parametrize(
+    ("figure", "low", "high"),
+    [
+        (Nutrient(Fraction("28.17"), "g", decimals=2), "28.165", "28.175"),
+        (Nutrient(Fraction("4.7"), "g", decimals=1), "4.65", "4.75"),
+        (Nutrient(Fraction(27), "g"), "26.5", "27.5"),
+        # no law lets a table print nought for half a gram: its last digit alone; nothing below 0
+        (Nutrient(Fraction("0.0"), "g", decimals=1), "0", "0.05"),
+        (Nutrient(Fraction(0), "g"), "0", "0.5"),
+        # worked out from a figure that was rounded a serving: off by what it says
+        (Nutrient(Fraction("12.5"), "g", decimals=1, off_by=Fraction(2)), "10.5", "14.5"),
+        (Nutrient(Fraction(1), "g", off_by=Fraction(3, 2)), "0", "2.5"),
+        (Nutrient(Fraction(1), "g", off_by=Fraction(0)), "1", "1"),
+        # "<0.05"
+        (Nutrient(Fraction("0.05"), "g", below=True, decimals=2), "0", "0.05"),
+        (Nutrient(Fraction("0.05"), "g", below=True, off_by=Fraction(1)), "0", "0.05"),
+    ],
+)
+def test_a_figure_of_a_table_is_off_by_its_last_digit_or_as_it_says(region, figure, low, high):
+    found = printed_range(figure, region)
+    assert (found.low, found.value, found.high) == (Fraction(low), figure.value, Fraction(high))

@@ -45,12 +45,19 @@ JUDGES = {
         "dosing/test_working.py", "dosing/test_published_examples.py", "dosing/test_active.py",
         "dosing/test_oracle.py",
     ),
-    "counting/facts.py": ("counting/test_policy.py",),
+    "counting/facts.py": (
+        "counting/test_policy.py", "counting/test_source_measures.py", "counting/test_recipes.py",
+    ),
+    "counting/policy.py": ("counting/test_policy.py", "counting/test_recipes.py"),
     "counting/labels.py": ("counting/test_labels.py", "counting/test_labels_facts.py"),
     "counting/checks.py": ("counting/test_checks_each.py", "counting/test_checks.py"),
     "counting/portions.py": (
         "counting/test_portions_steps.py", "counting/test_portions.py",
-        "counting/test_household_measures.py",
+        "counting/test_household_measures.py", "counting/test_portions_sources.py",
+        "counting/test_source_measures.py", "counting/test_recipes.py",
+    ),
+    "counting/source_measures.py": (
+        "counting/test_source_measures.py", "counting/test_portions_sources.py",
     ),
 }  # fmt: skip
 """The tests of a module, where they are others than its own, in the order in which they run. The
