@@ -337,7 +337,8 @@ def weigh(
     if isinstance(meant, source_measures.Which):
         return Need("which", meant.measures[0].unit, measures=meant.measures)
     if meant is not None:
-        return _by_source(facts, quantity, meant, kitchen)
+        found = _by_source(facts, quantity, meant, kitchen)
+        return _as_the_label(facts, quantity, meant, found, kitchen)
     if measure is not None and (measure.how or measure.kind == "source"):
         said = f"{measure.unit}, {measure.how}" if measure.how else measure.unit
         return Need("measure", said, known_measures(facts))
@@ -386,6 +387,29 @@ def _by_source(
     if isinstance(rest, Need):
         return rest
     return replace(rest, quantity=quantity, unit=measure.unit, steps=(*steps, *rest.steps))
+
+
+def _as_the_label(
+    facts: FoodFacts,
+    quantity: Fraction,
+    measure: Measure,
+    found: Weighed | Need,
+    kitchen: Mapping[str, Fraction],
+) -> Weighed | Need:
+    """What the source's measure comes to, unless the label's own of that name differs from it."""
+    count, unit = facts.household_count, facts.household_unit
+    if count is None or unit is None or measure.how or isinstance(found, Need):
+        return found
+    if _label_unit(unit).removeprefix("label ") != name_key(measure.unit):
+        return found
+    servings = MeasureWord("serving", "serving", "serving")
+    own = weigh(facts, quantity / count, servings, "", kitchen)
+    if isinstance(own, Need):
+        return found
+    low, high = sorted((own.factor, found.factor))
+    if high > low * (1 + TOLERANCE):
+        return Need("conflict", measure.unit, known_measures(facts), (own.factor, found.factor))
+    return found
 
 
 _METRIC_KINDS: Mapping[str, Literal["mass", "volume"]] = {"gram": "mass", "millilitre": "volume"}

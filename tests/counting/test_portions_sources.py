@@ -240,3 +240,61 @@ def test_a_finished_food_that_was_not_weighed_has_no_grams():
     assert asked == Need("mass", "gram", ("bowl",))
     asked = portion(made((6, "bowl")), "250", ML)
     assert asked == Need("volume", "millilitre", ("bowl",))
+
+
+def loaf(slice_grams, unit="slices", how="", serving="50"):
+    """A label that says 2 slices (50 g), and a source that weighs a slice."""
+    return food(
+        src("slice", slice_grams, how), household_count=Fraction(2), household_unit=unit,
+        serving_grams=None if serving is None else Fraction(serving),
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("facts", "grams"),
+    [
+        (loaf("25"), 75),  # as the label has it
+        (loaf("25.5"), Fraction("76.5")),  # 2 per cent apart, which labels and tables are
+        (loaf("24.6"), Fraction("73.8")),  # the other way
+        (loaf("10", unit="pieces"), 30),  # the label tells of another measure
+        (loaf("10", serving=None), 30),  # the label's serving has no weight
+    ],
+)
+def test_a_measure_of_a_source_beside_the_labels_own(facts, grams):
+    found = portion(facts, "3", word("slice", "piece"))
+    assert isinstance(found, Weighed)
+    assert found.grams == grams
+
+
+def test_the_sources_words_more_than_the_labels_are_another_measure():
+    found = portion(loaf("10", how="thin"), "3", word("slice", "piece", how="thin"))
+    assert isinstance(found, Weighed)
+    assert found.grams == 30
+
+
+@pytest.mark.parametrize(
+    ("weight", "factors"),
+    [("25.6", ("0.75", "0.768")), ("10", ("0.75", "0.3")), ("24.4", ("0.75", "0.732"))],
+)
+def test_a_source_that_differs_from_the_label_is_asked_about(weight, factors):
+    """3 slices are 75 g by the label, 0.75 of its 100 g. Beyond 2 per cent is no rounding."""
+    found = portion(loaf(weight), "3", word("slice", "piece"))
+    assert found == Need(
+        "conflict", "slice", ("slice", "slices"), tuple(Fraction(f) for f in factors)
+    )
+
+
+def test_a_cup_of_the_label_beside_a_cup_of_the_source():
+    facts = food(CUP, household_count=Fraction(1), household_unit="cup", serving_grams=Fraction(90))
+    found = portion(facts, "1", word("cup"))
+    assert isinstance(found, Need)
+    assert (found.why, found.factors) == ("conflict", (Fraction("0.9"), Fraction("1.8")))
+
+
+def test_a_cup_of_unknown_volume_beside_the_labels_own_is_asked_about():
+    """The user's cup is set, and nobody knows how much the source's cup held."""
+    facts = food(src("cup", "180"), household_count=Fraction(1), household_unit="cup",
+                 serving_grams=Fraction(90))  # fmt: skip
+    found = portion(facts, "1", word("cup"), {"cup": "250"})
+    assert isinstance(found, Need)
+    assert (found.why, found.unit) == ("measure", "cup")
