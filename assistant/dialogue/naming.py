@@ -14,7 +14,7 @@ from assistant.dialogue.record import Foods
 from assistant.dialogue.replies import Choice
 from assistant.dialogue.sentence_parts import quoted
 from assistant.dialogue.state import Context
-from assistant.values import Name, Said
+from assistant.values import Arg, Listed, Name, Said
 from grammar.foods import unquoted
 from grammar.words import name_key
 
@@ -56,7 +56,13 @@ def one_food(ctx: Context, said: str) -> Food | Outcome:
         told = choices_of(ctx.foods, found, lambda words: before + words + behind)
         return ask(Ask("name", "ask-which-food", {"said": Said(name)}, choices=told,
                        hint=("1", "cancel")), ctx.text)  # fmt: skip
-    near = tuple(n for n in ctx.foods.near(name) if not another_food(name, n))
+    like = ctx.foods.near(name)
+    near = tuple(n for n in like if not another_food(name, n))
+    others = tuple(n for n in like if n not in near)
+    if like and others and like[0] == others[0]:  # the likest is another food: it is told
+        args: dict[str, Arg] = {"said": Said(name), "foods": Listed(tuple(Name(n) for n in others))}
+        return ask(Ask("name", "name-other", args, unread=(name,), hint=("foods", "cancel")),
+                   ctx.text)  # fmt: skip
     choices = tuple(choice("choice-name", before + f'"{n}"' + behind, food=Name(n)) for n in near)
     code = "ask-name" if choices else "no-such-food"
     return ask(

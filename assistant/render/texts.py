@@ -423,6 +423,8 @@ _QUESTIONS = {
     "ask-name-none": "I know no food called {said}. Nothing was counted. You can type its label.",
     "ask-name-other": "I know no food called {said}. The library has {foods}. That may count something "
     "else, so it is not taken for it. Nothing was counted. You can type the label of {said}.",
+    "name-other": "I know no food called {said}. The library has {foods}. That may count something "
+    "else, so it is not taken for it. Type the sentence again with the name that you mean.",
     "not-understood": "I did not understand {said}. No food is called that, and no sentence starts "
     "like it.",
     "no-such-food": "I know no food called {said}.",

@@ -307,3 +307,13 @@ def test_past_replies_are_made_again(cook):
     for row in cook.store.history(60):
         kept, again = made_again(cook.store, row.id)
         assert kept == again, row.text
+
+
+@pytest.mark.parametrize("text", ["how much rice is 45 g of carbohydrate", "show rice",
+                                  "compare rice and rye bread", "forget rice"])  # fmt: skip
+def test_a_name_that_may_be_another_food_is_told_and_not_offered(counting, text):
+    counting.all("new food cooked rice: EU label, per 100 g: carbohydrate 28 g, fibre 0.4 g")
+    found = counting.say(text)
+    assert found.codes[0] == "name-other"
+    assert found.reply.lines[0].args["foods"].items[0].text == "cooked rice"
+    assert found.reply.question.choices == ()
