@@ -3,7 +3,7 @@
 Figures are invented; the formula is that of the published sheets (test_published_examples).
 """
 
-from dataclasses import replace
+from dataclasses import fields, replace
 from datetime import timedelta
 from fractions import Fraction
 
@@ -11,7 +11,7 @@ import pytest
 from strategies import NOW, ago, all_day, invented_facts, invented_settings
 
 from assistant.dosing.settings import GlucoseSchedule, Schedule, Settings
-from assistant.dosing.working import NoReading, NotGiven, Reduction, round_dose, work_out
+from assistant.dosing.working import Facts, NoReading, NotGiven, Reduction, round_dose, work_out
 from assistant.values import Glucose, Ranged
 
 HALF = Fraction(1, 2)
@@ -162,3 +162,12 @@ def test_each_unit_of_target_and_factor_is_taken_as_it_was_said():
     settings = replace(settings, factor=GlucoseSchedule("mmol/L", all_day("2")))
     w = work_out(invented_facts("0", Glucose(Fraction(10), "mmol/L"), settings))
     assert w.correction == 1
+
+
+def test_nothing_is_assumed_that_was_not_said() -> None:
+    """No low, no unclear dose, no gap, no exercise, illness, alcohol, confirmation or estimate."""
+    facts = Facts(Ranged.exactly(Fraction(10)), NotGiven(), Settings(), (), NOW)
+    said = {field.name for field in fields(facts) if getattr(facts, field.name) is True}
+    assert said == set()
+    flags = [field.name for field in fields(facts) if getattr(facts, field.name) is False]
+    assert len(flags) == 8

@@ -80,7 +80,7 @@ def judges(file: str) -> list[str]:
 
 
 NOT_NEEDED = (
-    "cacheprovider", "doctest", "faulthandler", "junitxml", "logging", "pastebin", "setuponly",
+    "cacheprovider", "doctest", "faulthandler", "logging", "pastebin", "setuponly",
     "setupplan", "stepwise", "threadexception", "unraisableexception", "warnings", "xdist",
 )  # fmt: skip
 """Parts of pytest that cost time on each of some three thousand runs and kill nothing."""
