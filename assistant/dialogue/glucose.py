@@ -3,7 +3,7 @@
 from collections.abc import Callable
 
 from assistant.dialogue.outcome import Ask, choice
-from assistant.diary.readings_file import plausible
+from assistant.diary.readings_file import OTHER, plausible
 from assistant.dosing.settings import Settings
 from assistant.values import Amount, Glucose, GlucoseUnit, Said
 from grammar.nodes import Number, Quantity, Unclear
@@ -54,14 +54,13 @@ def settle(
             {"said": Said(quantity.said)},
             hint=("glucose 162 mg/dL", "glucose 9 mmol/L"),
         )
-    other: dict[GlucoseUnit, GlucoseUnit] = {"mg/dL": "mmol/L", "mmol/L": "mg/dL"}
     choices = tuple(
         choice(
             "choice-glucose",
             said(f"{quantity.said} {u}"),
             word=u,
             glucose=Amount(value, u),
-            same=Amount(Glucose(value, u).as_unit(other[u]), other[u], places=1),
+            same=Amount(Glucose(value, u).as_unit(OTHER[u]), OTHER[u], places=1),
         )
         for u in UNITS
         if u in fits or u == usual

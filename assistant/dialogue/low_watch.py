@@ -5,12 +5,13 @@ from fractions import Fraction
 
 from assistant.dialogue.events import GlucoseRead, LowFelt
 from assistant.dialogue.glucose import UNITS, settle
-from assistant.dialogue.meals import low_without_count
+from assistant.dialogue.lows import LOWS
+from assistant.dialogue.meals import low_read, low_without_count
 from assistant.dialogue.outcome import Outcome
 from assistant.dialogue.state import Context
 from assistant.diary.readings_file import plausible
 from assistant.dosing.rules import is_low
-from assistant.values import Amount, Glucose, GlucoseUnit
+from assistant.values import Glucose, GlucoseUnit
 from grammar.nodes import Number
 
 _SAID = re.compile(
@@ -20,9 +21,6 @@ _SAID = re.compile(
     re.I,
 )
 _QUESTION = re.compile(r"\s*(?:what|how|why|show|compare|explain|find|save|report|help)\b", re.I)
-_LOWS = frozenset({"glucose-low", "glucose-was-low", "low-was-felt"})
-_LOW_MMOL, _MOST_MMOL, _LOW_MG = Fraction("3.9"), Fraction("33.3"), Fraction(70)
-"""Below 3.9 mmol/L or 70 mg/dL is low (international consensus); meters show up to 33.3 mmol/L."""
 
 
 def low_kept(ctx: Context, outcome: Outcome) -> Outcome:
@@ -33,10 +31,7 @@ def low_kept(ctx: Context, outcome: Outcome) -> Outcome:
     kinds = {event.kind for event in outcome.events}
     if kinds & {"glucose-read", "low-felt", "food-saved", "setting-said"}:
         return outcome
-    if any(
-        hit.rule.startswith(("glucose-low", "glucose-was-low", "low-"))
-        for hit in outcome.reply.rules
-    ):
+    if any(hit.rule in LOWS for hit in outcome.reply.rules):
         return outcome
     if "\n" in ctx.text.strip() or _QUESTION.match(ctx.text):
         return outcome
@@ -45,9 +40,8 @@ def low_kept(ctx: Context, outcome: Outcome) -> Outcome:
         unit = _unit(found["unit"])
         settled = settle(Number(value, found["figure"]), unit, ctx.settings, str)
         if isinstance(settled, Glucose) and is_low(settled):
-            shown = {"glucose": Amount(settled.value, settled.unit)}
-            return low_without_count(ctx, (GlucoseRead(settled, ctx.now),), "glucose-low", shown)
-        if not isinstance(settled, Glucose) and _low_either_way(value, unit):
+            return low_read(ctx, settled, (GlucoseRead(settled, ctx.now),))
+        if unit is None and not isinstance(settled, Glucose) and _low_either_way(value):
             return low_without_count(ctx, (LowFelt(ctx.text),), "low-was-felt", {})
     return outcome
 
@@ -58,9 +52,7 @@ def _unit(said: str | None) -> GlucoseUnit | None:
     return "mg/dL" if said.casefold() == "mg" else "mmol/L"
 
 
-def _low_either_way(value: Fraction, unit: GlucoseUnit | None) -> bool:
-    if not any(plausible(value, each) for each in ((unit,) if unit else UNITS)):
-        return False  # no meter shows it: it is asked about as a figure
-    if unit is not None:
-        return value < (_LOW_MG if unit == "mg/dL" else _LOW_MMOL)
-    return value < _LOW_MMOL or _MOST_MMOL < value < _LOW_MG
+def _low_either_way(value: Fraction) -> bool:
+    """Is it a low in each unit in which a meter shows it? One that none shows is asked about."""
+    fits = [Glucose(value, unit) for unit in UNITS if plausible(value, unit)]
+    return bool(fits) and all(map(is_low, fits))

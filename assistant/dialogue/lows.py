@@ -14,6 +14,8 @@ from grammar.words import name_key
 
 WANTED = Fraction(15)
 """Grams of fast carbohydrate: American Diabetes Association, the 15-15 rule."""
+LOWS = frozenset({"glucose-low", "glucose-was-low", "low-was-felt"})
+"""The rules that find a low."""
 SHOWN = 3
 """So many of the user's own foods are told; a low is no time to read."""
 

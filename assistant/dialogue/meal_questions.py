@@ -16,7 +16,7 @@ from assistant.counting.portions import Need
 from assistant.counting.source_measures import meant
 from assistant.dialogue.food_lines import nutrient_name
 from assistant.dialogue.leftover import another_food, left_over, may_be_left_out
-from assistant.dialogue.lows import treat_low
+from assistant.dialogue.lows import LOWS, treat_low
 from assistant.dialogue.naming import reference
 from assistant.dialogue.outcome import Ask, choice, took_text, yes_no
 from assistant.dialogue.plates import Plate
@@ -442,7 +442,7 @@ def after_refusal(rule: str, ctx: Context) -> tuple[Line, ...]:
     """What a refusal adds: the sentences that are missing, or the steps for low glucose."""
     if rule == "settings-missing":
         return tuple(line for n in ctx.settings.missing() for line in setting_lines("fact", n))
-    if rule in {"glucose-low", "glucose-was-low", "low-was-felt"}:
+    if rule in LOWS:
         return treat_low(ctx)
     if rule == "unconfirmed-suggestion" and ctx.suggestion is not None:
         waiting = ctx.open_suggestion()

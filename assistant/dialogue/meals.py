@@ -22,7 +22,7 @@ from assistant.dialogue.glucose import settle
 from assistant.dialogue.item_counts import count_meaning
 from assistant.dialogue.last_meal import FRESH, carried, dose_since, is_of_now, last_meal
 from assistant.dialogue.lead_names import lead_or_name
-from assistant.dialogue.lows import treat_low
+from assistant.dialogue.lows import LOWS, treat_low
 from assistant.dialogue.meal_lines import (
     dose_lines,
     rule_hit,
@@ -53,8 +53,6 @@ from assistant.values import Amount, Arg, Glucose, Name, Said
 from grammar.nodes import Complaint, Phrase
 from grammar.phrases import loose_joiner, read_phrase
 
-_LOWS = frozenset({"glucose-low", "glucose-was-low", "low-was-felt"})
-
 MAX_FOODS = 40
 """Foods of one sentence; a longer list is no plate."""
 
@@ -83,11 +81,12 @@ def _low_first(ctx: Context) -> Outcome | None:
             continue
         settled = settle(clause.value, unit, ctx.settings, str)  # type: ignore[arg-type]
         if isinstance(settled, Glucose) and is_low(settled):
-            return _low_read(ctx, settled, (GlucoseRead(settled, ctx.now),))
+            return low_read(ctx, settled, (GlucoseRead(settled, ctx.now),))
     return None
 
 
-def _low_read(ctx: Context, glucose: Glucose, events: tuple[Event, ...]) -> Outcome:
+def low_read(ctx: Context, glucose: Glucose, events: tuple[Event, ...]) -> Outcome:
+    """A low first: the figure, the steps, and that the meal was not counted."""
     shown = {"glucose": Amount(glucose.value, glucose.unit)}
     return low_without_count(ctx, events, "glucose-low", shown)
 
@@ -228,7 +227,7 @@ def _with_reading(ctx: Context, facts: Facts, outcome: Outcome) -> Outcome:
         return outcome
     read = _read(ctx, facts)
     if is_low(reading):
-        return _low_read(ctx, reading, read)
+        return low_read(ctx, reading, read)
     return replace(outcome, events=(*read, *outcome.events))
 
 
@@ -272,7 +271,7 @@ def _changed_after_dose(
 def _refused(ctx: Context, plate: Plate, verdict: Refusal, read: tuple[Event, ...]) -> Outcome:
     hits = tuple(rule_hit(f) for f in verdict.findings)
     warned = tuple(rule_hit(f) for f in verdict.cautions)
-    low = [h for h in hits if h.rule in _LOWS]
+    low = [h for h in hits if h.rule in LOWS]
     lines: list[Line] = [Line("answer", "refused")]
     for hit in low or hits:
         lines.append(hit.line)

@@ -25,7 +25,7 @@ from assistant.dialogue.outcome import Outcome, answer, answered, caution, fact,
 from assistant.dialogue.replies import Line
 from assistant.dialogue.state import LOOK_BACK, Context
 from assistant.dialogue.turn import LABEL_KINDS
-from assistant.diary.bands import band
+from assistant.diary.bands import is_low
 from assistant.diary.entries import Reading
 from assistant.diary.readings_file import LeftOut, Sheet, new_to
 from assistant.values import Amount, Listed, Name, Phrase, Said
@@ -74,7 +74,7 @@ def _events(
     ctx: Context, file: str, new: Sequence[Reading], left: Sequence[LeftOut]
 ) -> tuple[Event, ...]:
     """The lows of the last days as readings, then all others; what may be a low as a felt one."""
-    lows = [r for r in new if _is_low(r) and ctx.now - r.at <= LOOK_BACK]
+    lows = [r for r in new if is_low(r.glucose) and ctx.now - r.at <= LOOK_BACK]
     others = tuple(ImportedReading(r.glucose, r.at) for r in new if r not in lows)
     events: list[Event] = [GlucoseRead(r.glucose, r.at) for r in lows]
     if others:
@@ -103,10 +103,6 @@ def _plate_waits(ctx: Context) -> bool:
     if not isinstance(asked, QuestionAsked) or ctx.unsettled_dose():
         return False
     return asked.question.kind not in {*LABEL_KINDS, "dose-check"}
-
-
-def _is_low(reading: Reading) -> bool:
-    return band(reading.glucose) in {"very-low", "low"}
 
 
 def _summary(new: Sequence[Reading], known: int, sheet: Sheet) -> list[Line]:
@@ -159,5 +155,5 @@ def _data(
         "known": known,
         "twice": sheet.twice,
         "left_out": [{"line": e.line, "reason": e.reason, "said": e.said} for e in left],
-        "lows": sum(1 for r in new if _is_low(r)),
+        "lows": sum(1 for r in new if is_low(r.glucose)),
     }

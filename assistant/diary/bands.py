@@ -39,6 +39,11 @@ def band(glucose: Glucose) -> Band:
     return "high" if glucose.value <= very_high else "very-high"
 
 
+def is_low(glucose: Glucose) -> bool:
+    """Below the range: low or very low."""
+    return band(glucose) in {"very-low", "low"}
+
+
 def counted(readings: Iterable[Reading]) -> dict[Band, int]:
     """How many readings fall in each band; every band is there."""
     found: dict[Band, int] = dict.fromkeys(BANDS, 0)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from fractions import Fraction
 
-from assistant.diary.bands import Band, band, counted
+from assistant.diary.bands import Band, counted, is_low
 from assistant.diary.entries import Days, Diary, Dose, Meal, Reading
 from assistant.diary.pairing import Pair, Paired, paired
 from assistant.diary.parts_of_day import MEALS, PARTS, MealOfDay, by_clock, meal_of_day
@@ -19,7 +19,6 @@ FEW = 10
 """Fewer figures than this are called few (common practice, no source)."""
 PATTERN = 3
 """So many of a kind are pointed out as something to show the care team (no source)."""
-LOWS: frozenset[Band] = frozenset({"very-low", "low"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,7 +173,7 @@ def _sum(meals: Iterable[Meal]) -> Fraction:
 
 def _day(here: Diary, day: date, unit: GlucoseUnit) -> DayFigures:
     read = [r.glucose.as_unit(unit) for r in here.readings]
-    lows = sum(1 for r in here.readings if band(r.glucose) in LOWS)
+    lows = sum(1 for r in here.readings if is_low(r.glucose))
     return DayFigures(
         day,
         len(here.meals),
@@ -210,7 +209,7 @@ def _spread(readings: Iterable[Reading | None], unit: GlucoseUnit) -> Spread | N
 
 
 def _lows(whole: Diary, here: Diary) -> tuple[Low, ...]:
-    found = [_low(whole, r.at, r) for r in here.readings if band(r.glucose) in LOWS]
+    found = [_low(whole, r.at, r) for r in here.readings if is_low(r.glucose)]
     found += [_low(whole, at, None) for at in here.felt]
     return tuple(sorted(found, key=lambda low: low.at))
 

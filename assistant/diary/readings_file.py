@@ -17,7 +17,7 @@ from datetime import UTC, datetime, timedelta, timezone
 from fractions import Fraction
 from typing import Literal
 
-from assistant.diary.bands import band
+from assistant.diary.bands import is_low
 from assistant.diary.entries import Reading
 from assistant.values import Glucose, GlucoseUnit, decimal_text
 
@@ -196,7 +196,7 @@ def _glucose(value: str, unit: str) -> tuple[bool, Glucose | Reason]:
         return low, "unit-unread"
     if plausible(figure, known):
         glucose = Glucose(figure, known)
-        return _is_low(glucose), glucose
+        return is_low(glucose), glucose
     return low, "other-unit" if plausible(figure, OTHER[known]) else "implausible"
 
 
@@ -206,14 +206,10 @@ def plausible(value: Fraction, unit: GlucoseUnit) -> bool:
     return low <= value <= high
 
 
-def _is_low(glucose: Glucose) -> bool:
-    return band(glucose) in {"very-low", "low"}
-
-
 def _maybe_low(value: Fraction) -> bool:
     """Would the figure be a low in a unit in which a meter shows it?"""
     units = (u for u in PLAUSIBLE if plausible(value, u))
-    return any(_is_low(Glucose(value, unit)) for unit in units)
+    return any(is_low(Glucose(value, unit)) for unit in units)
 
 
 def _settled(rows: Sequence[Row]) -> tuple[list[Row], int, list[LeftOut]]:
@@ -227,7 +223,7 @@ def _settled(rows: Sequence[Row]) -> tuple[list[Row], int, list[LeftOut]]:
     for at, same in by_time.items():
         figures = {row.reading.glucose for row in same}
         if len(figures) > 1:
-            low = any(_is_low(figure) for figure in figures)
+            low = any(is_low(figure) for figure in figures)
             against += [_against(row, "contradicts", at, low=low) for row in same]
             continue
         kept.append(same[0])
@@ -275,6 +271,6 @@ def new_to(record: Iterable[Reading], sheet: Sheet) -> New:
         elif reading.glucose in there:
             known += 1
         else:
-            low = _is_low(reading.glucose)
+            low = is_low(reading.glucose)
             against.append(_against(row, "contradicts-record", reading.at, low=low))
     return New(tuple(fresh), known, tuple(against))
