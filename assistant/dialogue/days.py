@@ -1,6 +1,5 @@
 """A day or a week: what was counted and dosed, nutrients, the goal of the day. Facts only."""
 
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
@@ -13,26 +12,23 @@ from assistant.dialogue.events import (
     GlucoseRead,
     GoalSaid,
     MealCounted,
-    SuggestionClosed,
 )
+from assistant.dialogue.last_meal import standing
 from assistant.dialogue.meal_lines import between, grams
 from assistant.dialogue.outcome import Ask, Outcome, answer, answered, ask, fact, next_step
 from assistant.dialogue.record import Kept
 from assistant.dialogue.replies import Line
+from assistant.dialogue.said_around import meal_name
 from assistant.dialogue.state import Context
 from assistant.values import Amount, Arg, Day, Listed, Name, Ranged, Said, Spark
 from grammar.kitchen import KitchenSentence
-from grammar.nodes import Complaint, Number
-from grammar.phrases import read_phrase
+from grammar.nodes import Number
 
 MOST_GOAL = Fraction(1000)
 """Grams a day above which a goal is asked about (common practice, no source)."""
 
 
 _KINDS = ("meal-counted", "dose-taken", "glucose-read", "dose-refused", "suggestion-closed")
-
-
-_NAMED = re.compile(r"breakfast|lunch|dinner|supper|brunch|snack", re.I)
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +58,7 @@ def _midnight(ctx: Context, day: date) -> datetime:
 def days(ctx: Context, first: date, last: date) -> tuple[DayFacts, ...]:
     """The days from first to last, both included, by the clock of now."""
     kept = ctx.record.events(_KINDS, since=_midnight(ctx, first))
-    meals = _standing(kept)
+    meals = [said[-1] for said in standing(kept)]
     found = []
     for offset in range((last - first).days + 1):
         day = first + timedelta(days=offset)
@@ -72,19 +68,6 @@ def days(ctx: Context, first: date, last: date) -> tuple[DayFacts, ...]:
 
 def _on(ctx: Context, at: datetime) -> date:
     return at.astimezone(ctx.now.tzinfo).date()
-
-
-def _standing(kept: Sequence[Kept]) -> list[Kept]:
-    """Meals without those that were changed, or dropped with their suggestion."""
-    meals: list[Kept] = []
-    for each in kept:
-        event = each.event
-        if isinstance(event, MealCounted):
-            meals = [m for m in meals if m.turn != event.replaces]
-            meals.append(each)
-        elif isinstance(event, SuggestionClosed) and event.how == "cancelled" and meals:
-            meals.pop()  # the suggestion that was open belonged to the last meal
-    return meals
 
 
 def _day(ctx: Context, day: date, kept: Sequence[Kept], meals: list[Kept]) -> DayFacts:
@@ -226,7 +209,7 @@ def _by_name(meals: Sequence[MealCounted]) -> list[Line]:
     """Breakfast, lunch and so on, where meals were said to be that."""
     found: dict[str, list[MealCounted]] = {}
     for meal in meals:
-        found.setdefault(_name(meal.said), []).append(meal)
+        found.setdefault(meal_name(meal.said), []).append(meal)
     if set(found) <= {""}:
         return []
     lines = []
@@ -242,17 +225,6 @@ def _by_name(meals: Sequence[MealCounted]) -> list[Line]:
         else:
             lines.append(fact("span-meal-unnamed", **args))
     return lines
-
-
-def _name(said: str) -> str:
-    phrase = read_phrase(said)
-    if isinstance(phrase, Complaint):
-        return ""
-    for word in phrase.words:
-        named = _NAMED.search(word.said) if word.role == "meal" else None
-        if named:
-            return named[0].casefold()
-    return ""
 
 
 def _goal_days(ctx: Context, full: Sequence[DayFacts]) -> list[Line]:

@@ -1,8 +1,6 @@
 """The record as a diary: meals that stand, doses, readings, refusals, settings said. Read only."""
 
-import re
 from collections.abc import Iterable
-from dataclasses import replace
 from datetime import date, datetime, timedelta
 
 from assistant.dialogue.events import (
@@ -17,9 +15,10 @@ from assistant.dialogue.events import (
     SettingSaid,
     SuggestionClosed,
 )
+from assistant.dialogue.last_meal import standing
 from assistant.dialogue.record import Kept, Record
 from assistant.dialogue.replies import Portion
-from assistant.dialogue.said_around import meal_time
+from assistant.dialogue.said_around import meal_name, meal_time
 from assistant.diary.entries import (
     Changed,
     Declined,
@@ -38,7 +37,6 @@ _KINDS = (
     "meal-counted", "dose-suggested", "dose-refused", "dose-taken", "suggestion-closed",
     "glucose-read", "readings-imported", "low-felt", "setting-said", "record-gap",
 )  # fmt: skip
-_NAMED = re.compile(r"breakfast|lunch|dinner|supper|brunch|snack", re.I)
 AROUND = timedelta(days=2)
 """So much before a range is read too: a meal of its first day may be near one of the day before."""
 
@@ -53,7 +51,8 @@ def diary_of(record: Record, since: date | None = None) -> Diary:
         # midnight at the clock that is furthest ahead
         start = datetime.fromisoformat(f"{since - AROUND}T00:00:00+14:00")
     kept = record.events(_KINDS, since=start)
-    meals, declined, unsettled = _meals(kept)
+    meals = map(_meal, standing(kept))
+    declined, unsettled = _not_taken(kept)
     return Diary(
         readings=tuple(sorted(readings(kept), key=lambda r: r.at)),
         meals=tuple(sorted(meals, key=lambda m: m.at)),
@@ -103,46 +102,30 @@ def _doses(kept: Iterable[Kept]) -> Iterable[Dose]:
     return (Dose(k.event.units, k.event.taken_at) for k in kept if isinstance(k.event, DoseTaken))
 
 
-def _meals(
-    kept: Iterable[Kept],
-) -> tuple[list[Meal], tuple[Declined, ...], tuple[Declined, ...]]:
-    """Meals that stand, suggestions that were not taken, and those that are still open.
-
-    A changed meal counts once, as it was last said, at the time at which it was first said. A meal
-    goes with its suggestion where that was dropped, as "today" has it.
-    """
-    meals: list[tuple[int, Meal]] = []
+def _not_taken(kept: Iterable[Kept]) -> tuple[tuple[Declined, ...], tuple[Declined, ...]]:
+    """Suggestions that were not taken, and those that are still open."""
     declined: list[Declined] = []
     waiting: Declined | None = None
     for each in kept:
         event = each.event
-        if isinstance(event, MealCounted):
-            meal = _meal(each, event)
-            for turn, old in meals:
-                if turn == event.replaces:
-                    meal = replace(meal, at=old.at, named=meal.named or old.named)
-            meals = [pair for pair in meals if pair[0] != event.replaces]
-            meals.append((each.turn, meal))
-        elif isinstance(event, DoseSuggested):
+        if isinstance(event, DoseSuggested):
             waiting = Declined(event.units, each.said_at)
         elif isinstance(event, SuggestionClosed):
-            if event.how == "cancelled" and meals:
-                meals.pop()  # the suggestion that was open belonged to the last meal
             if event.how == "not taken" and waiting is not None:
                 declined.append(waiting)
             waiting = None
-    return [meal for _, meal in meals], tuple(declined), (waiting,) if waiting else ()
+    return tuple(declined), (waiting,) if waiting else ()
 
 
-def _meal(kept: Kept, event: MealCounted) -> Meal:
-    phrase = read_phrase(event.said)
-    at, named = kept.said_at, ""
-    if not isinstance(phrase, Complaint):
-        at = meal_time(phrase, kept.said_at) or at
-        for word in phrase.words:
-            match = _NAMED.search(word.said) if word.role == "meal" else None
-            named = match[0].casefold() if match else named
-    return Meal(at, event.said, tuple(map(_part, event.portions)), event.counted, named)
+def _meal(said: tuple[Kept, ...]) -> Meal:
+    """A meal as it was last said, at the time at which it was first said."""
+    events = [k.event for k in said if isinstance(k.event, MealCounted)]
+    last = events[-1]
+    phrase = read_phrase(events[0].said)
+    at = None if isinstance(phrase, Complaint) else meal_time(phrase, said[0].said_at)
+    named = next(filter(None, (meal_name(e.said) for e in reversed(events))), "")
+    parts = tuple(map(_part, last.portions))
+    return Meal(at or said[0].said_at, last.said, parts, last.counted, named)
 
 
 def _part(portion: Portion) -> Part:

@@ -17,6 +17,7 @@ from assistant.dialogue.events import (
     MealCounted,
     SuggestionClosed,
 )
+from assistant.dialogue.last_meal import standing
 from assistant.dialogue.meal_lines import (
     active_line,
     curve_line,
@@ -28,7 +29,6 @@ from assistant.dialogue.naming import one_food
 from assistant.dialogue.outcome import Ask, Outcome, answer, answered, ask, fact, next_step
 from assistant.dialogue.paging import PAGE, page
 from assistant.dialogue.recipe_now import current
-from assistant.dialogue.record import Kept
 from assistant.dialogue.replies import Line
 from assistant.dialogue.state import Context
 from assistant.dosing.active import active
@@ -128,16 +128,11 @@ def _today_lines(ctx: Context) -> tuple[list[tuple[datetime, Line]], Fraction, F
     midnight = ctx.now.replace(hour=0, minute=0, second=0, microsecond=0)
     kinds = ("meal-counted", "dose-taken", "glucose-read", "dose-refused", "suggestion-closed")
     lines: list[tuple[datetime, Line]] = []
-    meals: list[Kept] = []
     taken = Fraction(0)
-    for kept in ctx.record.events(kinds, since=midnight):
+    since = ctx.record.events(kinds, since=midnight)
+    for kept in since:
         event, at = kept.event, kept.said_at
-        if isinstance(event, MealCounted):
-            meals = [m for m in meals if m.turn != event.replaces]  # a changed meal counts once
-            meals.append(kept)
-        elif isinstance(event, SuggestionClosed) and event.how == "cancelled" and meals:
-            meals.pop()  # the suggestion that was open belonged to the last meal
-        elif isinstance(event, SuggestionClosed) and event.how == "not taken":
+        if isinstance(event, SuggestionClosed) and event.how == "not taken":
             lines.append((at, fact("today-not-taken", moment=ctx.moment(at))))
         elif isinstance(event, DoseTaken) and event.taken_at >= midnight:
             shown = Amount(event.units, "unit")
@@ -151,6 +146,7 @@ def _today_lines(ctx: Context) -> tuple[list[tuple[datetime, Line]], Fraction, F
         elif isinstance(event, DoseRefused):
             lines.append((at, fact("today-refused", moment=ctx.moment(at), said=Said(event.said))))
     counted = Fraction(0)
+    meals = [said[-1] for said in standing(since)]
     for kept in meals:
         assert isinstance(kept.event, MealCounted)
         counted += kept.event.counted.value

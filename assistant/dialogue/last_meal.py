@@ -1,8 +1,9 @@
-"""The meal that was just said: what "it", "the same" and "another" refer to."""
+"""Meals that stand, and the one that was just said: what "it", "the same", "another" refer to."""
 
+from collections.abc import Iterable
 from datetime import datetime, timedelta
 
-from assistant.dialogue.events import DoseTaken, GlucoseRead, MealCounted
+from assistant.dialogue.events import DoseTaken, GlucoseRead, MealCounted, SuggestionClosed
 from assistant.dialogue.record import Kept
 from assistant.dialogue.state import Context
 from assistant.dosing.active import Taken
@@ -15,6 +16,26 @@ JUST = timedelta(minutes=30)
 FRESH = timedelta(minutes=5)
 """A reading said this long ago is not carried into a changed meal: it is asked again (common
 practice, no source)."""
+
+
+def standing(kept: Iterable[Kept]) -> list[tuple[Kept, ...]]:
+    """Meals that stand, each as it was said first, then as it was changed; the last counts.
+
+    A meal goes with its suggestion where that was dropped. Other kinds of entries are passed over.
+    """
+    meals: list[tuple[Kept, ...]] = []
+    for each in kept:
+        event = each.event
+        if isinstance(event, MealCounted):
+            before: tuple[Kept, ...] = ()
+            for said in meals:
+                if said[-1].turn == event.replaces:
+                    before = said
+            meals = [said for said in meals if said is not before]
+            meals.append((*before, each))
+        elif isinstance(event, SuggestionClosed) and event.how == "cancelled" and meals:
+            meals.pop()  # the suggestion that was open belonged to the last meal
+    return meals
 
 
 def meals_since(ctx: Context, since: datetime | None = None) -> tuple[Kept, ...]:

@@ -12,7 +12,8 @@ from assistant.dialogue.outcome import Ask, Outcome
 from assistant.dialogue.state import Context
 from assistant.dosing.working import NoReading, NotGiven, Reading, Reduction
 from assistant.values import Said
-from grammar.nodes import Clause, Number, Phrase
+from grammar.nodes import Clause, Complaint, Number, Phrase
+from grammar.phrases import read_phrase
 from grammar.statements import When, read_when
 
 
@@ -129,6 +130,17 @@ def meal_time(phrase: Phrase, now: datetime) -> datetime | None:
     """The time of the meal, where one was said that can be read, seen from when it was said."""
     when = _when_said(_whens(phrase)[1])
     return _nearest(when, now) if isinstance(when, When) else None
+
+
+_MEAL = re.compile(r"breakfast|lunch|dinner|supper|brunch|snack", re.I)
+
+
+def meal_name(said: str) -> str:
+    """What a sentence calls its meal, in lower case; "" where it does not. Of two, the first."""
+    phrase = read_phrase(said)
+    words = () if isinstance(phrase, Complaint) else phrase.words
+    named = (_MEAL.search(word.said) for word in words if word.role == "meal")
+    return next((found[0].casefold() for found in named if found), "")
 
 
 def _nearest(when: When, now: datetime) -> datetime:
