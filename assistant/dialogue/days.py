@@ -16,6 +16,7 @@ from assistant.dialogue.events import (
 from assistant.dialogue.last_meal import standing
 from assistant.dialogue.meal_lines import between, grams
 from assistant.dialogue.outcome import Ask, Outcome, answer, answered, ask, fact, next_step
+from assistant.dialogue.periods import ranges
 from assistant.dialogue.record import Kept
 from assistant.dialogue.replies import Line
 from assistant.dialogue.said_around import meal_name
@@ -166,13 +167,7 @@ def _data(day: DayFacts) -> dict[str, object]:
 
 def span(ctx: Context, said: KitchenSentence) -> Outcome:
     """ "this week", "last week", "last 7 days": each day, then means and nutrients."""
-    today = ctx.now.date()
-    monday = today - timedelta(days=today.weekday())
-    first, last = {
-        "week": (monday, today),
-        "last-week": (monday - timedelta(days=7), monday - timedelta(days=1)),
-        "seven-days": (today - timedelta(days=6), today),
-    }[said.form]
+    first, last = ranges(ctx.now.date())[said.form]
     found = days(ctx, first, last)
     full = [day for day in found if day.meals]
     if not any(day.lines for day in found):

@@ -32,18 +32,24 @@ def days_of(period: Period, form: Form, today: date) -> Days | BadPeriod:
     return days if len(days) <= MOST else BadPeriod("too-long")
 
 
-def _ends(period: Period, form: Form, today: date) -> tuple[date | None, date]:
+def ranges(today: date) -> dict[str, tuple[date, date]]:
+    """First and last day of what words without a figure mean. A week begins on Monday."""
     monday = today - timedelta(days=today.weekday())
     month = today.replace(day=1)
     yesterday = today - timedelta(days=1)
-    simple: dict[str, tuple[date, date]] = {
+    return {
         "today": (today, today),
         "yesterday": (yesterday, yesterday),
         "week": (monday, today),
         "last-week": (monday - timedelta(days=7), monday - timedelta(days=1)),
+        "seven-days": (today - timedelta(days=6), today),
         "month": (month, today),
         "last-month": ((month - timedelta(days=1)).replace(day=1), month - timedelta(days=1)),
     }
+
+
+def _ends(period: Period, form: Form, today: date) -> tuple[date | None, date]:
+    simple = ranges(today)
     if period.span in simple:
         return simple[period.span]
     if period.span == "between" and period.first and period.last:

@@ -1,4 +1,4 @@
-"""Invented numbers that make a dose complete, for the demo, the made phrases and the tests."""
+"""Invented numbers that make a dose complete: the demo, the benchmark and the tests use them."""
 
 NUMBERS = (
     "my ratio is 1 unit per 10 g",
