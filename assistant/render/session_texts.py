@@ -106,5 +106,5 @@ SESSION_TEXTS: Mapping[str, str] = {
     "handout-answer": "Answer",
     "handout-working": "Working",
     "handout-made": "Made from a session file. Version {version} of the form.",
-    "handout-lang": "en",
+    "page-lang": "en",
 }

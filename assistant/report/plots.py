@@ -1,9 +1,9 @@
 """Plots as SVG inside the page: no script, no colour that carries meaning, a title and a text."""
 
-import html
 from fractions import Fraction
 
 from assistant.render.arguments import figure
+from assistant.render.markup import escaped
 from assistant.report.document import Mark, Plot
 
 WIDTH, HEIGHT = 640, 240
@@ -19,7 +19,7 @@ def svg(plot: Plot, number: int) -> str:
     return (
         f'<svg role="img" aria-labelledby="{name}-title" aria-describedby="{name}-text"'
         f' viewBox="0 0 {WIDTH} {height}" xmlns="http://www.w3.org/2000/svg">\n'
-        f'<title id="{name}-title">{html.escape(plot.title)}</title>\n{body}</svg>\n'
+        f'<title id="{name}-title">{escaped(plot.title)}</title>\n{body}</svg>\n'
     )
 
 
@@ -75,7 +75,7 @@ def _up(plot: Plot) -> str:
         if n % every == 0:
             parts.append(
                 f'<text x="{_at(middle)}" y="{HEIGHT - 8}" text-anchor="middle">'
-                f"{html.escape(mark.label)}</text>\n"
+                f"{escaped(mark.label)}</text>\n"
             )
     return "".join(parts)
 
@@ -106,7 +106,7 @@ def _across(plot: Plot) -> str:
         wide = value / 100 * room
         parts.append(
             f'<text x="{left - 8}" y="{top + 19}" text-anchor="end">'
-            f"{html.escape(mark.label)}</text>\n"
+            f"{escaped(mark.label)}</text>\n"
             f'<rect class="bar" x="{left}" y="{top}" width="{_at(wide)}" height="26"/>\n'
             f'<text x="{_at(left + wide + 6)}" y="{top + 19}">{_at(value)}</text>\n'
         )

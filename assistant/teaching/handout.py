@@ -1,19 +1,25 @@
 """A session as a handout: Markdown, or one self-contained HTML page for a reader or a printer."""
 
-import html
-import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import datetime
 
 from assistant.dialogue.replies import Line, Reply, Role
 from assistant.render.arguments import argument, cautioned, fill, sentence
+from assistant.render.markup import (
+    care,
+    ending,
+    escaped,
+    items,
+    marked,
+    marked_items,
+    opening,
+)
 from assistant.render.texts import TEXTS
 from assistant.teaching.player import Shown, without_next
 from assistant.teaching.session_file import Header
 from assistant.teaching.stage import Stage
 from assistant.values import Arg
-from grammar.words import printable
 
 _WORKING: frozenset[Role] = frozenset({"working", "portion", "total", "fact"})
 
@@ -72,67 +78,46 @@ def markdown(
     header: Header, foods: Iterable[tuple[str, tuple[str, ...]]], steps: Iterable[Step]
 ) -> Iterator[str]:
     """The handout as Markdown, piece by piece."""
-    yield f"# {_md(header.title)}\n\n"
+    yield f"# {marked(header.title)}\n\n"
     if header.teaches:
-        yield f"{_md(header.teaches)}\n\n"
-    yield f"> {_md(_text('care'))}\n\n"
+        yield f"{marked(header.teaches)}\n\n"
+    yield f"> {marked(_text('care'))}\n\n"
     if header.note:
-        yield f"{_md(header.note)}\n\n"
+        yield f"{marked(header.note)}\n\n"
     if header.settings:
-        yield f"## {_text('numbers')}\n\n"
-        for setting in _said(header):
-            yield f"- {_md(setting)}\n"
-        yield "\n"
+        yield f"## {_text('numbers')}\n\n{marked_items(_said(header))}"
     listed = tuple(foods)
     if listed:
         yield f"## {_text('foods')}\n\n"
         for name, lines in listed:
-            yield f"### {_md(name)}\n\n" + "".join(f"- {_md(line)}\n" for line in lines) + "\n"
+            yield f"### {marked(name)}\n\n{marked_items(lines)}"
     yield f"## {_text('talk')}\n\n"
     for step in steps:
-        yield f"### {_md(_text('turn', number=step.number, moment=step.moment))}\n\n"
+        yield f"### {marked(_text('turn', number=step.number, moment=step.moment))}\n\n"
         yield f"{_text('said')}:\n\n"
-        yield "".join(f"> {_md(line)}  \n" for line in step.said.splitlines() or [""]) + "\n"
-        yield f"{_text('answer')}:\n\n" + "".join(f"- {_md(line)}\n" for line in step.answer) + "\n"
+        yield "".join(f"> {marked(line)}  \n" for line in step.said.splitlines() or [""]) + "\n"
+        yield f"{_text('answer')}:\n\n{marked_items(step.answer)}"
         if step.working:
-            yield f"{_text('working')}:\n\n"
-            yield "".join(f"- {_md(line)}\n" for line in step.working) + "\n"
-    yield f"{_md(_text('made', version=header.version))}\n"
+            yield f"{_text('working')}:\n\n{marked_items(step.working)}"
+    yield f"{marked(_text('made', version=header.version))}\n"
 
 
 def _said(header: Header) -> tuple[str, ...]:
     return tuple(dict.fromkeys(setting.say for setting in header.settings))
 
 
-def _md(text: str) -> str:
-    """Text that Markdown shows as it is."""
-    text = printable(text)
-    return re.sub(r"([\\`*_{}\[\]<>#|~])", r"\\\1", " ".join(text.split()))
-
-
-_PAGE = """<!DOCTYPE html>
-<html lang="{lang}">
-<head>
-<meta charset="utf-8">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<title>{title}</title>
-<style>
-:root {{ color-scheme: light dark; }}
-body {{ font: 1.05rem/1.55 Georgia, serif; max-width: 42rem; margin: 2rem auto; padding: 0 1rem; }}
-h1, h2, h3 {{ line-height: 1.25; }}
-.care {{ border: 1px solid; padding: .6rem 1rem; }}
-.said {{ font-family: ui-monospace, monospace; white-space: pre-wrap; margin: .4rem 0 .8rem; }}
-.refused {{ border-left: .4rem double; padding-left: .8rem; }}
-.answered {{ border-left: .15rem solid; padding-left: .8rem; }}
-.asked {{ border-left: .15rem dashed; padding-left: .8rem; }}
-@media print {{
-  body {{ max-width: none; margin: 0; font-size: 11pt; }}
-  section.turn {{ break-inside: avoid; }}
-}}
-</style>
-</head>
-<body>
-<main>
+_STYLE = """:root { color-scheme: light dark; }
+body { font: 1.05rem/1.55 Georgia, serif; max-width: 42rem; margin: 2rem auto; padding: 0 1rem; }
+h1, h2, h3 { line-height: 1.25; }
+.care { border: 1px solid; padding: .6rem 1rem; }
+.said { font-family: ui-monospace, monospace; white-space: pre-wrap; margin: .4rem 0 .8rem; }
+.refused { border-left: .4rem double; padding-left: .8rem; }
+.answered { border-left: .15rem solid; padding-left: .8rem; }
+.asked { border-left: .15rem dashed; padding-left: .8rem; }
+@media print {
+  body { max-width: none; margin: 0; font-size: 11pt; }
+  section.turn { break-inside: avoid; }
+}
 """
 
 
@@ -140,39 +125,27 @@ def page(
     header: Header, foods: Iterable[tuple[str, tuple[str, ...]]], steps: Iterable[Step]
 ) -> Iterator[str]:
     """The handout as one HTML page: no script, no file beside it, headings to move by."""
-    esc = _esc
-    yield _PAGE.format(lang=_text("lang"), title=esc(header.title))
-    yield f"<h1>{esc(header.title)}</h1>\n"
+    yield opening(header.title, _STYLE)
     if header.teaches:
-        yield f"<p>{esc(header.teaches)}</p>\n"
-    yield f'<p class="care" role="note">{esc(_text("care"))}</p>\n'
+        yield f"<p>{escaped(header.teaches)}</p>\n"
+    yield care(_text("care"))
     if header.note:
-        yield f"<p>{esc(header.note)}</p>\n"
+        yield f"<p>{escaped(header.note)}</p>\n"
     if header.settings:
-        yield f"<h2>{esc(_text('numbers'))}</h2>\n{_list(_said(header))}"
+        yield f"<h2>{escaped(_text('numbers'))}</h2>\n{items(_said(header))}"
     listed = tuple(foods)
     if listed:
-        yield f"<h2>{esc(_text('foods'))}</h2>\n"
+        yield f"<h2>{escaped(_text('foods'))}</h2>\n"
         for name, lines in listed:
-            yield f"<h3>{esc(name)}</h3>\n{_list(lines)}"
-    yield f"<h2>{esc(_text('talk'))}</h2>\n"
+            yield f"<h3>{escaped(name)}</h3>\n{items(lines)}"
+    yield f"<h2>{escaped(_text('talk'))}</h2>\n"
     for step in steps:
         title = _text("turn", number=step.number, moment=step.moment)
-        yield f'<section class="turn" aria-label="{esc(title)}">\n<h3>{esc(title)}</h3>\n'
-        yield f'<h4>{esc(_text("said"))}</h4>\n<p class="said">{esc(step.said)}</p>\n'
-        yield f"<h4>{esc(_text('answer'))}</h4>\n"
-        yield f'<div class="{esc(step.kind)}">\n{_list(step.answer)}</div>\n'
+        yield f'<section class="turn" aria-label="{escaped(title)}">\n<h3>{escaped(title)}</h3>\n'
+        yield f'<h4>{escaped(_text("said"))}</h4>\n<p class="said">{escaped(step.said)}</p>\n'
+        yield f"<h4>{escaped(_text('answer'))}</h4>\n"
+        yield f'<div class="{escaped(step.kind)}">\n{items(step.answer)}</div>\n'
         if step.working:
-            yield f"<h4>{esc(_text('working'))}</h4>\n{_list(step.working)}"
+            yield f"<h4>{escaped(_text('working'))}</h4>\n{items(step.working)}"
         yield "</section>\n"
-    yield f"<p>{esc(_text('made', version=header.version))}</p>\n</main>\n</body>\n</html>\n"
-
-
-def _esc(text: str) -> str:
-    """Text of a page, without characters that no page may hold."""
-    return html.escape("\n".join(printable(line) for line in text.splitlines()))
-
-
-def _list(lines: Iterable[str]) -> str:
-    items = "".join(f"<li>{_esc(line)}</li>\n" for line in lines)
-    return f"<ul>\n{items}</ul>\n" if items else ""
+    yield ending(_text("made", version=header.version))
