@@ -3,6 +3,7 @@
 import json
 from collections.abc import Callable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from assistant.importing.places import Place
 from assistant.importing.rows import Fault, Layout
@@ -11,6 +12,10 @@ from assistant.shell.options import Options, home_of
 from assistant.shell.voice import Voice, voice_for
 from assistant.shell.world import World
 from grammar.words import printable
+
+if TYPE_CHECKING:
+    from assistant.importing.layouts import Unknown
+    from assistant.shell.food_import import Tally
 
 
 def foods(options: Options, world: World) -> int:
@@ -52,10 +57,9 @@ def _import(options: Options, voice: Voice) -> int:
         place.close()
 
 
-def _unknown(found: "object", path: Path) -> str:
-    from assistant.importing.layouts import LAYOUTS, Unknown
+def _unknown(found: "Unknown", path: Path) -> str:
+    from assistant.importing.layouts import LAYOUTS
 
-    assert isinstance(found, Unknown)
     if found.why in {"unknown", "several"}:
         names = found.names or tuple(layout.name for layout in LAYOUTS)
         known = "; ".join(words.say(f"layout-{name}") for name in names)
@@ -73,13 +77,13 @@ def fault_sentence(fault: Fault) -> str:
 
 
 def _read(layout: Layout, place: Place, options: Options, voice: Voice) -> int:
-    from assistant.shell.food_import import FAULTS, FaultFile, Tally, bring_in
+    from assistant.shell.food_import import FAULTS, FaultFile, bring_in
     from assistant.shell.import_progress import progress
 
     home = home_of(options, voice.world).absolute()
     with progress(voice) as step:
         kept = FaultFile(home, fault_sentence)
-        tally: Tally = bring_in(home, layout.read(place), options.clock(), step, kept)
+        tally = bring_in(home, layout.read(place), options.clock(), step, kept)
     if not tally.faults:
         kept.none()
     lines = _told(layout, tally)
@@ -104,10 +108,7 @@ def _read(layout: Layout, place: Place, options: Options, voice: Voice) -> int:
     return 0
 
 
-def _told(layout: Layout, tally: "object") -> list[str]:
-    from assistant.shell.food_import import Tally
-
-    assert isinstance(tally, Tally)
+def _told(layout: Layout, tally: "Tally") -> list[str]:
     lines = [words.say("foods-layout", layout=words.say(f"layout-{layout.name}"))]
     lines += [words.say("foods-source", name=n, terms=t or words.say("foods-no-terms"))
               for n, t in sorted(tally.sources.items())]  # fmt: skip
@@ -127,6 +128,7 @@ def _told(layout: Layout, tally: "object") -> list[str]:
 
 def _export(options: Options, voice: Voice) -> int:
     from assistant.importing.plain_lines import written
+    from assistant.store.backups import write_new
     from assistant.store.store import Store
 
     home = home_of(options, voice.world)
@@ -141,9 +143,11 @@ def _export(options: Options, voice: Voice) -> int:
             voice.line(line)
         return 0
     path = Path(options.rest[1]).expanduser()
-    problem = _write_new(path, lines)
-    if problem:
-        voice.trouble(words.say("foods-not-written", path=path, why=problem))
+    try:
+        write_new(path, "".join(f"{line}\n" for line in lines))
+    except OSError as fault:
+        why = fault.strerror or type(fault).__name__
+        voice.trouble(words.say("foods-not-written", path=path, why=why))
         return 1
     count = len(lines) - 1
     told = words.say("foods-written", count=count, path=path)
@@ -153,25 +157,6 @@ def _export(options: Options, voice: Voice) -> int:
     else:
         voice.tell(told)
     return 0
-
-
-def _write_new(path: Path, lines: tuple[str, ...]) -> str | None:
-    """Writes a file that is not there yet, whole or not at all; what went wrong, or None."""
-    import os
-
-    try:
-        handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
-    except OSError as fault:
-        return fault.strerror or type(fault).__name__
-    try:
-        with open(handle, "w", encoding="utf-8", newline="\n") as out:
-            out.writelines(f"{line}\n" for line in lines)
-            out.flush()
-            os.fsync(out.fileno())
-    except OSError as fault:
-        path.unlink(missing_ok=True)
-        return fault.strerror or type(fault).__name__
-    return None
 
 
 def _sources(options: Options, voice: Voice) -> int:

@@ -4,9 +4,8 @@ import os
 from dataclasses import dataclass
 from pathlib import Path
 
+from assistant.store.forgetting import SUMMARIES
 from assistant.teaching.summary import Summary, kept_line, read_kept
-
-NAME = "learned.jsonl"
 
 
 @dataclass(frozen=True, slots=True)
@@ -17,7 +16,7 @@ class Unread:
 def last_kept(folder: Path) -> Summary | Unread | None:
     """The newest summary; None where none was kept."""
     try:
-        text = (folder / NAME).read_bytes().decode("utf-8")
+        text = (folder / SUMMARIES).read_bytes().decode("utf-8")
     except FileNotFoundError:
         return None
     except (OSError, ValueError):
@@ -28,7 +27,7 @@ def last_kept(folder: Path) -> Summary | Unread | None:
 
 def keep(folder: Path, summary: Summary) -> str | None:
     """Adds a summary; why it could not, or None. The file is made with mode 0600."""
-    path = folder / NAME
+    path = folder / SUMMARIES
     try:
         folder.mkdir(mode=0o700, parents=True, exist_ok=True)
         flags = os.O_RDWR | os.O_APPEND | os.O_CREAT

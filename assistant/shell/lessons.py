@@ -9,6 +9,7 @@ from assistant.shell import words
 from assistant.shell.kept_summaries import Unread, keep, last_kept
 from assistant.shell.options import Options, home_of
 from assistant.shell.voice import Voice
+from assistant.store.forgetting import SUMMARIES
 from assistant.teaching import learner
 from assistant.teaching.answers import tidy
 from assistant.teaching.exercise import Exercise
@@ -89,7 +90,7 @@ class Classroom:
         last = last_kept(folder)
         earlier = None if isinstance(last, Unread) else last
         self.show(told_summary(summary, earlier))
-        place = Name(str(folder / "learned.jsonl"))
+        place = Name(str(folder / SUMMARIES))
         if isinstance(last, Unread):
             self.tell(Line("caution", "learn-earlier-unread", {"place": place}))
         if not summary.answered:

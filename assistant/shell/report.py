@@ -25,8 +25,6 @@ from grammar.lookback import read_day
 if TYPE_CHECKING:
     from assistant.dialogue.record import Foods, Record
 
-FOLDER = "reports"
-
 
 def visit_of(record: "Record", foods: "Foods", days: Days, now: datetime) -> Visit:
     """The report's content, read from a record."""
@@ -37,6 +35,7 @@ def visit_of(record: "Record", foods: "Foods", days: Days, now: datetime) -> Vis
 
 def report(options: Options, world: World) -> int:
     """Writes the report. 0; 1 where the file could not be written; 2 for days that are none."""
+    from assistant.store.backups import write_new
     from assistant.store.store import Store
 
     voice = voice_for(options, world)
@@ -44,7 +43,8 @@ def report(options: Options, world: World) -> int:
     last = options.get("to") or now.date()
     first = options.get("from") or last - timedelta(days=USUAL[REPORT] - 1)
     if last < first or first > now.date() or (last - first).days >= MOST:
-        return _wrong(words.say("report-days", most=MOST), world)
+        voice.trouble(words.say("report-days", most=MOST))
+        return 2
     store = Store.open(home_of(options, world), now)
     try:
         with store.reading() as (record, foods):
@@ -58,7 +58,7 @@ def report(options: Options, world: World) -> int:
         world.stdout.write(text)
         return 0
     try:
-        _write_new(out, text)
+        write_new(out, text)
     except FileExistsError:
         voice.trouble(words.say("report-there", file=out))
         return 1
@@ -69,23 +69,12 @@ def report(options: Options, world: World) -> int:
     return 0
 
 
-def _wrong(sentence: str, world: World) -> int:
-    world.stderr.write(sentence + "\n")
-    return 2
-
-
-def _write_new(path: Path, text: str) -> None:
-    """A new file that only its owner may read. FileExistsError where there is one."""
-    handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
-    with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
-        file.write(text)
-
-
 def kept_beside(
     record: "Record", foods: "Foods", outcome: Outcome, now: datetime, home: Path
 ) -> Outcome:
     """The report of a turn, in a file of the data folder, and its place in the answer."""
-    from assistant.store.backups import make_private_folder
+    from assistant.store.backups import make_private_folder, write_new
+    from assistant.store.forgetting import REPORTS
 
     told = outcome.reply.facts[REPORT]
     assert isinstance(told, dict)
@@ -93,12 +82,12 @@ def kept_beside(
     assert first is not None
     assert last is not None
     text = written(visit_of(record, foods, Days(first, last), now), told["shape"])
-    file = home / FOLDER / f"visit-{first}-to-{last}.{ENDINGS[told['shape']]}"
+    file = home / REPORTS / f"visit-{first}-to-{last}.{ENDINGS[told['shape']]}"
     try:
         make_private_folder(file.parent)
         new = file.with_name(f".{file.name}.new")
         new.unlink(missing_ok=True)
-        _write_new(new, text)
+        write_new(new, text)
         os.replace(new, file)
         line = fact("report-written", file=Name(str(file)))
     except OSError as fault:

@@ -63,7 +63,7 @@ def _copy(source: sqlite3.Connection, home: Path, target: Path) -> None:
         partial.unlink(missing_ok=True)
         make_private_file(partial)
         _write(source, partial)
-        _sync(partial)
+        sync_file(partial)
         partial.replace(target)
         sync_folder(target.parent)
     except sqlite3.Error as fault:
@@ -125,6 +125,22 @@ def make_private_file(path: Path) -> bool:
     return True
 
 
+def write_new(path: Path, text: str) -> None:
+    """Writes a file that is not there yet, with mode 0600, whole or not at all.
+
+    Raises FileExistsError, which leaves the file that is there as it was, and OSError.
+    """
+    handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
+    try:
+        with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
+            file.write(text)
+            file.flush()
+            os.fsync(file.fileno())
+    except OSError:
+        path.unlink(missing_ok=True)
+        raise
+
+
 def sync_folder(folder: Path) -> None:
     """Puts the names in the folder on disk, where the system can do that."""
     if os.name != "posix":
@@ -139,7 +155,8 @@ def sync_folder(folder: Path) -> None:
         os.close(handle)
 
 
-def _sync(path: Path) -> None:
+def sync_file(path: Path) -> None:
+    """Puts what is in the file on disk."""
     handle = os.open(path, os.O_RDWR)
     try:
         os.fsync(handle)

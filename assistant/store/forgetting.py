@@ -11,8 +11,10 @@ from pathlib import Path
 from assistant.store import backups, database, migrations, shelf
 from assistant.store.problems import StoreProblem, of_sqlite, of_system
 
+SUMMARIES = "learned.jsonl"
+"""The file of a learner's summaries."""
 _BESIDE = re.compile(
-    rf"history|learned\.jsonl|{re.escape(shelf.FILE)}(?:[.-].*)?|imported-foods\.lock(?:-.*)?|"
+    rf"history|{re.escape(SUMMARIES)}|{re.escape(shelf.FILE)}(?:[.-].*)?|imported-foods\.lock(?:-.*)?|"
     rf"{re.escape(database.FILE)}\.(?:damaged-|\d+\.restoring).*|"
     r"countaloud-export-[\d-]+\.jsonl\.\d+\.partial"
 )

@@ -4,7 +4,6 @@ Killed half-way, without room or with a fault, the shelf is as it was; else it i
 """
 
 import json
-import os
 import shutil
 import sqlite3
 from collections import Counter
@@ -80,11 +79,7 @@ def _begin(home: Path, built: Path) -> None:
 
 
 def _put(built: Path, home: Path) -> None:
-    handle = os.open(built, os.O_RDWR)
-    try:
-        os.fsync(handle)
-    finally:
-        os.close(handle)
+    backups.sync_file(built)
     built.replace(home / shelf.FILE)
     backups.sync_folder(home)
 

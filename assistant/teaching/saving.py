@@ -1,7 +1,6 @@
 """Saves a talk under a name: chooses the turns, writes the file beside the journal, tells of it."""
 
 import io
-import os
 import re
 import secrets
 from collections.abc import Callable, Iterable
@@ -13,7 +12,7 @@ from pathlib import Path
 from assistant.dialogue.nearest import ABOUT_FOODS, ABOUT_TWO, ALWAYS
 from assistant.dialogue.outcome import answer, caution, fact, next_step
 from assistant.dialogue.replies import Line, Reply
-from assistant.store.backups import make_private_folder
+from assistant.store.backups import make_private_folder, write_new
 from assistant.store.forgetting import SESSIONS
 from assistant.store.journal import TurnRow
 from assistant.store.store import Store
@@ -192,13 +191,10 @@ def _written(
     path = path_of(store.home, wish.sentence.name)
     try:
         make_private_folder(path.parent)
-        handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
-        with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
-            file.write(out.getvalue())
+        write_new(path, out.getvalue())
     except FileExistsError:
         return _asked("save-taken", name=Name(wish.sentence.name))
     except OSError as fault:
-        path.unlink(missing_ok=True)
         return _asked("save-cannot", why=Name((fault.strerror or str(fault)).casefold()))
     told = share.rows if share else rows
     return _told(wish, done, told, path, share.lines if share else ())

@@ -90,13 +90,21 @@ def test_nothing_said_nothing_saved(session, ready) -> None:
     assert not names(ready.store.home)
 
 
+def test_a_folder_that_cannot_be_used_is_told(session, ready) -> None:
+    session.say("1 serving of oat cereal, glucose 120")
+    (ready.store.home / "sessions").write_text("a file of this name\n")
+    reply = session.say("save this session as x")
+    assert reply.lines[0].code == "save-cannot"
+    assert (ready.store.home / "sessions").read_text() == "a file of this name\n"
+
+
 def test_a_full_disk_leaves_no_half_file(session, ready, monkeypatch) -> None:
     session.say("1 serving of oat cereal, glucose 120")
 
     def full(*_: object, **__: object) -> None:
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr("assistant.teaching.saving.os.fdopen", full)
+    monkeypatch.setattr("assistant.store.backups.os.fdopen", full)
     reply = session.say("save this session as x")
     assert reply.lines[0].code == "save-cannot"
     assert not names(ready.store.home)
