@@ -20,12 +20,14 @@ from grammar.label_words import NUTRIENTS, units_of
 
 CODED = {"Line": 1, "Ask": 1, "answer": 0, "fact": 0, "caution": 0, "choice": 0, "Phrase": 0}
 NOT_GRAMMAR = {"dialogue", "dosing", "counting", "diary", "report", "shell", "store", "teaching"}
+# Of the renderers only what picks a sentence by its code; the others would make every text used.
+USES_TEXTS = {Path(assistant.__file__).parent / "render" / "markup.py"}
 
 
 def sources():
     room = Path(assistant.__file__).parent
     for path in sorted(room.rglob("*.py")):
-        if path.parent.name in NOT_GRAMMAR:
+        if path.parent.name in NOT_GRAMMAR or path in USES_TEXTS:
             yield path, ast.parse(path.read_text(encoding="utf-8"))
 
 
