@@ -9,12 +9,11 @@ them, and the renderer takes them out again."""
 
 def cells(text: str) -> int:
     """Columns that a text takes: wide characters two, combining ones and our marks none."""
+    text = text.replace(BOLD_ON, "").replace(BOLD_OFF, "")
+    if text.isascii():  # nearly all are: a reply of ours is measured a thousand times
+        return len(text)
     return sum(
-        0
-        if c in (BOLD_ON, BOLD_OFF) or unicodedata.combining(c)
-        else 2
-        if unicodedata.east_asian_width(c) in "WF"
-        else 1
+        0 if unicodedata.combining(c) else 2 if unicodedata.east_asian_width(c) in "WF" else 1
         for c in text
     )
 
@@ -59,6 +58,8 @@ def _holds(before: str, word: str) -> bool:
 
 
 def _cut(word: str, room: int) -> list[str]:
+    if cells(word) <= room:
+        return [word]
     pieces, piece = [], ""
     for character in word:
         if piece and cells(piece + character) > room:
