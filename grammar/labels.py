@@ -24,6 +24,7 @@ from grammar.label_region import find_region
 from grammar.label_segments import Notes, Segment, segments, start_of
 from grammar.label_table import Table, read_table
 from grammar.label_tokens import tokens
+from grammar.label_words import STEMS
 
 LONGEST = 20_000
 """Characters. No label is longer; a longer text is refused with the doubt 'too-long'."""
@@ -172,12 +173,25 @@ def _order_unsure(items: Sequence[Segment], notes: Notes) -> bool:
     return any(doubt.code in {"order", "two-labels"} for doubt in notes.doubts)
 
 
+_OPENINGS = re.compile(
+    r"[\W_]*(?:/|per|amount|us|u\.s|american|eu|uk|british|ca|au|new\s|nz|japan|jp)", re.IGNORECASE
+)
+
+
+def _may_be_label(text: str) -> bool:
+    """False only where looks_like_label is: no nutrient or heading; no region, no basis first."""
+    low = text.casefold()
+    return "nutrition" in low or any(stem in low for stem in STEMS) or bool(_OPENINGS.match(text))
+
+
 def looks_like_label(text: str) -> bool:
     """True if the text should be tried as a label rather than as what somebody ate.
 
     A heading or a region's name at its start, a column heading with a nutrient figure, or two
     nutrients each followed by a figure. '30 g protein powder' is a meal: its figure comes first.
     """
+    if not _may_be_label(text):
+        return False
     found = [t for t in tokens(text[:LONGEST]) if t.type != "SEP"]
     kinds = {token.type for token in found}
     if not found:

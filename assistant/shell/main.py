@@ -246,6 +246,8 @@ def _let_go_of_pipe() -> None:
 
 def run() -> None:
     """The console script."""
+    # no other package may read along as pydantic reads the journal; and the search for them is slow
+    os.environ["PYDANTIC_DISABLE_PLUGINS"] = "__all__"
     sys.exit(main(sys.argv[1:], World.of_process()))
 
 

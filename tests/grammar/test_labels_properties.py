@@ -6,6 +6,7 @@ the reader does not supply, so that a wrong spelling table cannot agree with its
 
 import logging
 import random
+import re
 import sys
 from fractions import Fraction
 
@@ -15,9 +16,10 @@ from hypothesis import strategies as st
 from lark import Lark
 
 from assistant.shell.label_trials import HOSTILE
-from grammar import label_tokens
+from grammar import label_tokens, labels
 from grammar.label_nodes import LabelReading
 from grammar.label_tokens import LabelLexer
+from grammar.label_words import SPELLINGS, STEMS
 from grammar.labels import LONGEST, looks_like_label, read_label
 
 FRAGMENTS = (
@@ -170,3 +172,25 @@ def test_a_megabyte_is_refused_unread() -> None:
     told = read_label("carbohydrate 27 g\n" * 60_000)
     assert [doubt.code for doubt in told.doubts] == ["too-long"]
     assert steps("carbohydrate 27 g\n" * 60_000) < steps("carbohydrate 27 g\n" * 1_000)
+
+
+AHEAD = re.compile(r"\(\?[=!][^()]*(?:\([^()]*\)[^()]*)*\)")
+"""A look at what comes behind: no part of a spelling."""
+
+
+@pytest.mark.parametrize("pattern", [p for many in SPELLINGS.values() for p in many])
+def test_every_spelling_of_a_nutrient_holds_one_of_the_stems(pattern):
+    @given(st.from_regex(AHEAD.sub("", pattern), fullmatch=True))
+    @settings(max_examples=20)
+    def holds(spelling):
+        assert any(stem in spelling.casefold() for stem in STEMS)
+
+    holds()
+
+
+@given(PASTES)
+def test_a_text_that_is_passed_over_is_no_label_by_its_tokens_either(text):
+    quick = looks_like_label(text)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(labels, "_may_be_label", lambda text: True)
+        assert looks_like_label(text) == quick
