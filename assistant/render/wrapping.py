@@ -25,7 +25,7 @@ def wrap(text: str, columns: int, indent: str = "", hang: str = "") -> list[str]
     """
     lines: list[str] = []
     current, empty = indent, True
-    for word in _unbroken(text, columns - cells(hang)):
+    for word in _unbroken(text, columns - cells(indent), columns - cells(hang)):
         gap = "" if empty else " "
         if not empty and cells(current) + 1 + cells(word) > columns:
             lines.append(current)
@@ -34,14 +34,17 @@ def wrap(text: str, columns: int, indent: str = "", hang: str = "") -> list[str]
     return [*lines, current]
 
 
-def _unbroken(text: str, room: int) -> list[str]:
-    """The words of a text; a figure and its unit hold together; long words are cut to fit."""
+def _unbroken(text: str, first: int, room: int) -> list[str]:
+    """The words of a text; a figure and its unit hold together; long words are cut to fit.
+
+    first: the room of the first line, which hangs less than the others.
+    """
     words: list[str] = []
     for word in text.split():
         before = words[-1] if words else ""
         figure = before.removeprefix("about ")
         if not _holds(before, word) or cells(figure) + 1 + cells(word) > room:
-            words += _cut(word, room)
+            words += _cut(word, room if words else first, room)
         elif cells(before) + 1 + cells(word) > room:  # the unit is nearer than the "about"
             words[-1:] = ["about", f"{figure} {word}"]
         else:
@@ -57,12 +60,14 @@ def _holds(before: str, word: str) -> bool:
     return bare.replace(".", "", 1).isdigit() and before[-1] != "."
 
 
-def _cut(word: str, room: int) -> list[str]:
-    if cells(word) <= room:
+def _cut(word: str, first: int, room: int) -> list[str]:
+    """The word in pieces: the first as wide as first, the others as wide as room, at the most."""
+    if cells(word) <= first:
         return [word]
-    pieces, piece = [], ""
+    pieces: list[str] = []
+    piece = ""
     for character in word:
-        if piece and cells(piece + character) > room:
+        if piece and cells(piece + character) > (room if pieces else first):
             pieces.append(piece)
             piece = ""
         piece += character
