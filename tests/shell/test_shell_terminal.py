@@ -78,6 +78,7 @@ def test_chat__ctrl_c_clears_and_ctrl_d_leaves(terminal, mode, argv, home) -> No
     chat = terminal(*argv)
     chat.child.send("half a line")
     chat.until("half a line")
+    time.sleep(0.3)  # a signal that comes between two looks at the keys waits for the next key
     chat.child.send("\x03")
     chat.until(PROMPT, 2)
     chat.child.send("target 110 mg/dL\r")
