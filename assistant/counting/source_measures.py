@@ -86,15 +86,17 @@ def _weight(measure: Measure) -> Fraction:
 
 
 def _best(found: Sequence[Measure], how: str) -> Meant:
-    """Of measures of one unit (one at least), the one that was said; None where none fits."""
+    """Of measures of one unit (one at least), the one that was said; None where none fits.
+
+    One that says more than was said is asked about, also where no other fits: "packed" is not
+    "loosely packed", nor "dry" a "dry mix, prepared".
+    """
     wanted = set(name_key(how).split())
     fitting = [m for m in found if wanted <= _words(m)]
-    exact = [m for m in fitting if set(name_key(m.how).split()) == wanted]
+    exact = [m for m in fitting if set(name_key(m.how).split()) <= wanted]
     if exact:
         return _one_of(exact)
-    if wanted:
-        return _one_of(fitting)
-    return Which(tuple(fitting))
+    return Which(tuple(fitting)) if fitting else None
 
 
 def meant(facts: FoodFacts, measure: MeasureWord | None, name: str) -> Meant:

@@ -66,8 +66,8 @@ def test_a_measure_that_the_user_told_has_no_words_of_a_source():
         # in any order, number and case
         ("fine chopped", FINE),
         ("Sliced", SLICED),
-        # one measure that says more than was said, and no other could be meant
-        ("fine", FINE),
+        # one measure that says more than was said is asked, though no other could be meant
+        ("fine", Which((FINE,))),
         # words that no measure knows are not dropped: all of its cups are asked
         ("grated", Which((CHOPPED, FINE, SLICED))),
         ("chopped grated", Which((CHOPPED, FINE, SLICED))),
@@ -93,7 +93,7 @@ def test_what_stands_in_brackets_need_not_be_said_but_may():
     noted = src("cup", "160", "chopped", "dry")
     assert meant(food(noted), word("cup", how="chopped"), "onion") == noted
     assert meant(food(noted, SLICED), word("cup", how="chopped dry"), "onion") == noted
-    assert meant(food(noted, SLICED), word("cup", how="dry"), "onion") == noted
+    assert meant(food(noted, SLICED), word("cup", how="dry"), "onion") == Which((noted,))
     bare = src("cup", "160", note="8 fl oz")
     assert meant(food(bare, SLICED), word("cup"), "onion") == bare
 
@@ -332,3 +332,17 @@ def test_each_hop_tells_what_it_rests_on(measure, kitchen, expected):
 
 def test_a_cup_of_the_users_is_not_the_sources_where_the_volume_of_that_is_unknown():
     assert hops(src("cup", "160"), OWN) is None
+
+
+@pytest.mark.parametrize(
+    ("unit", "said", "source"),
+    [
+        ("cup", "packed", "loosely packed"),
+        ("cup", "dry", "dry mix, prepared"),
+        ("slice", "thin crust", "thin, crust not eaten"),
+    ],
+)
+def test_a_measure_that_may_say_the_opposite_of_what_was_said_is_asked_about(unit, said, source):
+    only = src(unit, "60", source)
+    assert meant(food(only), word(unit, how=said), "kale") == Which((only,))
+    assert meant(food(only), word(unit, how=source.replace(",", "")), "kale") == only
