@@ -39,8 +39,17 @@ from grammar.words import singular
 
 MAX_LENGTH = 2000
 """Characters of one phrase; a longer one is no meal, and is asked about."""
-MAX_JOINED = 4
-"""How many joiners one name may hold ("salt and pepper and lime crisps")."""
+MAX_JOINED = 13
+"""How many joiners one name may hold ("salt and pepper and lime crisps"): the longest names of the
+open tables have as many commas."""
+MAX_JOINED_LONG, LONG = 4, 40
+"""The same where a phrase has more pieces than LONG: there are too many ways to join them."""
+
+
+def most_joined(pieces: int) -> int:
+    """How many joiners one name may hold in a phrase of so many pieces."""
+    return MAX_JOINED if pieces <= LONG else MAX_JOINED_LONG
+
 
 _CLAUSES: dict[str, ClauseKind] = {
     "GLUCOSE_SAID": "glucose",
@@ -481,12 +490,13 @@ def loose_joiner(phrase: Phrase) -> Word | None:
 def joined(phrase: Phrase, first: int, last: int) -> tuple[Item, ...]:
     """What pieces first to last (both included) read as when they are one food.
 
-    Empty where a clause stands between them, or more than MAX_JOINED joiners.
+    Empty where a clause stands between them, or more joiners than most_joined allows.
     """
     if first == last:
         return phrase.pieces[first]
     start, end = phrase.pieces[first][0].start, phrase.pieces[last][0].end
-    if last - first > MAX_JOINED or any(start < c.start < end for c in phrase.clauses):
+    most = most_joined(len(phrase.pieces))
+    if last - first > most or any(start < c.start < end for c in phrase.clauses):
         return ()
     tokens = [t for t in phrase.tokens if start <= token_start(t) < end]
     if any(t.type in _ROLES and t.type != "JOINER" for t in tokens):

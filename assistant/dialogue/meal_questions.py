@@ -10,7 +10,7 @@ from fractions import Fraction
 from itertools import islice
 from typing import Literal
 
-from assistant.counting.facts import FoodFacts
+from assistant.counting.facts import TYPED, FoodFacts
 from assistant.counting.policy import Unknown
 from assistant.counting.portions import Need
 from assistant.counting.source_measures import meant
@@ -211,17 +211,25 @@ def unknown_name(ctx: Context, unresolved: Unresolved) -> Ask:
     unread = (item.name, *(o.name for o in unresolved.others if o.name))
     said_words = len(name_key(item.name).split())
     all_near = _near(ctx, item)
-    others = tuple(n for n in all_near if _another(ctx, item, n))
+    others = tuple(n for n in all_near if _another(ctx, item, n) and not _kind(ctx, item, n))
     near = [(n, left_over(item.name, n)) for n in all_near]
     near = [(n, left) for n, left in near if len(left) < said_words]
+    kinds = sum(_heads(item, n) for n in all_near)  # which one is meant may change with the day
     offered = [
-        _offer(ctx, item, n, left) for n, left in near if n not in others and may_be_left_out(left)
+        _offer(ctx, item, n, left, once=kinds > 1)
+        for n, left in near
+        if n not in others and may_be_left_out(left)
     ]
-    choices = (*_offers_with_how(ctx, item), *offered)[:MOST_OFFERED]
+    choices = (*_offers_with_how(ctx, item), *offered)[:MOST_KINDS]
     args: dict[str, Arg] = {"said": Said(item.name)}
     if choices:
-        always = ("1 always", "cancel") if choices[0].remember else ("1", "cancel")
-        return Ask("name", "ask-name", args, choices=choices, hint=always, unread=unread)
+        first = "1 always" if choices[0].remember else "1"
+        more = (
+            (f"show all {item.name}",) if len(ctx.foods.holding(item.name)) > MOST_OFFERED else ()
+        )
+        code = "ask-name" if any(c.remember for c in choices) else "ask-name-once"
+        hint = (first, *more, "cancel")
+        return Ask("name", code, args, choices=choices, hint=hint, unread=unread)
     not_read = [(n, left) for n, left in near if not may_be_left_out(left)]
     if not_read:
         name, left = not_read[0]
@@ -247,17 +255,36 @@ def unknown_name(ctx: Context, unresolved: Unresolved) -> Ask:
 
 MOST_OFFERED = 5
 """Names that are offered for one that is not known."""
+MOST_KINDS = 9
+"""The same where a table has several kinds of just that food ("Lentils, raw")."""
 _LOOKED_AT = 25
-"""Near names of which those that know the measure said stand first."""
+"""Near names of which those that are the food said, and know the measure, stand first."""
 
 
 def _near(ctx: Context, item: Item) -> list[str]:
-    """Names like the one said: first those whose foods know the measure that was said with it."""
-    found = ctx.foods.near(item.name, _LOOKED_AT if _of_household(item) else MOST_OFFERED)
+    """Names like the one said. First those of the table's food of that name, then those whose foods
+    know the measure that was said with it, so that no other food hides the plain one."""
+    found = ctx.foods.near(item.name, _LOOKED_AT)
     names = list({name_key(name): name for name in reversed(found)}.values())[::-1]
-    if not _of_household(item):
-        return names
-    return sorted(names, key=lambda name: not _knows_measure(ctx, item, name))[:MOST_OFFERED]
+    ours = {name for name in names if _heads(item, name)}
+    household = _of_household(item)
+    names.sort(key=lambda n: (household and not _knows_measure(ctx, item, n), n not in ours))
+    return names[: min(max(MOST_OFFERED, len(ours)), MOST_KINDS)]
+
+
+def _heads(item: Item, name: str) -> bool:
+    """Tables put the food first and its kind behind a comma: "Lentils, mature seeds, cooked"."""
+    head, _, kind = name.partition(",")
+    alike = not left_over(item.name, head) and not left_over(head, item.name)
+    return bool(kind) and alike
+
+
+def _kind(ctx: Context, item: Item, name: str) -> bool:
+    """A table's name that holds all that was said and tells a state of it ("Lentils, raw"): one of
+    the kinds that have to be asked about. A food of the user's own is what they called it."""
+    foods = ctx.foods.exact(name_key(name))
+    table = bool(foods) and all(food.facts.source != TYPED for food in foods)
+    return table and not left_over(item.name, name)
 
 
 def _another(ctx: Context, item: Item, name: str) -> bool:
@@ -302,17 +329,22 @@ def _offers_with_how(ctx: Context, item: Item) -> list[Choice]:
     return list(offers.values())
 
 
-def _offer(ctx: Context, item: Item, name: str, left: tuple[str, ...]) -> Choice:
-    """A near name as a choice; words that it leaves out are told in it, and never remembered."""
+def _offer(ctx: Context, item: Item, name: str, left: tuple[str, ...], *, once: bool) -> Choice:
+    """A near name as a choice; words that it leaves out are told in it, and never remembered.
+
+    once: no choice is remembered.
+    """
     before, behind = ctx.text[: item.name_start], ctx.text[item.name_end :]
     text = before + quoted(name) + behind
     args: dict[str, Arg] = {"food": Name(name), "text": Said(before + name + behind)}
     if left:
         args["left"] = Listed(tuple(Said(w) for w in left))
         return Choice(Line("choice", "choice-name-left-out", args), (text,))
-    one = len(ctx.foods.exact(name_key(name))) == 1
-    remember = f"{name} is also called {item.name}" if one else None
-    return Choice(Line("choice", "choice-name-in", args), (text,), remember=remember)
+    one = len(ctx.foods.exact(name_key(name))) == 1 and not _another(ctx, item, name)
+    remember = f"{name} is also called {item.name}" if one and not once else None
+    plain = once or (item.start == 0 and item.end == len(ctx.text))  # names of tables are long
+    line = Line("choice", "choice-name" if plain else "choice-name-in", args)
+    return Choice(line, (text,), remember=remember)
 
 
 _OPENING = frozenset({"replaces", "count-only"})

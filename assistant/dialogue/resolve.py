@@ -14,7 +14,7 @@ from assistant.counting.facts import Food
 from assistant.counting.source_measures import has_how
 from assistant.dialogue.record import Foods
 from grammar.nodes import Item, Phrase, Unclear
-from grammar.phrases import MAX_JOINED, joined
+from grammar.phrases import joined, most_joined
 from grammar.words import name_key
 
 MAX_READINGS = 24
@@ -132,7 +132,7 @@ def resolve(phrase: Phrase, foods: Foods) -> Resolved | Unresolved:
     ways: list[list[Meaning]] = [[] for _ in range(count)] + [[()]]
     cut = False
     for first in range(count - 1, -1, -1):
-        for last in range(first, min(count, first + MAX_JOINED + 1)):
+        for last in range(first, min(count, first + most_joined(count) + 1)):
             here = _no_worse(finder.span(first, last))
             for found, rest in product(here, ways[last + 1]):
                 ways[first].append((found, *rest))
@@ -147,7 +147,7 @@ def _unresolved(finder: _Finder, count: int) -> Unresolved:
     """The pieces that no known name covers, the first of them as the plainest reading has it."""
     covered = [False] * count
     for first in range(count):
-        for last in range(first, min(count, first + MAX_JOINED + 1)):
+        for last in range(first, min(count, first + most_joined(count) + 1)):
             if finder.span(first, last):
                 covered[first : last + 1] = [True] * (last - first + 1)
     missing = [finder.phrase.pieces[i][0] for i in range(count) if not covered[i]]

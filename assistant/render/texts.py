@@ -401,6 +401,7 @@ _QUESTIONS = {
     "cannot be on a label of this kind. Check the label and type it again.",
     "ask-name": 'I know no food called {said}. Did you mean one of these? Add "always" to the '
     "number to remember it.",
+    "ask-name-once": "I know no food called {said}. Did you mean one of these?",
     "ask-left-over": "I know {food}. In {said} I did not understand {left}. Nothing was counted. "
     "Type what you mean in other words, without dropping anything that you eat.",
     "not-yes-or-no": "That question is not answered by yes or no.",

@@ -200,3 +200,54 @@ def test_a_name_with_escapes_cannot_reach_the_terminal(tmp_path):
     with talking(tmp_path / "home", "count total carbohydrate") as talk:
         talk.say("100 g of apples red")  # every reply of a talk is checked for such characters
         talk.say("show all apples")
+
+
+KINDS = {
+    "t:1": of("Lentils, mill, raw", 60), "t:2": of("Lentils, mill, cooked, with salt", 20),
+    "t:3": of("Lentils, mill, cooked, without salt", 21), "t:4": of("Soup, lentil", 8),
+    "t:5": of("Snacks, lentil chips", 52), "t:6": of("Milk, whole", 5),
+    "t:7": of("Milk, human", 7), "t:8": of("Milk shakes, thick", 18),
+}  # fmt: skip
+
+
+@pytest.fixture
+def table(tmp_path):
+    fill(tmp_path / "home", KINDS)
+    with talking(tmp_path / "home", "count total carbohydrate") as one:
+        yield one
+
+
+def test_every_kind_of_the_food_that_was_said_is_offered_before_any_other_food(table):
+    found = table.say("100 g of lentils")
+    assert found.status == "asked"
+    kinds = {"Lentils, mill, raw.", "Lentils, mill, cooked, with salt.",
+             "Lentils, mill, cooked, without salt."}  # fmt: skip
+    assert set(names(found)[:3]) == kinds
+    assert table.say(str(1 + names(found).index("Lentils, mill, raw."))).counted == 60
+
+
+def test_raw_or_cooked_is_asked_each_time_and_never_learned(table):
+    assert "always" not in table.say("100 g of lentils").text
+    table.say("1 always")
+    assert table.say("100 g of lentils").status == "asked"
+
+
+def test_a_kind_that_was_said_is_not_offered_as_the_other(table):
+    assert all("raw" not in name for name in names(table.say("100 g of cooked lentils")))
+    assert all("cooked" not in name for name in names(table.say("100 g of raw lentils")))
+
+
+def test_a_slip_in_the_name_finds_its_kinds_too(table):
+    assert names(table.say("100 g of lentls"))[0].startswith("Lentils, mill")
+
+
+def test_where_a_table_has_several_kinds_of_milk_none_becomes_milk_for_good(table):
+    found = table.say("100 g of milk")
+    assert set(names(found)[:2]) == {"Milk, whole.", "Milk, human."}
+    assert "always" not in found.text
+
+
+def test_a_food_of_ones_own_that_differs_by_a_state_is_still_only_told(table):
+    table.say("new food diet cola: US label, serving 1 can (330 ml), carbohydrate 0 g")
+    found = table.say("330 ml of cola")
+    assert not names(found)

@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from grammar.nodes import Complaint, Number, Phrase, Span, Unclear
-from grammar.phrases import MAX_JOINED, MAX_LENGTH, joined, read_phrase
+from grammar.phrases import LONG, MAX_JOINED, MAX_JOINED_LONG, MAX_LENGTH, joined, read_phrase
 from grammar.words import name_key
 
 # (text, what each piece reads as: quantity, unit, name). A quantity is a fraction, None where no
@@ -387,6 +387,9 @@ def test_no_name_is_joined_over_too_many_joiners():
     phrase = read_phrase(" and ".join(["salt"] * (MAX_JOINED + 2)))
     assert joined(phrase, 0, MAX_JOINED)
     assert joined(phrase, 0, MAX_JOINED + 1) == ()
+    long = read_phrase(" and ".join(["salt"] * (LONG + 1)))
+    assert joined(long, 0, MAX_JOINED_LONG)
+    assert joined(long, 0, MAX_JOINED_LONG + 1) == ()
 
 
 def test_a_quoted_name_is_that_name_and_no_other():
