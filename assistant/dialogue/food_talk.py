@@ -25,7 +25,7 @@ from assistant.dialogue.outcome import (
     next_step,
     yes_no,
 )
-from assistant.dialogue.paging import PAGE, page
+from assistant.dialogue.paging import PAGE, numbered, page
 from assistant.dialogue.state import Context
 from assistant.values import Amount, Arg, Listed, Name, Said
 from grammar.foods import FoodSentence, unquoted
@@ -257,11 +257,10 @@ def like(ctx: Context, said: FoodSentence) -> Outcome:
     names = ctx.foods.near(unquoted(said.parts["name"]), 10)
     if not names:
         return answered(answer("no-foods-like", said=Said(said.parts["name"])), next_step("foods"))
-    return answered(
-        answer("foods-like", said=Said(said.parts["name"]),
-               foods=Listed(tuple(Name(n) for n in names))),
-        facts={"foods": list(names)},
-    )  # fmt: skip
+    head = answer("foods-like", said=Said(said.parts["name"]),
+                  count=Amount(Fraction(len(names)), "food"))  # fmt: skip
+    rows = [fact("list-food", food=Name(name)) for name in names]  # names hold commas: a line each
+    return answered(head, *numbered(rows), facts={"foods": list(names)})
 
 
 MOST_HOLDING = 200

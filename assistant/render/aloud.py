@@ -91,7 +91,11 @@ def _fraction(whole: int, top: int, bottom: int) -> str:
 
 
 def _fractions(match: re.Match[str]) -> str:
-    return _fraction(int(match["whole"] or 0), int(match["top"]), int(match["bottom"]))
+    """ "2-3/4" is one mixed number; "2-8/4" is a range."""
+    whole, top, bottom = match["whole"], int(match["top"]), int(match["bottom"])
+    if match["dash"] and top >= bottom:
+        return f"{whole} to {_fraction(0, top, bottom)}"
+    return _fraction(int(whole or 0), top, bottom)
 
 
 def _vulgar(match: re.Match[str]) -> str:
@@ -127,7 +131,7 @@ def _rules() -> tuple[_Rule, ...]:
         (r"(?<!\d)(\d{4})-(\d{2})-(\d{2})(?!\d)", _date),
         (r"\bratio\s+(\d+)\s*:\s*(\d+)\b", r"ratio \1 to \2"),
         (r"\b(mg|mmol)s?\s*/\s*d?l\b", _glucose),
-        (r"(?<![\d./])(?:(?P<whole>\d{1,3})\s+)?(?P<top>\d{1,3})\s*[/⁄]\s*(?P<bottom>\d{1,3})(?![\d/])",
+        (r"(?<![\d./])(?:(?P<whole>\d{1,3})(?:\s+|(?P<dash>-)))?(?P<top>\d{1,3})\s*[/⁄]\s*(?P<bottom>\d{1,3})(?![\d/])",
          _fractions),
         (_VULGARS.pattern, _vulgar),
         (r"(?<![\d.])\.(\d)", r"0.\1"),

@@ -595,7 +595,7 @@ _FOODS = {
     "name-too-long": "{said} is too long for a name.",
     "foods": "{count} in the library: {foods}.",
     "no-foods": "The library is empty.",
-    "foods-like": "Like {said}: {foods}.",
+    "foods-like": "{count} with a name like {said}.",
     "no-foods-like": "No food is like {said}.",
     "how-much": "For {counted}, the amount of {food} is {amount}.",
     "how-much-working": "{reference} counts || {one}.\n{counted} divided by {one} |is| {times}.",

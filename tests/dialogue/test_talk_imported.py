@@ -251,3 +251,16 @@ def test_a_food_of_ones_own_that_differs_by_a_state_is_still_only_told(table):
     table.say("new food diet cola: US label, serving 1 can (330 ml), carbohydrate 0 g")
     found = table.say("330 ml of cola")
     assert not names(found)
+
+
+def test_names_with_commas_are_told_a_line_each(table):
+    found = table.say("foods like lentils cooked")
+    assert "1 of " in found.text
+    lines = [line for line in found.text.splitlines() if "Lentils, mill, cooked" in line]
+    assert len(lines) == 2
+
+
+def test_a_name_with_many_commas_can_be_typed_as_it_is_shown(table):
+    name = "Rice, white, long-grain, regular, enriched, cooked, drained, with salt"
+    fill(table.store.home, {"t:9": of(name, 28)})
+    assert table.say(f"100 g of {name} and 100 g of milk, whole").counted == 33
