@@ -71,3 +71,5 @@ def own_home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """No test can reach the real home or the real data folder."""
     monkeypatch.setenv("COUNTALOUD_HOME", str(tmp_path / "home"))
     monkeypatch.setenv("HOME", str(tmp_path))
+    # processes of the tests keep compiled modules, as an installed program does
+    monkeypatch.delenv("PYTHONDONTWRITEBYTECODE", raising=False)
