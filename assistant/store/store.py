@@ -248,10 +248,12 @@ class Store:
             return journal.last_turns(self._connection, self.home, limit)
 
     def turns(
-        self, since: datetime | None = None, until: datetime | None = None
+        self, since: datetime | None = None, until: datetime | None = None, after: int = 0
     ) -> Iterator[TurnRow]:
-        """Turns said from since up to but not at until, in order. No lock is held between pages."""
-        after = 0
+        """Turns said from since up to but not at until, in order, that come after a turn's number.
+
+        No lock is held between pages.
+        """
         while True:
             with self._lock, told(self.home):
                 page = journal.page_of_turns(

@@ -5,7 +5,6 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import timedelta
 
-from assistant.dialogue.outcome import Outcome
 from assistant.dialogue.replies import Reply
 from assistant.dialogue.turn import turn
 from assistant.render.as_json import as_json, one_line_json
@@ -63,7 +62,7 @@ class Player:
             self.damage = found or self.damage
             return None
         try:
-            number, outcome, _ = self._stage.say(found.say, found.at, found.turn or 0)
+            number, outcome, told = self._stage.say(found.say, found.at, found.turn or 0)
         except (ValueError, OverflowError) as fault:
             self.damage = Damage("bad-line", found.line, str(fault))
             return None
@@ -72,7 +71,7 @@ class Player:
         before, self._last = self._last, found
         if self._keep:
             self._seen.append((found, number))
-        return _shown(self._count, found, outcome, before)
+        return _shown(self._count, found, outcome.reply, told, before)
 
     def show(self, position: int) -> Shown | None:
         """A turn by its position; what lies before it is read first. None where there is none."""
@@ -87,9 +86,9 @@ class Player:
         found, number = self._seen[position - 1]
         self._at = position
         with self._stage.looking(number) as (record, foods):
-            outcome = turn(record, foods, found.say, found.at)
+            reply = turn(record, foods, found.say, found.at).reply
         before = self._seen[position - 2][0] if position > 1 else None
-        return _shown(position, found, outcome, before)
+        return _shown(position, found, reply, one_line_json(as_json(reply)), before)
 
     def why(self) -> Reply | None:
         """The answer to "why" after the turn that is shown; None before the first."""
@@ -102,10 +101,10 @@ class Player:
             return turn(record, foods, "why", found.at).reply
 
 
-def _shown(position: int, found: Turn, outcome: Outcome, before: Turn | None) -> Shown:
-    reply = json.loads(one_line_json(as_json(outcome.reply)))
-    same = not any(compared(found, reply))
-    return Shown(position, found, outcome.reply, same, moment_of(found, before))
+def _shown(position: int, found: Turn, reply: Reply, told: str, before: Turn | None) -> Shown:
+    """told: the reply as JSON text."""
+    same = not any(compared(found, json.loads(told)))
+    return Shown(position, found, reply, same, moment_of(found, before))
 
 
 def moment_of(found: Turn, before: Turn | None) -> Moment:

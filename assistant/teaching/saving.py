@@ -109,10 +109,10 @@ def _wrong_name(home: Path, name: str) -> Reply | None:
 
 def _rows(store: Store, wish: Wish) -> tuple[TurnRow, ...] | Reply:
     said = wish.sentence
-    if said.span == "session" and wish.first is None:
-        return _asked("save-no-session")
     if said.span == "session":
-        found = [row for row in store.turns() if row.id >= (wish.first or 0)]
+        if wish.first is None:
+            return _asked("save-no-session")
+        found = list(store.turns(after=wish.first - 1))
     elif said.span == "last" and said.unit == "turn":
         found = [row for row in store.history(said.count + 50) if recorded(row)][-said.count :]
     else:
