@@ -76,8 +76,8 @@ _FORMS: tuple[tuple[str, str], ...] = (
                rf"finish\s+(?:the|my)\s+{_RECIPE}"),
     ("forget", rf"(?:forget|delete|remove)\s+(?:the\s+|my\s+)?{_RECIPE}\s+(?:of\s+|for\s+)?"
                r"(?P<name>.+?)"),
-    ("follow", rf"{_RECIPE}\s+(?P<name>.+?)\s+(?P<how>follows|keeps)\s+the\s+(?:new|old)\s+label\s+"
-               r"of\s+(?P<food>.+?)"),
+    ("follow", rf"{_RECIPE}\s+(?P<name>.+?)\s+(?P<how>follows|keeps)\s+the\s+(?:new|old)\s+"
+               r"(?P<of>label|measure)\s+of\s+(?P<food>.+?)"),
     ("scale", r"(?:make\s+|save\s+)?(?P<by>double|triple|halve|(?<=make\s)half|(?<=save\s)half|"
               r"twice|\d+(?:\.\d+)?(?:/\d+)?\s*(?:x|times))\s+(?:of\s+)?(?:the\s+|my\s+)?"
               rf"{_RECIPE}(?:\s+(?:of\s+|for\s+)?(?P<name>(?!as\b|called\b)[^,;]+?))?"

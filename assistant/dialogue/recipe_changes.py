@@ -5,7 +5,7 @@ from fractions import Fraction
 
 from assistant.counting.facts import FoodFacts
 from assistant.counting.portions import Weighed, weigh
-from assistant.counting.recipes import circle, differs, mark, scaled
+from assistant.counting.recipes import Changed, as_now, changed_in, circle, passing, scaled
 from assistant.dialogue.naming import MAX_NAME, bad_name
 from assistant.dialogue.outcome import (
     Ask,
@@ -139,7 +139,7 @@ def half(ctx: Context, said: RecipeSentence) -> Outcome | None:
 
 
 def follow(ctx: Context, said: RecipeSentence) -> Outcome:
-    """ "recipe stew follows the new label of lentils", or keeps the old one."""
+    """ "recipe stew follows the new label of lentils", or keeps the old one, or its measure."""
     food = one_recipe(ctx, said)
     if isinstance(food, Outcome):
         return food
@@ -151,14 +151,20 @@ def follow(ctx: Context, said: RecipeSentence) -> Outcome:
     key = name_key(named)
     args: dict[str, Arg] = {"food": Name(food.facts.name), "ingredient": Name(named)}
     found = False
+    kitchen = ctx.settings.kitchen
     for at, each in enumerate(inside):
         now = find(each.food_id)
         names = {name_key(each.facts.name), name_key(now.name) if now else ""}
-        if key not in names or now is None or not differs(each.facts, now):
+        if key not in names or now is None:
+            continue
+        inner = as_now(now, find, kitchen)
+        now = now if isinstance(inner, Changed) else inner
+        changed = changed_in(food.facts.name, each, now, kitchen)
+        if changed is None:
             continue
         found = True
         if said.parts["how"].casefold() == "keeps":
-            inside[at] = replace(each, passed_over=mark(now))
+            inside[at] = replace(each, passed_over=passing(now, changed.read))
             continue
         figures = _weighed_again(ctx, each.quantity, each.measure, each.name, now)
         if figures is None:
@@ -173,6 +179,8 @@ def follow(ctx: Context, said: RecipeSentence) -> Outcome:
         return ask(Ask("recipe", "recipe-circle", {"way": listed}), ctx.text)
     facts = replace(food.facts, recipe=replace(recipe, ingredients=tuple(inside)))
     code = "recipe-follows" if said.parts["how"].casefold() == "follows" else "recipe-keeps"
+    if said.parts["of"].casefold() == "measure":
+        code += "-measure"
     return saved(ctx, food.food_id, facts, "recipe-changed", fact(code, **args))
 
 

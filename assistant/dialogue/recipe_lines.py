@@ -42,7 +42,7 @@ def count_lines(ctx: Context, facts: FoodFacts) -> list[Line]:
     if policy is None:
         return [*made_lines(facts.recipe), fact("recipe-policy-first"),
                 next_step("count total carbohydrate", "count net carbohydrate")]  # fmt: skip
-    if isinstance(as_now(facts, finder(ctx)), Changed):
+    if isinstance(as_now(facts, finder(ctx), ctx.settings.kitchen), Changed):
         return [*made_lines(facts.recipe), caution("recipe-not-settled")]
     counted = count_reference(facts, policy, ctx.settings.polyols)
     if not isinstance(counted, Counted):

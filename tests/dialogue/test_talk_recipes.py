@@ -365,3 +365,80 @@ def test_a_number_of_times_needs_a_name(stew):
     assert stew.say("3 times the recipe lentil stew").status == "asked"
     stew.all("3 times the recipe lentil stew as party stew")
     assert stew.say("1 bowl of party stew").counted == WHOLE / 6
+
+
+# Measures of the user's own that changed after a recipe was saved with them
+
+MILKY = "recipe milk pudding makes 4 bowls: 2 mugs milk, 100 g rye bread"
+# 2 x 300 ml of 4.8 g in 100 ml, and 48 g
+PUDDING = Fraction("28.8") + 48
+
+
+@pytest.fixture
+def pudding(counting):
+    counting.all("my mug holds 300 ml", MILKY)
+    return counting
+
+
+def test_a_mug_that_holds_more_now_is_asked_about_before_a_count(pudding):
+    assert pudding.say("1 bowl of milk pudding").counted == PUDDING / 4
+    pudding.all("my mug holds 350 ml")
+    asked = pudding.say("2 bowls of milk pudding")
+    assert asked.status == "asked"
+    assert asked.counted is None
+    assert "600 millilitres" in asked.text
+    assert "700 millilitres" in asked.text
+    found = pudding.say("new")
+    assert found.counted == (PUDDING + Fraction("4.8")) / 2  # 100 ml more
+    assert pudding.say("1 bowl of milk pudding").counted == (PUDDING + Fraction("4.8")) / 4
+
+
+def test_a_recipe_may_keep_the_mug_that_it_was_made_with(pudding):
+    pudding.all("my mug holds 350 ml")
+    pudding.say("1 bowl of milk pudding")
+    assert pudding.say("old").counted == PUDDING / 4
+    assert pudding.say("2 bowls of milk pudding").counted == PUDDING / 2
+    pudding.all("my mug holds 400 ml")
+    assert pudding.say("3 bowls of milk pudding").status == "asked"
+    pudding.say("cancel")
+    pudding.all("my mug holds 300 ml")  # as when it was saved: there is nothing to ask
+    assert pudding.say("3 bowls of milk pudding").counted == PUDDING * 3 / 4
+
+
+def test_no_count_and_no_dose_before_a_changed_measure_is_settled(dosing):
+    dosing.all("my mug holds 300 ml", MILKY, "my mug holds 350 ml")
+    assert "recipe-not-settled" in dosing.say("the finished milk pudding weighs 650 g").codes
+    asked = dosing.say("1 bowl of milk pudding, glucose 110")
+    assert asked.data["dose"] is None
+    found = dosing.say("2")
+    assert found.data["dose"]["meal_units"] == pytest.approx(float(PUDDING / 4 / 10))
+
+
+def test_a_bowl_of_a_food_that_was_weighed_again_is_asked_about(counting):
+    counting.all("my bowl of oat cereal is 80 g", "recipe bake serves 2: 3 bowls oat cereal")
+    # 6 servings of 40 g, 21 g each
+    assert counting.say("1 serving of bake").counted == 63
+    counting.all("my bowl of oat cereal is 100 g")
+    assert counting.say("2 servings of bake").status == "asked"
+    assert counting.say("new").counted == Fraction(21) * 300 / 40
+
+
+def test_a_measure_told_later_of_the_food_itself_is_asked_about(counting):
+    """The label's half cup of 40 g; the user's own cup of it comes to 50 g."""
+    counting.all("recipe bake serves 1: 1 cup oat cereal", "1 serving of bake")
+    counting.all("1 cup of oat cereal weighs 100 g")
+    asked = counting.say("1 serving of bake")
+    assert asked.status == "asked"
+    assert counting.say("1").counted == Fraction(21) * 100 / 40
+
+
+def test_a_measure_inside_an_inner_recipe_is_asked_about(pudding):
+    pudding.all("recipe feast serves 1: 2 bowls milk pudding, 35 g rye bread")
+    pudding.all("my mug holds 350 ml")
+    asked = pudding.say("1 serving of feast")
+    assert asked.status == "asked"
+    assert "recipe milk pudding" in asked.text
+    found = pudding.say("new")  # then the recipe that has it inside
+    while found.status == "asked":
+        found = pudding.say("1")
+    assert found.counted == (PUDDING + Fraction("4.8")) / 2 + Fraction("16.8")

@@ -69,6 +69,11 @@ def test_many_lines_keep_every_ingredient_at_its_place():
         ("go on with the recipe", "resume", {}),
         ("recipe stew 300 g rice", "unclear", {}),
         ('recipe "stew" keeps the old label of "rice"', "follow", {"how": "keeps"}),
+        (
+            'recipe "stew" follows the new measure of "rice"',
+            "follow",
+            {"how": "follows", "of": "measure"},
+        ),
     ],
 )
 def test_other_sentences_on_recipes(text, form, parts):
