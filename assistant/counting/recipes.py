@@ -170,13 +170,3 @@ def scaled(recipe: Recipe, by: Fraction) -> Recipe:
     )  # fmt: skip
     makes = tuple(Measure(made.count * by, made.unit) for made in recipe.makes)
     return Recipe(ingredients, makes, uncounted=recipe.uncounted)
-
-
-def raw_weight(recipe: Recipe) -> Fraction | None:
-    """Grams of all that went in; None where that of any ingredient is not known."""
-    total = Fraction(0)
-    for each in recipe.ingredients:
-        if each.grams is None:
-            return None
-        total += each.grams
-    return total

@@ -22,7 +22,8 @@ from assistant.dialogue.recipe_it import recipes
 from assistant.dialogue.recipe_named import called, one_recipe, with_name
 from assistant.dialogue.recipe_now import current, finder
 from assistant.dialogue.recipe_pot import outcome_of_pot
-from assistant.dialogue.recipe_saving import saved
+from assistant.dialogue.recipe_saving import cannot_be, saved
+from assistant.dialogue.recipe_weight import weight_doubt
 from assistant.dialogue.sentence_parts import quoted
 from assistant.dialogue.state import Context
 from assistant.values import Amount, Arg, Listed, Name, Ranged, Said
@@ -52,6 +53,9 @@ def weight(ctx: Context, said: RecipeSentence) -> Outcome | None:
     if recipe.cooked_grams is not None and recipe.cooked_grams != comes.grams:
         told.append(fact("recipe-weighed-before", weight=Amount(recipe.cooked_grams, "g")))
     facts = replace(food.facts, recipe=replace(recipe, cooked_grams=comes.grams))
+    doubt = cannot_be(facts) or weight_doubt(with_it, facts, said)
+    if doubt is not None:
+        return ask(doubt, with_it.text)
     return saved(ctx, food.food_id, facts, "recipe-changed", *told)
 
 
@@ -75,7 +79,11 @@ def makes(ctx: Context, said: RecipeSentence) -> Outcome | None:
         cooked_grams=recipe.cooked_grams if comes.grams is None else comes.grams,
         cooked_millilitres=comes.millilitres or recipe.cooked_millilitres,
     )
-    return saved(ctx, food.food_id, replace(food.facts, recipe=changed), "recipe-changed", *told)
+    facts = replace(food.facts, recipe=changed)
+    doubt = cannot_be(facts) or (weight_doubt(ctx, facts, said) if comes.grams else None)
+    if doubt is not None:
+        return ask(doubt, ctx.text)
+    return saved(ctx, food.food_id, facts, "recipe-changed", *told)
 
 
 _TIMES = {"double": 2, "twice": 2, "triple": 3}
@@ -178,9 +186,11 @@ def follow(ctx: Context, said: RecipeSentence) -> Outcome:
         listed = Listed(tuple(Name(n) for n in way))
         return ask(Ask("recipe", "recipe-circle", {"way": listed}), ctx.text)
     facts = replace(food.facts, recipe=replace(recipe, ingredients=tuple(inside)))
-    code = "recipe-follows" if said.parts["how"].casefold() == "follows" else "recipe-keeps"
-    if said.parts["of"].casefold() == "measure":
-        code += "-measure"
+    of_measure = said.parts["of"].casefold() == "measure"
+    if said.parts["how"].casefold() == "follows":
+        code = "recipe-follows-measure" if of_measure else "recipe-follows"
+    else:
+        code = "recipe-keeps-measure" if of_measure else "recipe-keeps"
     return saved(ctx, food.food_id, facts, "recipe-changed", fact(code, **args))
 
 

@@ -18,7 +18,6 @@ from assistant.counting.recipes import (
     flattened,
     mark,
     passing,
-    raw_weight,
     scaled,
 )
 from assistant.counting.recipes import as_now as as_now_with
@@ -152,7 +151,6 @@ def test_an_ingredient_without_a_figure_is_named():
 
 def test_grams_of_the_finished_food_need_its_weight_and_never_the_raw_one():
     parts = (part(label("a", "50"), 3), part(label("b", "10"), 2))
-    assert raw_weight(recipe("x", *parts).recipe) == 500
     missing = weigh(recipe("x", *parts, makes=((6, "bowl"),)), Fraction(250), GRAM, "x", {})
     assert isinstance(missing, Need)
     assert missing.why == "mass"
@@ -427,12 +425,6 @@ def test_a_scaled_recipe_scales_what_was_said_and_keeps_what_was_not_counted():
     assert half.cooked_millilitres is None
     unweighed = replace(whole, ingredients=(replace(INSIDE[0], grams=None),))
     assert scaled(unweighed, Fraction(2)).ingredients[0].grams is None
-
-
-def test_the_raw_weight_is_known_where_that_of_each_ingredient_is():
-    assert raw_weight(Recipe(())) == 0
-    assert raw_weight(Recipe((*INSIDE, *INSIDE))) == 600
-    assert raw_weight(Recipe((*INSIDE, replace(INSIDE[0], grams=None)))) is None
 
 
 def test_a_way_round_goes_by_what_a_recipe_holds_now():
