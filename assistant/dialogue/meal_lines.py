@@ -9,7 +9,8 @@ from assistant.counting.policy import Counted, CountedPart
 from assistant.counting.portions import Step, Weighed
 from assistant.dialogue.replies import Line, RuleHit
 from assistant.dosing.active import TAIL, Left, Shape
-from assistant.dosing.rules import Finding
+from assistant.dosing.rules import Case, Finding
+from assistant.dosing.rules_range import ends_over_cap
 from assistant.dosing.settings import Settings
 from assistant.dosing.working import Facts, NoReading, Working
 from assistant.values import (
@@ -319,13 +320,17 @@ def dose_lines(facts: Facts, w: Working) -> tuple[Line, ...]:
     low, high = w.spread
     if low != high and w.exact >= 0:
         low_r, high_r = w.spread_rounded
-        code = "work-range-same" if low_r == high_r else "work-range"
-        lines.append(
-            Line("working", code,
-                 {"range": between(facts.counted),
-                  "low": units(max(Fraction(0), low)), "high": units(high),
-                  "low_rounded": units(low_r), "high_rounded": units(high_r)})
-        )  # fmt: skip
+        ends: dict[str, Arg] = {
+            "range": between(facts.counted),
+            "low": units(max(Fraction(0), low)),
+            "low_rounded": units(low_r),
+        }
+        if ends_over_cap(Case(facts, w, None)):  # a dose above a cap is told nowhere
+            lines.append(Line("working", "work-range-over-cap", ends))
+        else:
+            code = "work-range-same" if low_r == high_r else "work-range"
+            high_end = {"high": units(high), "high_rounded": units(high_r)}
+            lines.append(Line("working", code, {**ends, **high_end}))
         if facts.widest is not None and low_r != high_r:
             lines.append(Line("working", "work-range-weigh", {"food": Name(facts.widest)}))
     return (*lines, *since_lines(s, facts.now))

@@ -171,6 +171,8 @@ _DOSE = {
     "{low_rounded} to {high_rounded} after.",
     "work-range-same": "The count of {range} would give {low} to {high} before rounding. Both round "
     "to {low_rounded}.",
+    "work-range-over-cap": "At the low end of {range} it would be {low} before rounding, and "
+    "{low_rounded} after. At its high end it would pass a cap of yours.",
     "rule-settings-missing": "Some numbers from your care team are missing: {missing}.",
     "rule-glucose-low": "Glucose {glucose} is low. A low is treated first, and no insulin is suggested.",
     "rule-unconfirmed-suggestion": "The suggestion of {units} at {moment} is still open. Whether it "
@@ -271,6 +273,14 @@ _DOSE = {
     "that the count is right.",
     "rule-range-moves-dose": "The range of the count moves the dose from {low} to {high}. Weigh or "
     "measure if you can.",
+    "rule-range-over-dose-cap": "If the meal is at the low end of its range, the dose would be {low}. At "
+    "its high end the working comes to more than your cap of {cap} at once, and I would suggest none. "
+    "Weigh or measure if you can.",
+    "rule-range-over-window-cap": "If the meal is at the low end of its range, the dose would be {low}. "
+    "At its high end, with {taken} already taken, the working would pass your cap of {cap} in {hours}, "
+    "and I would suggest none. Weigh or measure if you can.",
+    "rule-range-over-meal-cap": "At the high end of its range the meal counts {counted}, more than your "
+    "cap of {cap} in a meal.",
     "rule-rule-failed": "A safety rule could not be checked, so no dose is given. Please report this.",
     "treat-low-1": "Take 15 grams of fast carbohydrate, such as glucose tablets, juice or sugar, or "
     "what your care team told you.",

@@ -100,6 +100,48 @@ def test_the_dose_says_what_the_range_does(dosing):
     assert "estimate-used" in found.codes
 
 
+def test_the_upper_end_of_an_estimate_is_held_against_the_caps(dosing):
+    """150 g is 72 g of carbohydrate, a fifth beyond 71.25 to 72.75 g: 57 to 87.3 g, 5.5 to 8.5
+    units in half units. The cap is 8: the suggestion stays, and the 8.5 are told nowhere."""
+    dosing.all(LENTILS)
+    dosing.say("estimate 150 g of pad thai like rye bread and red lentils, glucose 110")
+    found = dosing.say("yes")
+    assert found.data["dose"]["suggested_units"] == 7
+    assert "range-over-dose-cap" in found.rules
+    assert "range-moves-dose" not in found.rules
+    assert "your cap of 8 units at once" in found.text
+    assert "5.5 units" in found.text
+    assert "8.5" not in found.text
+    assert "8.73" not in found.text
+    assert "8.5" not in dosing.say("why").text
+
+
+def test_the_upper_end_of_an_estimate_is_held_against_the_cap_of_some_hours(dosing):
+    """9 units are taken and 15 is the cap: of 3.8 to 5.82 units nothing passes, of 4.5 to 7 it
+    does."""
+    dosing.all(LENTILS)
+    dosing.say("took 9 units")
+    dosing.say("yes")
+    dosing.say("estimate 120 g of pad thai like rye bread and red lentils, glucose 110", "07:31")
+    found = dosing.say("yes")
+    assert found.data["dose"]["suggested_units"] == 5.5  # 57.6 g; the upper end is 69.84 g
+    assert "range-over-window-cap" in found.rules
+    assert "15 units in 4 hours" in found.text
+    dosing.say("not taken")
+    dosing.say("100 g of pad thai, glucose 110", "07:32")
+    found = dosing.say("yes")
+    assert found.data["dose"]["suggested_units"] == 4.5  # 48 g; the upper end is 58.2 g
+    assert "range-over-window-cap" not in found.rules
+
+
+def test_an_estimate_whose_middle_passes_a_cap_is_refused(dosing):
+    dosing.all(LENTILS)
+    refused = dosing.say("estimate 200 g of pad thai like rye bread and red lentils, glucose 110")
+    assert refused.status == "refused"  # 96 g, 9.6 units
+    assert refused.data["dose"] is None
+    assert refused.rules == ["over-dose-cap"]
+
+
 def test_the_users_own_bound_on_ranges_holds_for_estimates(dosing):
     dosing.all("ask me when the range is wider than 20%")
     found = dosing.say("estimate 60 g of pad thai like rye bread, glucose 110")
