@@ -11,7 +11,7 @@ from assistant.counting.facts import Food, FoodFacts
 from assistant.counting.policy import Counted, Unknown, count_reference
 from assistant.counting.portions import Weighed, known_measures, weigh
 from assistant.dialogue.item_counts import count_meaning
-from assistant.dialogue.meal_lines import between, grams, measure, reference_of, total_line
+from assistant.dialogue.meal_lines import between, grams, reference_of, total_line
 from assistant.dialogue.meal_questions import unknown_name
 from assistant.dialogue.naming import one_food
 from assistant.dialogue.outcome import Ask, Outcome, answer, answered, ask, fact, next_step
@@ -20,6 +20,7 @@ from assistant.dialogue.recipe_it import spoken_of
 from assistant.dialogue.recipe_now import current
 from assistant.dialogue.replies import Line
 from assistant.dialogue.resolve import Resolved, resolve
+from assistant.dialogue.shown import measure
 from assistant.dialogue.state import Context
 from assistant.values import Amount, Arg, Name, Ranged, Said
 from grammar.foods import FoodSentence

@@ -6,7 +6,7 @@ from fractions import Fraction
 from assistant.counting.facts import FoodFacts, Recipe
 from assistant.counting.policy import Counted, count_reference
 from assistant.counting.recipes import Changed, as_now
-from assistant.dialogue.meal_lines import between, grams, measure, part_line
+from assistant.dialogue.meal_lines import between, grams, part_line
 from assistant.dialogue.outcome import (
     caution,
     fact,
@@ -15,6 +15,7 @@ from assistant.dialogue.outcome import (
 from assistant.dialogue.recipe_now import finder
 from assistant.dialogue.recipe_weight import figures, is_heavier, is_lighter
 from assistant.dialogue.replies import Line
+from assistant.dialogue.shown import measure
 from assistant.dialogue.state import Context
 from assistant.values import Amount, Arg, Listed, Name
 from grammar.words import name_key

@@ -4,26 +4,16 @@ The suggestion is worked out from the middle. Its upper end is held against the 
 above a cap is never told, so where the upper end passes one, that is said in its place.
 """
 
-from collections.abc import Mapping
-
 from assistant.dosing.caps import over_dose, over_meal, over_window
 from assistant.dosing.rule import Case, Finding, units
-from assistant.values import Amount, Arg
+from assistant.dosing.working import Facts, Working
+from assistant.values import Amount
 
 
-def ends_over_cap(case: Case) -> bool:
+def ends_over_cap(facts: Facts, working: Working) -> bool:
     """Would the dose at the upper end of the range pass a cap on doses?"""
-    if case.working is None:
-        return False
-    _, high = case.working.spread_rounded
-    return over_dose(case.facts, high) is not None or over_window(case.facts, high) is not None
-
-
-def _low_end(case: Case, cap: Mapping[str, Arg] | None) -> Mapping[str, Arg] | None:
-    """The cap with the dose at the lower end of the range, which may be told."""
-    if case.working is None or cap is None:
-        return None
-    return {"low": units(case.working.spread_rounded[0]), **cap}
+    _, high = working.spread_rounded
+    return over_dose(facts, high) is not None or over_window(facts, high) is not None
 
 
 class RangeOverDoseCap:
@@ -35,8 +25,11 @@ class RangeOverDoseCap:
         """Cautions, where the dose of the middle itself stays within the cap."""
         if case.working is None or over_dose(case.facts, case.working.rounded) is not None:
             return None
-        args = _low_end(case, over_dose(case.facts, case.working.spread_rounded[1]))
-        return None if args is None else Finding(self.id, "caution", args, about_dose=True)
+        low, high = case.working.spread_rounded
+        cap = over_dose(case.facts, high)
+        if cap is None:
+            return None
+        return Finding(self.id, "caution", {"low": units(low), **cap}, about_dose=True)
 
 
 class RangeOverWindowCap:
@@ -48,8 +41,11 @@ class RangeOverWindowCap:
         """Cautions, where the dose of the middle itself stays within the cap."""
         if case.working is None or over_window(case.facts, case.working.rounded) is not None:
             return None
-        args = _low_end(case, over_window(case.facts, case.working.spread_rounded[1]))
-        return None if args is None else Finding(self.id, "caution", args, about_dose=True)
+        low, high = case.working.spread_rounded
+        cap = over_window(case.facts, high)
+        if cap is None:
+            return None
+        return Finding(self.id, "caution", {"low": units(low), **cap}, about_dose=True)
 
 
 class RangeOverMealCap:
@@ -76,7 +72,7 @@ class RangeMovesDose:
         """Cautions when the ends of the range are more than one pen step apart, and neither
         passes a cap (that is told by itself)."""
         step = case.facts.settings.pen_step
-        if case.working is None or step is None or ends_over_cap(case):
+        if case.working is None or step is None or ends_over_cap(case.facts, case.working):
             return None
         low, high = case.working.spread_rounded
         if high - low <= step:

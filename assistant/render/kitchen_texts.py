@@ -46,6 +46,7 @@ _RECIPES = {
     "no-recipe": "{food} is a food with a label, not a recipe.",
     "count-part": "{said} counts {counted}, range {range}.",
     "count-part-times": "{said} is {times} {reference} of {food}.",
+    "count-part-share": "{said} is {share} of the recipe {food}.",
     "count-recipe": "The whole recipe counts {counted}, range {range}.",
     "ask-follow-label": "The facts of {ingredient} changed after you saved the recipe {food}. Does the recipe follow?",
     "ask-follow-recipe": "The recipe {ingredient} changed after you saved the recipe {food}, which has it inside. Does {food} follow?",

@@ -532,3 +532,64 @@ def test_a_measure_inside_an_inner_recipe_is_asked_about(pudding):
     while found.status == "asked":
         found = pudding.say("1")
     assert found.counted == (PUDDING + Fraction("4.8")) / 2 + Fraction("16.8")
+
+
+# A portion as people say it
+
+PORTIONS = [
+    # the stew makes 6 bowls and weighs 850 g
+    ("1 bowl of lentil stew", "1 bowl is one sixth of the recipe, which makes 6 bowls.",
+     "divided by 6"),
+    ("2 bowls of lentil stew", "2 bowls is one third of the recipe, which makes 6 bowls.",
+     "divided by 3"),
+    ("2 1/2 bowls of lentil stew", "2.5 bowls is five twelfths of the recipe",
+     "times 2.5, divided by 6"),
+    ("8 bowls of lentil stew", "8 bowls is four thirds of the recipe", "times 8, divided by 6"),
+    ("250 g of lentil stew", "is five seventeenths of the recipe, which makes 850 grams.",
+     "times 250, divided by 850"),
+    ("123 g of lentil stew", "123 grams is a part of the recipe, which makes 850 grams.",
+     "times 123, divided by 850"),
+    ("a quarter of the pot", "0.25 pot is one quarter of the recipe.", "divided by 4"),
+    ("3/4 of the pot", "0.75 pot is three quarters of the recipe.", "times 3, divided by 4"),
+    ("1/21 pot of lentil stew", "pot is a part of the recipe.", "divided by 21"),
+    ("half the recipe", "", "divided by 2"),
+    ("the whole pot", "1 pot is the whole recipe.", ""),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("said", "step", "times"), PORTIONS)
+def test_a_portion_is_told_as_people_say_it(stew, said, step, times):
+    """Every figure on the way is exact, and the last step is redone by hand from the one before."""
+    from assistant.render.sighted import sighted
+
+    stew.all("the finished lentil stew weighs 850 g")
+    found = stew.say(said)
+    sentence = (
+        f"165.3 grams {times} is " if times.startswith("divided") else f"165.3 grams {times}, is "
+    )
+    assert step in found.text
+    assert not times or sentence in found.text
+    assert "recipe, as you said" not in found.text
+    assert "0.17" not in found.text
+    eye = " ".join(sighted(found.reply, 80).split())
+    assert step.replace(" grams", " g").rstrip(".") in eye
+    assert f"165.3 g {times}".strip() in eye
+    assert step in found.data["text"]
+
+
+def test_the_figures_of_a_portion_come_to_its_count(stew):
+    """165.3 x 250 / 850 and 165.3 / 6, done again from the figures of the line itself."""
+    stew.all("the finished lentil stew weighs 850 g")
+    for said in ("250 g of lentil stew", "1 bowl of lentil stew", "3.5 bowls of lentil stew"):
+        found = stew.say(said)
+        [line] = [x for x in found.reply.lines if x.code in {"count-share", "count-divided"}]
+        count = line.args["count"].value if "count" in line.args else 1
+        redone = line.args["one"].value * count / line.args["parts"].value
+        assert redone == line.args["counted"].value == found.counted
+
+
+def test_an_inner_recipe_is_told_as_a_part_too(stew):
+    stew.all("recipe big pot serves 2: 2 bowls of lentil stew, 100 g rye bread")
+    text = stew.say("show recipe big pot").text
+    assert "2 bowls of lentil stew is one third of the recipe lentil stew." in text
+    assert "165.3 grams divided by 3 is 55.1 grams." in text

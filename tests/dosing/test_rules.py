@@ -518,3 +518,10 @@ def test_no_rule_breaks_where_settings_are_missing(rule):
     for settings in (Settings(), replace(invented_settings(), pen_step=None)):
         glucose = Glucose(Fraction(60), "mg/dL")
         rule.look(Case(invented_facts("60", glucose, settings), None, None))
+
+
+@pytest.mark.parametrize("rule", all_rules(), ids=lambda r: r.id)
+def test_no_rule_breaks_where_there_is_no_working(rule):
+    facts = invented_facts(counted("9", "50", "99"), "120", capped("8", "9"))
+    found = rule.look(Case(facts, None, None))
+    assert found is None
