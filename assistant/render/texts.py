@@ -275,7 +275,7 @@ _DOSE = {
     "rule-raised-reading_age": "How long a reading counts was raised from {old} to {new} at {moment}.",
     "rule-raised-ask_range": "The range that is asked about was raised from {old} to {new} at {moment}.",
     "rule-range-too-wide": "The range of the count is {range}, wider than the {share} at which I ask. "
-    "Can you weigh or measure it?",
+    "Weigh or measure it if you can. Shall I go on with this count?",
     "rule-range-wide": "The range of the count is {range}, wider than the {share} at which I ask. You said "
     "that the count is right.",
     "rule-range-moves-dose": "The range of the count moves the dose from {low} to {high}. Weigh or "
@@ -322,7 +322,7 @@ _QUESTIONS = {
     "choice-dose-right": "Yes: {text}.",
     "choice-dose-slip": "No, that was a slip: undo.",
     "choice-same-meal-twice": "Yes, it is eaten again.",
-    "choice-range-too-wide": "No. Go on with this count.",
+    "choice-range-too-wide": "Go on with this count.",
     "choice-drop-meal": "Drop it. The meal is typed again.",
     "choice-yesterday": "It was yesterday.",
     "choice-policy-total": "Total carbohydrate: all of it.",
