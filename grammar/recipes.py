@@ -86,6 +86,9 @@ _FORMS: tuple[tuple[str, str], ...] = (
               r"(?:\s+(?:as|called)\s+(?P<new>[^,;]+?))?"),
     ("scale", rf"(?P<by>half)\s+(?:the\s+|my\s+)?{_RECIPE}\s+(?:of\s+|for\s+)?"
               r"(?P<name>[^,;]+?)\s+(?:as|called)\s+(?P<new>[^,;]+?)"),
+    ("scale", rf"scale\s+(?:the\s+|my\s+)?(?:{_RECIPE}\s+(?:of\s+|for\s+)?)?"
+              r"(?P<name>[^,;]+?)\s+by\s+(?P<by>\d+(?:\.\d+)?(?:/\d+)?)(?:\s*(?:x|times))?"
+              r"(?:\s+(?:as|called)\s+(?P<new>[^,;]+?))?"),
     ("half", rf"(?P<by>half)\s+(?:the\s+|my\s+)?{_RECIPE}\s+"
              r"(?P<name>(?!of\b|with\b|and\b)[^,;\d]+?)"),
     ("show", rf"(?:show|explain|what\s+is\s+in)\s+(?:me\s+)?(?:the\s+|my\s+)?{_RECIPE}"

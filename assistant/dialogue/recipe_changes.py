@@ -80,7 +80,7 @@ def makes(ctx: Context, said: RecipeSentence) -> Outcome | None:
         cooked_millilitres=comes.millilitres or recipe.cooked_millilitres,
     )
     facts = replace(food.facts, recipe=changed)
-    doubt = cannot_be(facts) or (weight_doubt(ctx, facts, said) if comes.grams else None)
+    doubt = cannot_be(facts) or weight_doubt(ctx, facts, said)
     if doubt is not None:
         return ask(doubt, ctx.text)
     return saved(ctx, food.food_id, facts, "recipe-changed", *told)
@@ -105,7 +105,9 @@ def scale(ctx: Context, said: RecipeSentence) -> Outcome:
     assert recipe is not None
     word = {"halve": "half", "twice": "double"}.get(by_words, by_words)
     if "new" not in said.parts and word not in {"half", "double", "triple"}:
-        again = f"{by_words} the recipe {quoted(now.facts.name)} as big {now.facts.name}"
+        again = (
+            f"{_times_said(by_words)} the recipe {quoted(now.facts.name)} as big {now.facts.name}"
+        )
         return ask(Ask("name", "recipe-scale-name", hint=(again,)), ctx.text)
     name = said.parts.get("new", "").strip('"“”') or f"{word} {now.facts.name}"
     bad = bad_name(name)
@@ -114,13 +116,18 @@ def scale(ctx: Context, said: RecipeSentence) -> Outcome:
     taken = ctx.foods.exact(name_key(name))
     if taken:
         args: dict[str, Arg] = {"said": Said(name), "food": Name(taken[0].facts.name)}
-        again = f'{by_words} the recipe {quoted(now.facts.name)} as "..."'
+        again = f'{_times_said(by_words)} the recipe {quoted(now.facts.name)} as "..."'
         return ask(Ask("name", "recipe-name-taken", args, hint=(again,)), ctx.text)
     facts = FoodFacts(name, "EU", "recipe", {}, source="recipe", recipe=scaled(recipe, by))
     told = [fact("recipe-scaled", times=Amount(by, "times"), food=Name(now.facts.name))]
     if recipe.cooked_grams is not None or recipe.cooked_millilitres is not None:
         told.append(caution("recipe-weigh-again"))
     return saved(ctx, name_key(name), facts, "recipe-saved", *told)
+
+
+def _times_said(by_words: str) -> str:
+    """How many times, as a sentence of its own begins: "double", "1.5 times"."""
+    return f"{by_words} times" if by_words[-1].isdigit() else by_words
 
 
 def _share(words: str) -> Fraction | None:

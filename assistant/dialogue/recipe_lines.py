@@ -13,7 +13,7 @@ from assistant.dialogue.outcome import (
     next_step,
 )
 from assistant.dialogue.recipe_now import finder
-from assistant.dialogue.recipe_weight import figures, is_heavier, is_lighter
+from assistant.dialogue.recipe_weight import figures, is_heavier, is_lighter, is_odd_volume
 from assistant.dialogue.replies import Line
 from assistant.dialogue.shown import measure
 from assistant.dialogue.state import Context
@@ -80,6 +80,9 @@ def doubts(facts: FoodFacts) -> list[Line]:
     for off, code in ((is_heavier, "recipe-heavier"), (is_lighter, "recipe-lighter")):
         if off(recipe):
             lines.append(Line("caution", code, figures(recipe)))
+    if is_odd_volume(recipe):
+        made = Amount(recipe.cooked_millilitres or Fraction(0), "ml")
+        lines.append(caution("recipe-odd-volume", made=made, raw=figures(recipe)["raw"]))
     if not recipe.makes and recipe.cooked_grams is None and recipe.cooked_millilitres is None:
         lines.append(caution("recipe-makes-nothing"))
         lines.append(next_step(f"{facts.name} makes 6 bowls",

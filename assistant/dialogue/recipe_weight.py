@@ -26,6 +26,9 @@ itself was weighed: 2 per cent for the scales; what went in by volume counts as 
 and may be 5 per cent heavier, as milk and juice are (common practice, no source)."""
 BOILED_AWAY = Fraction(1, 3)
 """A finished pot below this share of what went in is asked about (common practice, no source)."""
+RISEN = Fraction(2)
+"""Millilitres of finished food for a gram that went in: beyond this it is asked about, as air that
+is beaten or baked in seldom doubles a food (common practice, no source)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,6 +102,14 @@ def is_lighter(recipe: Recipe) -> bool:
     return cooked is not None and cooked < inside.about * BOILED_AWAY
 
 
+def is_odd_volume(recipe: Recipe) -> bool:
+    """Does it measure far more than went in, or so little that most of it is gone?"""
+    inside, made = went_in(recipe), recipe.cooked_millilitres
+    if made is None:
+        return False
+    return made < inside.about * BOILED_AWAY or (inside.whole and made > inside.about * RISEN)
+
+
 def figures(recipe: Recipe) -> dict[str, Arg]:
     """The weight of the finished food and of what went in, for the texts."""
     cooked = recipe.cooked_grams or Fraction(0)
@@ -112,7 +123,11 @@ def weight_doubt(ctx: Context, facts: FoodFacts, said: RecipeSentence) -> Ask | 
     """
     recipe = facts.recipe
     assert recipe is not None
-    if said.sure or not (is_heavier(recipe) or is_lighter(recipe)):
+    if said.sure:
+        return None
+    if is_odd_volume(recipe) and _says_volume(said, facts.name):
+        return _volume_doubt(ctx, facts)
+    if not _says_weight(said, facts.name) or not (is_heavier(recipe) or is_lighter(recipe)):
         return None
     shown = figures(recipe)
     args: dict[str, Arg] = {"food": Name(facts.name), **shown}
@@ -127,6 +142,28 @@ def weight_doubt(ctx: Context, facts: FoodFacts, said: RecipeSentence) -> Ask | 
         return Ask("weight", "ask-recipe-heavier", args, choices=(right, wrong))
     pot: Choice = choice("choice-weight-pot", with_pot, word="pot", cooked=cooked)
     return Ask("weight", "ask-recipe-pot-in-it", args, choices=(pot, right, wrong))
+
+
+def _volume_doubt(ctx: Context, facts: FoodFacts) -> Ask:
+    """The question about a volume that does not fit what went in."""
+    recipe = facts.recipe
+    assert recipe is not None
+    made = Amount(recipe.cooked_millilitres or Fraction(0), "ml")
+    args: dict[str, Arg] = {"food": Name(facts.name), "made": made, "raw": figures(recipe)["raw"]}
+    right = choice("choice-volume-right", bare(ctx.text) + ", that is right",
+                   word="right", made=made)  # fmt: skip
+    return Ask("weight", "ask-recipe-volume", args,
+               choices=(right, choice("choice-weight-wrong", "cancel", word="no")))  # fmt: skip
+
+
+def _says_volume(said: RecipeSentence, name: str) -> bool:
+    return any(each.kind == "makes" and kind_of(each, name)[0] == "volume" for each in said.yields)
+
+
+def _says_weight(said: RecipeSentence, name: str) -> bool:
+    """Was a weight said? One that was kept before was asked about then; what goes in is new."""
+    full = any(each.kind in {"full", "empty"} for each in said.yields)
+    return full or any(_is_weight(each, name) for each in said.yields)
 
 
 def _with_pot(text: str, name: str, said: RecipeSentence) -> str | None:

@@ -215,6 +215,37 @@ def test_the_rest_of_a_plate(counting):
     assert not counting.events("meal-counted")
 
 
+def test_the_rest_of_a_plate_in_other_words(counting):
+    """16.8 g are there: of 40 g 23.2 g are left, 483.33 ml of milk at 4.8 g in 100 ml."""
+    for said in ("1 slice of rye bread, fill the rest with milk to 40 g",
+                 "1 slice of rye bread and fill up with milk up to 40 g in all"):  # fmt: skip
+        exact = ways(counting.say(said))["millilitre"]["exact"]
+        assert exact == pytest.approx(483.3333, abs=1e-3)
+    asked = counting.say("1 slice of rye bread, fill the rest with milk")
+    assert "fill-to-what" in asked.codes
+    found = counting.say("40 g")
+    assert ways(found)["millilitre"]["exact"] == pytest.approx(483.3333, abs=1e-3)
+    assert "fill-no-plate" in counting.say("fill the rest with milk").codes
+    assert not counting.events("meal-counted")
+
+
+def test_a_measure_that_cannot_be_told_is_not_put_aside(counting):
+    """No label tells what a mug of bread weighs: the question is not answered in grams instead."""
+    found = counting.say("how many mugs of rye bread is 45 g")
+    assert found.codes[0] == "how-many-not-in"
+    assert "mugs" in found.text
+
+
+def test_a_recipe_in_servings_can_be_worked_back(cook):
+    """144 + 48 g in 4 servings of 48 g."""
+    cook.all("recipe dal serves 4: 300 g red lentils, 100 g rye bread")
+    serving = ways(cook.say("how much dal is 96 g"))["serving"]
+    assert (serving["exact"], serving["counted"]) == (2, 96)
+    assert "dal: 0.5 servings, which counts 24 grams" in (
+        cook.say("what can I have with 30 g left").text
+    )
+
+
 def test_what_fits_never_goes_over(cook):
     found = cook.say("what can I have with 30 g left")
     assert "rye bread: 62 grams, which counts 29.76 grams" in found.text

@@ -262,6 +262,18 @@ def test_scaling_makes_a_recipe_of_its_own(stew):
     assert stew.say("3 times the recipe lentil stew as small stew").status == "asked"
 
 
+def test_scaling_by_a_number(stew):
+    asked = stew.say("scale lentil stew by 1.5")
+    assert "1.5 times the recipe" in asked.text
+    stew.all("scale the recipe lentil stew by 1.5 as big stew")
+    assert stew.say("1 pot of big stew").counted == WHOLE * 3 / 2
+
+
+def test_what_a_recipe_makes_may_be_said_with_the(stew):
+    stew.all("the lentil stew makes 5 bowls")
+    assert stew.say("1 bowl of lentil stew").counted == WHOLE / 5
+
+
 def test_half_the_recipe_with_its_name_could_be_two_things(stew):
     asked = stew.say("half the recipe lentil stew")
     assert len(asked.choices) == 2
@@ -383,13 +395,26 @@ def test_a_pot_that_is_off_already_is_not_asked_for_again(cook):
         ("300 g red lentils, not counted salt", "900 g", {"ask-recipe-pot-in-it"}),
         ("300 g red lentils, not counted: salt, 1 l water", "1350 g", set()),
         ("300 g red lentils", "306 g", set()),
+        ("300 g red lentils, 300 ml stock", "1.2 l", set()),
+        ("300 g red lentils, 300 ml stock", "1201 ml", {"ask-recipe-volume"}),
+        ("300 g red lentils, 300 ml stock", "200 ml", set()),
+        ("300 g red lentils, 300 ml stock", "199 ml", {"ask-recipe-volume"}),
         ("300 g red lentils", "307 g", {"ask-recipe-pot-in-it"}),
     ],
 )
 def test_a_weight_is_held_against_what_went_in(cook, went_in, weighs, codes):
-    found = cook.try_out(f"recipe dal: {went_in}, weighs {weighs}")
+    verb = "weighs" if weighs.endswith(" g") else "makes"
+    found = cook.try_out(f"recipe dal: {went_in}, {verb} {weighs}")
     assert codes <= set(found.codes)
     assert found.status == ("asked" if codes else "answered"), found.text
+
+
+def test_a_volume_that_does_not_fit_is_kept_with_a_caution_once_it_is_right(cook):
+    asked = cook.say("recipe dal: 300 g red lentils, 300 ml stock, makes 6 l")
+    assert "ask-recipe-volume" in asked.codes
+    found = cook.say("right")
+    assert "recipe-odd-volume" in found.codes
+    assert cook.say("500 ml of dal").counted == Fraction("12.1")  # 144 + 1.2 g in 12 parts
 
 
 def test_a_weight_below_a_third_is_kept_with_a_caution_once_it_is_right(cook):

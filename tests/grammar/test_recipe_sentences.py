@@ -108,6 +108,18 @@ def test_other_words_are_no_recipe_sentence(text):
             {"what": "a bowl of ramen", "like": "stew"},
         ),
         ("1 apple plus how much milk makes 40 g", "fill", {"plate": "1 apple", "name": "milk"}),
+        (
+            "1 apple, fill the rest with milk up to 40 g",
+            "fill",
+            {"plate": "1 apple", "name": "milk", "number": "40"},
+        ),
+        (
+            "1 apple and then fill it up with milk to 40 g in all",
+            "fill",
+            {"plate": "1 apple", "name": "milk", "number": "40"},
+        ),
+        ("1 apple; fill up with oat milk", "fill-open", {"plate": "1 apple", "name": "oat milk"}),
+        ("fill the rest with milk", "fill-empty", {"name": "milk"}),
         ("how many slices of rye bread is 45 g", "how-many", {"unit": "slices"}),
         ("what can I have with 30 g left", "what-fits", {"number": "30"}),
         ("my goal is 180 g of carbohydrate a day", "goal", {"number": "180"}),
