@@ -510,6 +510,8 @@ def test_the_mark_of_what_was_passed_over_tells_facts_amounts_and_needs_apart():
     read = weigh(JUICE, one, BOWL, "juice", {"bowl": Fraction(350)})
     need = weigh(JUICE, one, BOWL, "juice", {})
     other = weigh(JUICE, one, CUP, "juice", {})
+    assert passing(JUICE, read) == f"{mark(JUICE)} 7/2"  # 350 ml; a journal holds it as it is
+    assert passing(JUICE, need) == f"{mark(JUICE)} {need.why}"
     marks = [passing(JUICE, read), passing(JUICE, need), passing(JUICE, other)]
     assert all(each.startswith(mark(JUICE)) for each in marks)
     assert len({*marks, passing(label("juice", "9"), read)}) == 4
