@@ -80,7 +80,8 @@ def told_apart(measure: Measure, known: Iterable[Measure]) -> str:
     if all(_amount(m) == _amount(measure) for m in same):
         return measure.told
     amount, unit, count = _amount(measure)
-    behind = f"{decimal_text(amount)} {unit}" + (
+    short = "g" if unit == "gram" else "ml"
+    behind = f"{decimal_text(amount)} {short}" + (
         "" if count == 1 else f" for {decimal_text(count)}"
     )
     return f"{measure.told} [{behind}]"
@@ -98,11 +99,10 @@ def _in_its_words(known: Sequence[Measure], said: str) -> list[Measure]:
     if found or behind is None:
         return found
     unit = find_measure(behind["unit"])
-    figures = [read_number(behind["n"]), read_number(behind["count"] or "1")]
-    if unit is None or not all(isinstance(figure, Number) for figure in figures):
-        return []
-    amount, count = (figure.value for figure in figures if isinstance(figure, Number))
-    wanted = (amount, {"gram": "g", "millilitre": "ml"}.get(unit[0], ""), count)
+    amount, count = read_number(behind["n"]), read_number(behind["count"] or "1")
+    if unit is None or not isinstance(amount, Number) or not isinstance(count, Number):
+        return found
+    wanted = (amount.value, unit[0], count.value)
     named = [m for m in known if name_key(m.told) == name_key(behind["words"])]
     return [m for m in named if _amount(m) == wanted]
 
@@ -110,9 +110,9 @@ def _in_its_words(known: Sequence[Measure], said: str) -> list[Measure]:
 def _amount(measure: Measure) -> tuple[Fraction, str, Fraction]:
     """What so many of a measure are, as its source has it: the amount, its unit, the count."""
     if measure.grams is not None:
-        return measure.grams, "g", measure.count
+        return measure.grams, "gram", measure.count
     assert measure.millilitres is not None
-    return measure.millilitres, "ml", measure.count
+    return measure.millilitres, "millilitre", measure.count
 
 
 def _one_of(found: Sequence[Measure]) -> Meant:

@@ -380,5 +380,10 @@ def test_a_weight_that_the_source_does_not_have_is_no_measure(words):
     assert meant(TWINS, word(words, "source"), "") is None
 
 
+def test_a_source_may_write_brackets_itself():
+    odd = src("piece [5 g]", "7")
+    assert meant(food(odd, SMALL), word("piece [5 g]", "source"), "") == odd
+
+
 def test_the_words_alone_are_still_asked_about():
     assert meant(TWINS, word("piece", "source"), "") == Which((SMALL, BIG))
