@@ -87,6 +87,14 @@ class Amount:
 
 
 @dataclass(frozen=True, slots=True)
+class Part:
+    """A part of a whole, exact and said as one: "one sixth", "five twelfths"."""
+
+    value: Fraction
+    kind: Literal["part"] = "part"
+
+
+@dataclass(frozen=True, slots=True)
 class Between:
     """A range with one unit."""
 
@@ -184,7 +192,7 @@ class Spark:
 
 Arg = (
     Amount | Between | Said | Name | Typed | Moment | CalendarDay | ClockTime | Phrase | Listed
-    | Day | Spark
+    | Day | Spark | Part
 )  # fmt: skip
 
 

@@ -14,6 +14,8 @@ from grammar.numbers import read_number
 _N = r"(?P<number>\d[\d.,]*(?:\s+\d+/\d+|/\d+)?)"
 _CARB = r"(?:\s+(?:of\s+)?(?:net\s+)?carb(?:ohydrate)?s?)?"
 _G = r"\s*(?:g|gr|grams?|grammes?)" + _CARB
+_PLATE = r"(?P<plate>\S.*?)\s*(?:[,;.]\s*(?:(?:and|then)\s+)*|\b(?:and|then|plus)\s+(?:then\s+)?)"
+_FILL = r"fill(?:\s+up)?(?:\s+(?:the\s+rest|it|the\s+plate))?(?:\s+up)?"
 _IS = r"(?:is|are|has|have|makes?|gives?|comes?\s+to|for|to\s+(?:make|get|reach))"
 _DATA = r"(?:data|record|numbers|things|entries|information)"
 _ALL = rf"(?:everything|all(?:\s+of)?\s+my\s+{_DATA}|all|my\s+{_DATA})"
@@ -30,6 +32,10 @@ _FORMS: tuple[tuple[str, str], ...] = (
     ("estimate-open", r"estimate\b.*"),
     ("fill", r"(?P<plate>\S.*?)\s*(?:,|;|\+|&|\b(?:plus|and|with)\b)\s*how\s+(?:much|many)\s+"
              rf"(?:of\s+)?(?:the\s+)?(?P<name>.+?)\s+{_IS}\s+{_N}{_G}(?:\s+(?:in\s+all|altogether))?"),
+    ("fill", rf"{_PLATE}{_FILL}\s+with\s+(?P<name>.+?)\s+(?:up\s+)?(?:to|for)\s+{_N}{_G}"
+             r"(?:\s+(?:in\s+all|altogether))?"),
+    ("fill-open", rf"{_PLATE}{_FILL}\s+with\s+(?P<name>.+?)"),
+    ("fill-empty", rf"{_FILL}\s+with\s+(?P<name>.+?)"),
     ("how-many", r"how\s+many\s+(?P<unit>(?!carb|g\b|gram)[\w-]+(?:\s+[\w-]+)?)\s+of\s+(?:the\s+)?"
                  rf"(?P<name>.+?)\s+{_IS}\s+{_N}{_G}"),
     ("what-fits", r"what\s+(?:else\s+)?(?:can|could|may)\s+i\s+(?:still\s+)?(?:have|eat)\s+"

@@ -7,7 +7,7 @@ the phrase grammar reads them at their own positions.
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 
 from grammar.nodes import Quantity
@@ -37,6 +37,7 @@ _YIELDS: tuple[tuple[str, str], ...] = (
                r"(?:\s+(?:cooked|finished|in\s+all))?"),
     ("cooked", rf"(?:cooked|finished)\s+weight{_IS}(?P<n>{_N})\s*(?P<unit>{_G})"),
 )  # fmt: skip
+_SURE = r"that\s+is\s+right"
 _UNCOUNTED = r"not\s+counted\s*(?:(?P<colon>:)\s*(?P<many>[^;\n]+)|(?P<one>[^,;:\n]+?))"
 
 
@@ -56,7 +57,7 @@ class RecipeSentence:
 
     form: save (body has the ingredients), unclear (no colon), figure (in the name), long, follow,
     scale, half, show, list, forget, weight, makes, resume. body: as long as the text, blank but
-    for the ingredients.
+    for the ingredients. sure: it says "that is right".
     """
 
     form: str
@@ -64,6 +65,7 @@ class RecipeSentence:
     yields: tuple[YieldSaid, ...] = ()
     body: str = ""
     uncounted: tuple[str, ...] = ()
+    sure: bool = False
 
 
 LONGEST, LONGEST_RECIPE = 500, 4000
@@ -76,14 +78,17 @@ _FORMS: tuple[tuple[str, str], ...] = (
                rf"finish\s+(?:the|my)\s+{_RECIPE}"),
     ("forget", rf"(?:forget|delete|remove)\s+(?:the\s+|my\s+)?{_RECIPE}\s+(?:of\s+|for\s+)?"
                r"(?P<name>.+?)"),
-    ("follow", rf"{_RECIPE}\s+(?P<name>.+?)\s+(?P<how>follows|keeps)\s+the\s+(?:new|old)\s+label\s+"
-               r"of\s+(?P<food>.+?)"),
+    ("follow", rf"{_RECIPE}\s+(?P<name>.+?)\s+(?P<how>follows|keeps)\s+the\s+(?:new|old)\s+"
+               r"(?P<of>label|measure)\s+of\s+(?P<food>.+?)"),
     ("scale", r"(?:make\s+|save\s+)?(?P<by>double|triple|halve|(?<=make\s)half|(?<=save\s)half|"
               r"twice|\d+(?:\.\d+)?(?:/\d+)?\s*(?:x|times))\s+(?:of\s+)?(?:the\s+|my\s+)?"
               rf"{_RECIPE}(?:\s+(?:of\s+|for\s+)?(?P<name>(?!as\b|called\b)[^,;]+?))?"
               r"(?:\s+(?:as|called)\s+(?P<new>[^,;]+?))?"),
     ("scale", rf"(?P<by>half)\s+(?:the\s+|my\s+)?{_RECIPE}\s+(?:of\s+|for\s+)?"
               r"(?P<name>[^,;]+?)\s+(?:as|called)\s+(?P<new>[^,;]+?)"),
+    ("scale", rf"scale\s+(?:the\s+|my\s+)?(?:{_RECIPE}\s+(?:of\s+|for\s+)?)?"
+              r"(?P<name>[^,;]+?)\s+by\s+(?P<by>\d+(?:\.\d+)?(?:/\d+)?)(?:\s*(?:x|times))?"
+              r"(?:\s+(?:as|called)\s+(?P<new>[^,;]+?))?"),
     ("half", rf"(?P<by>half)\s+(?:the\s+|my\s+)?{_RECIPE}\s+"
              r"(?P<name>(?!of\b|with\b|and\b)[^,;\d]+?)"),
     ("show", rf"(?:show|explain|what\s+is\s+in)\s+(?:me\s+)?(?:the\s+|my\s+)?{_RECIPE}"
@@ -115,7 +120,7 @@ def _clauses() -> tuple[tuple[str, re.Pattern[str]], ...]:
     end = r"(?=\s*(?:[,;:)\n]|\.(?:\s|$)|$|and\b|plus\b|\d))"
     return tuple(
         (kind, re.compile(rf"{begin}(?P<clause>{pattern}){end}", re.I))
-        for kind, pattern in (*_YIELDS, ("uncounted", _UNCOUNTED))
+        for kind, pattern in (*_YIELDS, ("uncounted", _UNCOUNTED), ("sure", _SURE))
     )
 
 
@@ -156,11 +161,11 @@ def _save(text: str, opening: re.Match[str]) -> RecipeSentence | None:
     if not name:
         return None
     parts = {"name": name, "how": how}
-    yields, uncounted, body = _taken_out(text, name_end)
+    yields, uncounted, body, sure = _taken_out(text, name_end)
     if re.search(r"[\d½¼¾⅓⅔]", name) and '"' not in text[start:name_end]:
         # "soup 4 bowls: ..." is no name, and "7 grain bread" has to be in quotation marks
         return RecipeSentence("figure" if body.strip(" ,;:.()\n") else "unclear", parts)
-    return RecipeSentence("save", parts, yields, body, uncounted)
+    return RecipeSentence("save", parts, yields, body, uncounted, sure)
 
 
 def _name_end(text: str, start: int) -> int:
@@ -174,19 +179,23 @@ def _name_end(text: str, start: int) -> int:
     return made.start() if made else min(ends)
 
 
-def _taken_out(text: str, start: int) -> tuple[tuple[YieldSaid, ...], tuple[str, ...], str]:
-    """What comes out, what is not counted, and the text with blanks in place of these."""
+def _taken_out(text: str, start: int) -> tuple[tuple[YieldSaid, ...], tuple[str, ...], str, bool]:
+    """What comes out, what is not counted, the text with blanks in place of these, and whether it
+    says that it is right."""
     body = " " * start + text[start:]
     body = _HEADING_LINE.sub(lambda match: " " * len(match[0]), body)
     if start < len(text) and text[start] in " \t(":  # a yield right behind the name
         body = body[:start] + "," + body[start + 1 :]
     yields: list[YieldSaid] = []
     uncounted: list[str] = []
+    sure = False
     for kind, pattern in _clauses():
         while match := pattern.search(body):
             if kind == "uncounted":
                 words = re.split(r",|\band\b|&", match["many"]) if match["many"] else [match["one"]]
                 uncounted += [w.strip(" .") for w in words if w.strip(" .")]
+            elif kind == "sure":
+                sure = True
             else:
                 unit = match.groupdict().get("unit") or ""
                 yields.append(YieldSaid(kind, match["clause"].strip(), _number(match["n"]), unit))
@@ -195,7 +204,7 @@ def _taken_out(text: str, start: int) -> tuple[tuple[YieldSaid, ...], tuple[str,
     body = re.sub(r"\(\s*\)", lambda match: " " * len(match[0]), body)
     if not re.search(r"\w", body):
         body = ""
-    return tuple(yields), tuple(uncounted), body
+    return tuple(yields), tuple(uncounted), body, sure
 
 
 def _number(said: str) -> Quantity:
@@ -205,10 +214,14 @@ def _number(said: str) -> Quantity:
 
 def _about_yield(text: str) -> RecipeSentence | None:
     """ "the pot weighs 1450 g, the empty pot 600 g", "the finished stew weighs 850 g"."""
+    confirmed = re.fullmatch(rf"(?P<said>.*?)\s*,?\s*\b{_SURE}{_END}", text, re.I | re.S)
+    if confirmed is not None:
+        said = _about_yield(confirmed["said"])
+        return None if said is None else replace(said, sure=True)
     for pattern in _WEIGHT:
         match = _pattern(pattern).fullmatch(text)
         if match:
-            clauses, _, rest = _taken_out(re.sub(_of_name(match), "", text.rstrip(" .!")), 0)
+            clauses, _, rest, _ = _taken_out(re.sub(_of_name(match), "", text.rstrip(" .!")), 0)
             name = (match["name"] or "").strip().strip('"“”')
             if name.casefold() in {"food", "dish"}:
                 name = ""
@@ -220,7 +233,7 @@ def _about_yield(text: str) -> RecipeSentence | None:
                 return RecipeSentence("weight", {"name": name}, clauses)
     match = _pattern(_MAKES).fullmatch(text)
     if match and not re.search(r"\bhow\s+(?:much|many)\b", text, re.I):
-        clauses, _, rest = _taken_out(match["clause"], 0)
+        clauses, _, rest, _ = _taken_out(match["clause"], 0)
         if clauses and not rest.strip(" ,;."):
             return RecipeSentence("makes", {"name": match["name"].strip().strip('"“”')}, clauses)
     return None

@@ -42,6 +42,11 @@ FIGURES = {
         (57.4, 5.0),  # 3.5 * 8 + 0.7 * 42; 57.4/12 + 20/45 = 5.23
     ("a_low", "2 servings of oat cereal, glucose 94"): (42, 3.0),  # 3.5 - 16/45 = 3.14
     ("two_meals", "4 servings of oat cereal, glucose 180"): (84, None),  # 5 + 2 + 8 > 12
+    # 4 x 48 + 2.4 x 8 + 12 x 0.4 = 216 g, in 6 bowls; 2350 g less the pot of 750 g
+    ("kitchen", "1 bowl of lentil stew, glucose 130"): (36, 3.0),  # 36/12 + 20/45 = 3.44
+    ("kitchen", "750"): (33.75, 3.0),  # 216 x 250 / 1600; 33.75/12 + 20/45 = 3.26
+    # as rice 28 g in 100 g, as bread 48 g: the middle of both
+    ("market", "100 g of pan noodles, glucose 110"): (None, None),  # asked first
     ("teaching", "60 g of oat cereal plus 200 ml milk"): (41.1, None),
 }  # fmt: skip
 
@@ -83,6 +88,19 @@ def test_the_sugar_alcohols_of_the_bar() -> None:
     rows = [json.loads(x) for x in lines_of(ROOT / "demo_sessions" / "sugar_alcohols.jsonl")]
     counts = [r["reply"]["counted_carbs_g"] for r in rows[1:-1] if r["reply"]["portions"]]
     assert counts == [10.5, 6, 18]
+
+
+def test_an_estimate_is_the_middle_and_its_upper_end_is_held_against_the_cap() -> None:
+    """200 g: 56 g as rice, 96 g as bread, 76 g in the middle; up to 1.2 x 97 = 116.4 g, which is
+    9.7 units at 12 g a unit and above the cap of 8. 100 g: 38 g, up to 58.2 g, 4.85 units."""
+    rows = [json.loads(line) for line in lines_of(ROOT / "demo_sessions" / "market.jsonl")]
+    replies = [row["reply"] for row in rows[1:-1] if row["say"] == "yes"]
+    assert [r["counted_carbs_g"] for r in replies] == [76, 38]
+    assert [r["dose"]["suggested_units"] for r in replies] == [6, 3]  # 6.33 and 3.17
+    rules = [{rule["rule"] for rule in r["rules"]} for r in replies]
+    assert ["range-over-dose-cap" in found for found in rules] == [True, False]
+    assert "9.7" not in replies[0]["text"]
+    assert "9.5 units" not in replies[0]["text"]
 
 
 def test_they_verify_in_another_time_zone_and_locale(tmp_path) -> None:

@@ -1,11 +1,12 @@
 """Recipes: what is in them now, whether an ingredient changed, circles, scaling. All pure."""
 
 import hashlib
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from assistant.counting.facts import FoodFacts, Ingredient, Measure, Recipe
+from assistant.counting.portions import Need, Weighed, weigh
 from assistant.values import Ranged, decimal_text
 
 Find = Callable[[str], FoodFacts | None]
@@ -14,11 +15,17 @@ Find = Callable[[str], FoodFacts | None]
 
 @dataclass(frozen=True, slots=True)
 class Changed:
-    """An ingredient whose food has other facts now than when the recipe was said."""
+    """An ingredient that would count otherwise if the recipe were said now.
+
+    now: the facts of its food as they are. read: how much its words come to by them and by the
+    measures of now. only_measure: nothing but a measure changed.
+    """
 
     recipe: str
     ingredient: Ingredient
     now: FoodFacts
+    read: Weighed | Need
+    only_measure: bool = False
 
 
 def _rests_on(facts: FoodFacts) -> tuple[object, ...]:
@@ -74,29 +81,58 @@ def _plain(facts: FoodFacts) -> tuple[object, ...]:
     return (_rests_on(facts), sorted(facts.nutrients.items()), facts.extra, recipe)
 
 
-def as_now(facts: FoodFacts, find: Find) -> FoodFacts | Changed:
+def said_now(each: Ingredient, now: FoodFacts, kitchen: Mapping[str, Fraction]) -> Weighed | Need:
+    """What the ingredient's words come to by these facts of its food and the measures of now."""
+    return weigh(now, each.quantity.value, each.measure, each.name, kitchen)
+
+
+def passing(now: FoodFacts, read: Weighed | Need) -> str:
+    """A mark of all that the user passes over when a recipe keeps an ingredient as it was."""
+    return f"{mark(now)} {read.factor if isinstance(read, Weighed) else read.why}"
+
+
+def changed_in(
+    recipe: str, each: Ingredient, now: FoodFacts, kitchen: Mapping[str, Fraction]
+) -> Changed | None:
+    """The ingredient, where saying it now would count otherwise; None where it would not.
+
+    An amount that was told in two ways ("1 can (400 g)") may have been counted by the second: words
+    that lead nowhere, then as now, are no change.
+    """
+    read = said_now(each, now, kitchen)
+    if isinstance(read, Weighed):
+        amount = read.factor != each.factor.value
+    else:
+        amount = isinstance(said_now(each, each.facts, kitchen), Weighed)
+    if not amount and not differs(each.facts, now):
+        return None
+    return Changed(recipe, each, now, read, not differs(replace(each.facts, extra=now.extra), now))
+
+
+def as_now(facts: FoodFacts, find: Find, kitchen: Mapping[str, Fraction]) -> FoodFacts | Changed:
     """The food with each ingredient as it is now, or the first one that has to be asked about.
 
-    A recipe inside another is looked through first. A food that is gone stays as it was.
+    kitchen: what the user's own measures hold, in millilitres. A recipe inside another is looked
+    through first. A food that is gone stays as it was.
     """
     if facts.recipe is None:
         return facts
     kept = []
     for each in facts.recipe.ingredients:
         now = find(each.food_id)
-        if now is not None:
-            inner = as_now(now, find)
-            if isinstance(inner, Changed):
-                return inner
-            now = inner
         if now is None:
             kept.append(each)
-        elif not differs(each.facts, now):
-            kept.append(replace(each, facts=now))
-        elif mark(now) == each.passed_over:
+            continue
+        inner = as_now(now, find, kitchen)
+        if isinstance(inner, Changed):
+            return inner
+        changed = changed_in(facts.name, each, inner, kitchen)
+        if changed is None:
+            kept.append(replace(each, facts=inner))
+        elif passing(inner, changed.read) == each.passed_over:
             kept.append(each)
         else:
-            return Changed(facts.name, each, now)
+            return changed
     return replace(facts, recipe=replace(facts.recipe, ingredients=tuple(kept)))
 
 
@@ -134,13 +170,3 @@ def scaled(recipe: Recipe, by: Fraction) -> Recipe:
     )  # fmt: skip
     makes = tuple(Measure(made.count * by, made.unit) for made in recipe.makes)
     return Recipe(ingredients, makes, uncounted=recipe.uncounted)
-
-
-def raw_weight(recipe: Recipe) -> Fraction | None:
-    """Grams of all that went in; None where that of any ingredient is not known."""
-    total = Fraction(0)
-    for each in recipe.ingredients:
-        if each.grams is None:
-            return None
-        total += each.grams
-    return total

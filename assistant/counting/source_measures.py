@@ -5,14 +5,17 @@ sliced one, may be either: it is asked. What stands in brackets in the source ("
 describes a measure and need not be said.
 """
 
+import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
 from assistant.counting.facts import FoodFacts, Measure
-from grammar.measures import SIZES
-from grammar.nodes import MeasureWord
+from assistant.values import decimal_text
+from grammar.measures import SIZES, find_measure
+from grammar.nodes import MeasureWord, Number
+from grammar.numbers import read_number
 from grammar.words import name_key
 
 SAME = Fraction(2, 100)
@@ -67,6 +70,51 @@ def has_how(facts: FoodFacts, measure: MeasureWord | None, name: str, how: str) 
     )
 
 
+def told_apart(measure: Measure, known: Iterable[Measure]) -> str:
+    """The words that mean this measure and no other: with its weight behind them, in square
+    brackets, where the source has other weights under the same words.
+
+    "piece [28 g]", "serving [45 g for 2]"
+    """
+    same = [m for m in known if name_key(m.told) == name_key(measure.told)]
+    if all(_amount(m) == _amount(measure) for m in same):
+        return measure.told
+    amount, unit, count = _amount(measure)
+    short = "g" if unit == "gram" else "ml"
+    behind = f"{decimal_text(amount)} {short}" + (
+        "" if count == 1 else f" for {decimal_text(count)}"
+    )
+    return f"{measure.told} [{behind}]"
+
+
+_BEHIND = re.compile(
+    r"(?P<words>.*?)\s*\[\s*(?P<n>[\d./]+)\s*(?P<unit>[^\W\d_]+)(?:\s+for\s+(?P<count>[\d./]+))?\s*\]"
+)
+
+
+def _in_its_words(known: Sequence[Measure], said: str) -> list[Measure]:
+    """The measures of exactly these words; a weight in brackets behind them picks one."""
+    found = [m for m in known if name_key(m.told) == name_key(said)]
+    behind = _BEHIND.fullmatch(said.strip())
+    if found or behind is None:
+        return found
+    unit = find_measure(behind["unit"])
+    amount, count = read_number(behind["n"]), read_number(behind["count"] or "1")
+    if unit is None or not isinstance(amount, Number) or not isinstance(count, Number):
+        return found
+    wanted = (amount.value, unit[0], count.value)
+    named = [m for m in known if name_key(m.told) == name_key(behind["words"])]
+    return [m for m in named if _amount(m) == wanted]
+
+
+def _amount(measure: Measure) -> tuple[Fraction, str, Fraction]:
+    """What so many of a measure are, as its source has it: the amount, its unit, the count."""
+    if measure.grams is not None:
+        return measure.grams, "gram", measure.count
+    assert measure.millilitres is not None
+    return measure.millilitres, "millilitre", measure.count
+
+
 def _one_of(found: Sequence[Measure]) -> Meant:
     """The measure, where all of them weigh the same. A weight is not compared with a volume."""
     if not found:
@@ -103,7 +151,7 @@ def meant(facts: FoodFacts, measure: MeasureWord | None, name: str) -> Meant:
     """The measure of the source that the words mean; None where it has none of that kind."""
     known = of_source(facts)
     if measure is not None and measure.kind == "source":
-        return _one_of([m for m in known if name_key(m.told) == name_key(measure.unit)])
+        return _one_of(_in_its_words(known, measure.unit))
     how = measure.how if measure is not None else ""
     if measure is not None and (
         measure.kind in {"mass", "oz", "letter"} or (measure.kind == "volume" and not how)

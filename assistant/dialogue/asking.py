@@ -94,8 +94,9 @@ def _chosen(question: Question, said: str) -> Answer | OutOfRange | None:
             return Answer(choice.texts)
         if word in {"mg/dl", "mmol/l"} and low.replace(" ", "").rstrip("/l") == word.rstrip("/l"):
             return Answer(choice.texts)
-        if name_key(said) and name_key(said) in _labels(choice):
-            return Answer(choice.texts)
+    named = [each for each in choices if name_key(said) and name_key(said) in _labels(each)]
+    if len(named) == 1:  # words that two choices share choose neither
+        return Answer(named[0].texts)
     match = _NUMBERED.fullmatch(said)
     if match is None:
         return None

@@ -6,10 +6,10 @@ from fractions import Fraction
 from assistant.counting.checks import Finding
 from assistant.counting.facts import Food, FoodFacts, Measure
 from assistant.counting.policy import NAMED_POLYOLS
-from assistant.dialogue.meal_lines import measure as measure_amount
 from assistant.dialogue.meal_lines import reference_of
 from assistant.dialogue.outcome import caution, fact
 from assistant.dialogue.replies import Line
+from assistant.dialogue.shown import measure as measure_amount
 from assistant.values import Amount, Arg, Between, Listed, Name, Phrase, Said
 from grammar.label_nodes import Doubt, LabelReading
 

@@ -58,6 +58,8 @@ def _other(ctx: Context, said: KitchenSentence, plain: Plain) -> Outcome | None:
             Ask("recipe", "estimate-unread", hint=(estimate_talk.EXAMPLE,)), ctx.text
         ),
         "fill": lambda: portion_finder.fill(ctx, said),
+        "fill-open": lambda: portion_finder.fill_to_what(ctx, said),
+        "fill-empty": lambda: portion_finder.fill_to_what(ctx, said),
         "how-many": lambda: portion_finder.how_much(ctx, said),
         "what-fits": lambda: what_fits.what_fits(ctx, said),
         "goal": lambda: days.set_goal(ctx, said),

@@ -5,8 +5,8 @@ from fractions import Fraction
 from assistant.counting.facts import FoodFacts
 from assistant.counting.policy import NAMED_POLYOLS
 from assistant.counting.units import LABEL_MILLILITRES
-from assistant.dialogue.meal_lines import measure
 from assistant.dialogue.replies import Line
+from assistant.dialogue.shown import measure
 from assistant.dialogue.state import Context
 from assistant.values import Amount, Arg, Name
 from grammar.measures import find_measure

@@ -7,9 +7,12 @@ from fractions import Fraction
 from assistant.counting.facts import FoodFacts
 from assistant.counting.policy import Counted, CountedPart
 from assistant.counting.portions import Step, Weighed
+from assistant.dialogue import recipe_shares
 from assistant.dialogue.replies import Line, RuleHit
+from assistant.dialogue.shown import PLACES, SHORT, measure
 from assistant.dosing.active import TAIL, Left, Shape
 from assistant.dosing.rules import Finding
+from assistant.dosing.rules_range import ends_over_cap
 from assistant.dosing.settings import Settings
 from assistant.dosing.working import Facts, NoReading, Working
 from assistant.values import (
@@ -24,8 +27,6 @@ from assistant.values import (
     Ranged,
     Said,
 )
-
-PLACES = 2
 
 
 def grams(value: Fraction) -> Amount:
@@ -50,17 +51,11 @@ def reference_of(facts: FoodFacts) -> Amount:
     return Amount(Fraction(100), "g" if facts.per == "100 g" else "ml")
 
 
-_SHORT = {"gram": "g", "millilitre": "ml", "kilogram": "kg", "litre": "l"}
-
-
-def measure(count: Fraction, unit: str) -> Amount:
-    """A count of a measure, in the renderer's codes."""
-    return Amount(count, _SHORT.get(unit, unit.removeprefix("label ")), PLACES)
-
-
 def _step_line(step: Step, facts: FoodFacts) -> Line | None:
     if step.into == "reference" and facts.per in {"serving", "recipe"}:
         return None
+    if step.into == "recipe":
+        return recipe_shares.step_line(step)
     if step.unit.removeprefix("label ") == step.into.removeprefix("label "):
         return Line("working", "step-same-measure", {"unit": Name(step.unit)}, detail=True)
     said = measure(step.count, step.unit)
@@ -72,7 +67,7 @@ def _step_line(step: Step, facts: FoodFacts) -> Line | None:
         }
         return Line("working", "step-reference", args)
     into = measure(step.result, step.into)
-    if step.why == "source" and step.unit not in _SHORT:
+    if step.why == "source" and step.unit not in SHORT:
         times = Amount(step.count, "times", 4)
         told: dict[str, Arg] = {"times": times, "words": Said(step.unit), "into": into}
         return Line("working", "step-source", told)
@@ -133,6 +128,23 @@ def _recipe_lines(counted: Counted) -> tuple[Line, ...]:
     return (*parts, Line("working", "count-recipe", args))
 
 
+def times_line(
+    factor: Fraction, share: recipe_shares.Share | None, one: Fraction, counted: Fraction
+) -> Line:
+    """The last step of a portion: the count of one reference amount, times how many.
+
+    share: the part of a recipe, multiplied and divided as it is, since it may be no decimal.
+    """
+    args: dict[str, Arg] = {"one": grams(one), "counted": grams(counted)}
+    if share is None:
+        return Line("working", "count-times", {"times": Amount(factor, "times", 4), **args})
+    count, parts = share
+    args["parts"] = Amount(parts, "")
+    if count == 1:
+        return Line("working", "count-divided", args)
+    return Line("working", "count-share", {"count": Amount(count, ""), **args})
+
+
 def portion_lines(
     said: str, facts: FoodFacts, weighed: Weighed, counted: Counted, total: Ranged
 ) -> tuple[Line, ...]:
@@ -155,11 +167,8 @@ def portion_lines(
     if hidden is not None:
         lines.append(hidden)
     if weighed.factor != 1:
-        lines.append(
-            Line("working", "count-times", {"times": Amount(weighed.factor, "times", 4),
-                                            "one": grams(counted.result.value),
-                                            "counted": grams(total.value)})
-        )  # fmt: skip
+        share = recipe_shares.of_whole(weighed) if facts.recipe is not None else None
+        lines.append(times_line(weighed.factor, share, counted.result.value, total.value))
     return tuple(lines)
 
 
@@ -319,13 +328,16 @@ def dose_lines(facts: Facts, w: Working) -> tuple[Line, ...]:
     low, high = w.spread
     if low != high and w.exact >= 0:
         low_r, high_r = w.spread_rounded
-        code = "work-range-same" if low_r == high_r else "work-range"
-        lines.append(
-            Line("working", code,
-                 {"range": between(facts.counted),
-                  "low": units(max(Fraction(0), low)), "high": units(high),
-                  "low_rounded": units(low_r), "high_rounded": units(high_r)})
-        )  # fmt: skip
+        least = units(max(Fraction(0), low))
+        ends: dict[str, Arg] = {"range": between(facts.counted), "low": least}
+        if ends_over_cap(facts, w):  # a dose above a cap is told nowhere
+            ends["low_rounded"] = units(low_r)
+            lines.append(Line("working", "work-range-over-cap", ends))
+        else:
+            ends |= {"high": units(high), "low_rounded": units(low_r),
+                     "high_rounded": units(high_r)}  # fmt: skip
+            code = "work-range-same" if low_r == high_r else "work-range"
+            lines.append(Line("working", code, ends))
         if facts.widest is not None and low_r != high_r:
             lines.append(Line("working", "work-range-weigh", {"food": Name(facts.widest)}))
     return (*lines, *since_lines(s, facts.now))

@@ -13,7 +13,7 @@ from typing import Literal
 from assistant.counting.facts import TYPED, FoodFacts
 from assistant.counting.policy import Unknown
 from assistant.counting.portions import Need
-from assistant.counting.source_measures import meant
+from assistant.counting.source_measures import meant, of_source, told_apart
 from assistant.dialogue.food_lines import nutrient_name
 from assistant.dialogue.leftover import another_food, left_over, may_be_left_out
 from assistant.dialogue.lows import LOWS, treat_low
@@ -142,16 +142,21 @@ def which_measure(ctx: Context, found: Found, need: Need) -> Ask:
     said = _quantity_said(item)
     choices = []
     for measure in need.measures[:MOST_MEASURES]:
-        words = f"{said} {quoted(measure.told)} of {quoted(reference(ctx.foods, found.food))}"
+        named = told_apart(measure, of_source(food))
+        words = f"{said} {quoted(named)} of {quoted(reference(ctx.foods, found.food))}"
         weight = measure.grams if measure.grams is not None else measure.millilitres
         assert weight is not None
         choices.append(
             choice("choice-source-measure", ctx.text[: item.start] + words + ctx.text[item.end :],
-                   text=Said(measure.told), count=Amount(measure.count, ""),
+                   text=Said(named), count=Amount(measure.count, ""),
                    amount=Amount(weight, "ml" if measure.grams is None else "g", 2))
         )  # fmt: skip
     code = "ask-which-measure" if len(choices) > 1 else "ask-this-measure"
     args: dict[str, Arg] = {"item": Said(item.said), "food": Name(food.name)}
+    unlisted = len(need.measures) - len(choices)
+    if unlisted:
+        code = "ask-which-measure-of-many"
+        args["count"] = Amount(Fraction(unlisted), "measure")
     return Ask("measure", code, args, choices=tuple(choices), hint=("1", "cancel"))
 
 

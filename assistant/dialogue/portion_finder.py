@@ -11,17 +11,19 @@ from assistant.counting.facts import Food, FoodFacts
 from assistant.counting.policy import Counted, Unknown, count_reference
 from assistant.counting.portions import Weighed, known_measures, weigh
 from assistant.dialogue.item_counts import count_meaning
-from assistant.dialogue.meal_lines import between, grams, measure, reference_of, total_line
+from assistant.dialogue.meal_lines import between, grams, reference_of, total_line
 from assistant.dialogue.meal_questions import unknown_name
 from assistant.dialogue.naming import one_food
 from assistant.dialogue.outcome import Ask, Outcome, answer, answered, ask, fact, next_step
 from assistant.dialogue.plates import Plate
 from assistant.dialogue.recipe_it import spoken_of
 from assistant.dialogue.recipe_now import current
-from assistant.dialogue.replies import Line
+from assistant.dialogue.replies import Line, Slot
 from assistant.dialogue.resolve import Resolved, resolve
+from assistant.dialogue.sentence_parts import ANSWER
+from assistant.dialogue.shown import measure
 from assistant.dialogue.state import Context
-from assistant.values import Amount, Arg, Name, Ranged, Said
+from assistant.values import Amount, Arg, Listed, Name, Ranged, Said
 from grammar.foods import FoodSentence
 from grammar.kitchen import KitchenSentence
 from grammar.measures import find_measure
@@ -72,10 +74,10 @@ def _units(facts: FoodFacts) -> Iterable[str]:
     own = [u for u in known_measures(facts) if u]
     names = [found[0] if (found := find_measure(u)) and found[1] != "pack" else name_key(u)
              for u in own]  # fmt: skip
-    pieces = "recipe" if facts.recipe is not None else "serving"
+    whole = ("serving", "recipe") if facts.recipe is not None else ("serving",)
     wet = facts.per == "100 ml" or facts.serving_millilitres is not None
     metric = ("millilitre", "gram") if wet or facts.recipe is not None else ("gram",)
-    return dict.fromkeys((*metric, *names, pieces, "cup", "tablespoon"))
+    return dict.fromkeys((*metric, *names, *whole, "cup", "tablespoon"))
 
 
 def _step(unit: str, exact: Fraction) -> Fraction:
@@ -186,7 +188,10 @@ def how_much(ctx: Context, said: FoodSentence | KitchenSentence) -> Outcome:
     if unit is not None:
         known = find_measure(unit)
         canonical = known[0] if known and known[1] != "pack" else name_key(unit)
-        ways = [w for w in found.ways if w.unit == canonical] or ways
+        ways = [w for w in found.ways if w.unit == canonical]
+        if not ways:
+            other = [w.unit for w in found.ways]
+            return _not_in(found.facts.name, unit, other, said.parts["number"])
     first = ways[0]
     shown: dict[str, Arg] = {"food": Name(found.facts.name), "counted": grams(wanted),
                              "amount": shown_amount(first.exact, first.unit)}  # fmt: skip
@@ -200,6 +205,13 @@ def how_much(ctx: Context, said: FoodSentence | KitchenSentence) -> Outcome:
              Line("working", "how-much-working", working), fact("find-no-dose")]  # fmt: skip
     lines.append(next_step(_typed(first, found.facts.name)))
     return answered(*lines, facts=_data(found))
+
+
+def _not_in(name: str, unit: str, others: list[str], number: str) -> Outcome:
+    """No amount can be told in the unit that was asked for: those in which it can be."""
+    known = Listed(tuple(Name(measure(Fraction(2), each).unit) for each in others))
+    return answered(answer("how-many-not-in", food=Name(name), unit=Said(unit), known=known),
+                    next_step(f"how much {name} is {number} g"))  # fmt: skip
 
 
 def _typed(way: Way, name: str) -> str:
@@ -246,6 +258,19 @@ def fill(ctx: Context, said: KitchenSentence) -> Outcome | None:
     ]  # fmt: skip
     data = {**_data(found), "plate_counted": plate.counted.value, "rest": rest}
     return answered(*lines, facts=data)
+
+
+FILL_EXAMPLE = "1 slice of rye bread, fill the rest with milk to 40 g"
+
+
+def fill_to_what(ctx: Context, said: KitchenSentence) -> Outcome:
+    """ "1 apple, fill the rest with milk": up to how many grams? Without a plate that is said."""
+    name = Name(said.parts["name"])
+    if said.form == "fill-empty":
+        return ask(Ask("unread", "fill-no-plate", {"food": name}, hint=(FILL_EXAMPLE,)), ctx.text)
+    slot = Slot("grams", (f"{ctx.text.rstrip(' .!?')} to {ANSWER}",))
+    return ask(Ask("number", "fill-to-what", {"food": name}, slot=slot, hint=("45 g", "cancel")),
+               ctx.text)  # fmt: skip
 
 
 def _plate(ctx: Context, said: KitchenSentence) -> Plate | Outcome:

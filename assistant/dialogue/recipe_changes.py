@@ -5,7 +5,7 @@ from fractions import Fraction
 
 from assistant.counting.facts import FoodFacts
 from assistant.counting.portions import Weighed, weigh
-from assistant.counting.recipes import circle, differs, mark, scaled
+from assistant.counting.recipes import Changed, as_now, changed_in, circle, passing, scaled
 from assistant.dialogue.naming import MAX_NAME, bad_name
 from assistant.dialogue.outcome import (
     Ask,
@@ -22,7 +22,8 @@ from assistant.dialogue.recipe_it import recipes
 from assistant.dialogue.recipe_named import called, one_recipe, with_name
 from assistant.dialogue.recipe_now import current, finder
 from assistant.dialogue.recipe_pot import outcome_of_pot
-from assistant.dialogue.recipe_saving import saved
+from assistant.dialogue.recipe_saving import cannot_be, saved
+from assistant.dialogue.recipe_weight import weight_doubt
 from assistant.dialogue.sentence_parts import quoted
 from assistant.dialogue.state import Context
 from assistant.values import Amount, Arg, Listed, Name, Ranged, Said
@@ -52,6 +53,9 @@ def weight(ctx: Context, said: RecipeSentence) -> Outcome | None:
     if recipe.cooked_grams is not None and recipe.cooked_grams != comes.grams:
         told.append(fact("recipe-weighed-before", weight=Amount(recipe.cooked_grams, "g")))
     facts = replace(food.facts, recipe=replace(recipe, cooked_grams=comes.grams))
+    doubt = cannot_be(facts) or weight_doubt(with_it, facts, said)
+    if doubt is not None:
+        return ask(doubt, with_it.text)
     return saved(ctx, food.food_id, facts, "recipe-changed", *told)
 
 
@@ -75,7 +79,11 @@ def makes(ctx: Context, said: RecipeSentence) -> Outcome | None:
         cooked_grams=recipe.cooked_grams if comes.grams is None else comes.grams,
         cooked_millilitres=comes.millilitres or recipe.cooked_millilitres,
     )
-    return saved(ctx, food.food_id, replace(food.facts, recipe=changed), "recipe-changed", *told)
+    facts = replace(food.facts, recipe=changed)
+    doubt = cannot_be(facts) or weight_doubt(ctx, facts, said)
+    if doubt is not None:
+        return ask(doubt, ctx.text)
+    return saved(ctx, food.food_id, facts, "recipe-changed", *told)
 
 
 _TIMES = {"double": 2, "twice": 2, "triple": 3}
@@ -97,7 +105,9 @@ def scale(ctx: Context, said: RecipeSentence) -> Outcome:
     assert recipe is not None
     word = {"halve": "half", "twice": "double"}.get(by_words, by_words)
     if "new" not in said.parts and word not in {"half", "double", "triple"}:
-        again = f"{by_words} the recipe {quoted(now.facts.name)} as big {now.facts.name}"
+        again = (
+            f"{_times_said(by_words)} the recipe {quoted(now.facts.name)} as big {now.facts.name}"
+        )
         return ask(Ask("name", "recipe-scale-name", hint=(again,)), ctx.text)
     name = said.parts.get("new", "").strip('"“”') or f"{word} {now.facts.name}"
     bad = bad_name(name)
@@ -106,13 +116,18 @@ def scale(ctx: Context, said: RecipeSentence) -> Outcome:
     taken = ctx.foods.exact(name_key(name))
     if taken:
         args: dict[str, Arg] = {"said": Said(name), "food": Name(taken[0].facts.name)}
-        again = f'{by_words} the recipe {quoted(now.facts.name)} as "..."'
+        again = f'{_times_said(by_words)} the recipe {quoted(now.facts.name)} as "..."'
         return ask(Ask("name", "recipe-name-taken", args, hint=(again,)), ctx.text)
     facts = FoodFacts(name, "EU", "recipe", {}, source="recipe", recipe=scaled(recipe, by))
     told = [fact("recipe-scaled", times=Amount(by, "times"), food=Name(now.facts.name))]
     if recipe.cooked_grams is not None or recipe.cooked_millilitres is not None:
         told.append(caution("recipe-weigh-again"))
     return saved(ctx, name_key(name), facts, "recipe-saved", *told)
+
+
+def _times_said(by_words: str) -> str:
+    """How many times, as a sentence of its own begins: "double", "1.5 times"."""
+    return f"{by_words} times" if by_words[-1].isdigit() else by_words
 
 
 def _share(words: str) -> Fraction | None:
@@ -139,7 +154,7 @@ def half(ctx: Context, said: RecipeSentence) -> Outcome | None:
 
 
 def follow(ctx: Context, said: RecipeSentence) -> Outcome:
-    """ "recipe stew follows the new label of lentils", or keeps the old one."""
+    """ "recipe stew follows the new label of lentils", or keeps the old one, or its measure."""
     food = one_recipe(ctx, said)
     if isinstance(food, Outcome):
         return food
@@ -151,14 +166,20 @@ def follow(ctx: Context, said: RecipeSentence) -> Outcome:
     key = name_key(named)
     args: dict[str, Arg] = {"food": Name(food.facts.name), "ingredient": Name(named)}
     found = False
+    kitchen = ctx.settings.kitchen
     for at, each in enumerate(inside):
         now = find(each.food_id)
         names = {name_key(each.facts.name), name_key(now.name) if now else ""}
-        if key not in names or now is None or not differs(each.facts, now):
+        if key not in names or now is None:
+            continue
+        inner = as_now(now, find, kitchen)
+        now = now if isinstance(inner, Changed) else inner
+        changed = changed_in(food.facts.name, each, now, kitchen)
+        if changed is None:
             continue
         found = True
         if said.parts["how"].casefold() == "keeps":
-            inside[at] = replace(each, passed_over=mark(now))
+            inside[at] = replace(each, passed_over=passing(now, changed.read))
             continue
         figures = _weighed_again(ctx, each.quantity, each.measure, each.name, now)
         if figures is None:
@@ -172,7 +193,11 @@ def follow(ctx: Context, said: RecipeSentence) -> Outcome:
         listed = Listed(tuple(Name(n) for n in way))
         return ask(Ask("recipe", "recipe-circle", {"way": listed}), ctx.text)
     facts = replace(food.facts, recipe=replace(recipe, ingredients=tuple(inside)))
-    code = "recipe-follows" if said.parts["how"].casefold() == "follows" else "recipe-keeps"
+    of_measure = said.parts["of"].casefold() == "measure"
+    if said.parts["how"].casefold() == "follows":
+        code = "recipe-follows-measure" if of_measure else "recipe-follows"
+    else:
+        code = "recipe-keeps-measure" if of_measure else "recipe-keeps"
     return saved(ctx, food.food_id, facts, "recipe-changed", fact(code, **args))
 
 

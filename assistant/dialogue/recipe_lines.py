@@ -5,22 +5,20 @@ from fractions import Fraction
 
 from assistant.counting.facts import FoodFacts, Recipe
 from assistant.counting.policy import Counted, count_reference
-from assistant.counting.recipes import Changed, as_now, raw_weight
-from assistant.dialogue.meal_lines import between, grams, measure, part_line
+from assistant.counting.recipes import Changed, as_now
+from assistant.dialogue.meal_lines import between, grams, part_line
 from assistant.dialogue.outcome import (
     caution,
     fact,
     next_step,
 )
 from assistant.dialogue.recipe_now import finder
+from assistant.dialogue.recipe_weight import figures, is_heavier, is_lighter, is_odd_volume
 from assistant.dialogue.replies import Line
+from assistant.dialogue.shown import measure
 from assistant.dialogue.state import Context
 from assistant.values import Amount, Arg, Listed, Name
 from grammar.words import name_key
-
-TAKEN_UP = Fraction(102, 100)
-"""A finished pot above the raw weight by more than this took up water that was not said, or the
-pot itself was weighed (2 per cent for the scales; common practice, no source)."""
 
 
 def example_of(facts: FoodFacts) -> str:
@@ -42,7 +40,7 @@ def count_lines(ctx: Context, facts: FoodFacts) -> list[Line]:
     if policy is None:
         return [*made_lines(facts.recipe), fact("recipe-policy-first"),
                 next_step("count total carbohydrate", "count net carbohydrate")]  # fmt: skip
-    if isinstance(as_now(facts, finder(ctx)), Changed):
+    if isinstance(as_now(facts, finder(ctx), ctx.settings.kitchen), Changed):
         return [*made_lines(facts.recipe), caution("recipe-not-settled")]
     counted = count_reference(facts, policy, ctx.settings.polyols)
     if not isinstance(counted, Counted):
@@ -79,11 +77,13 @@ def doubts(facts: FoodFacts) -> list[Line]:
     if recipe.uncounted:
         words = Listed(tuple(Name(w) for w in recipe.uncounted))
         lines.append(caution("recipe-uncounted", words=words))
-    raw = raw_weight(recipe)
-    cooked = recipe.cooked_grams
-    if cooked is not None and raw is not None and cooked > raw * TAKEN_UP and not recipe.uncounted:
-        lines.append(caution("recipe-heavier", cooked=Amount(cooked, "g"), raw=Amount(raw, "g", 1)))
-    if not recipe.makes and cooked is None and recipe.cooked_millilitres is None:
+    for off, code in ((is_heavier, "recipe-heavier"), (is_lighter, "recipe-lighter")):
+        if off(recipe):
+            lines.append(Line("caution", code, figures(recipe)))
+    if is_odd_volume(recipe):
+        made = Amount(recipe.cooked_millilitres or Fraction(0), "ml")
+        lines.append(caution("recipe-odd-volume", made=made, raw=figures(recipe)["raw"]))
+    if not recipe.makes and recipe.cooked_grams is None and recipe.cooked_millilitres is None:
         lines.append(caution("recipe-makes-nothing"))
         lines.append(next_step(f"{facts.name} makes 6 bowls",
                                f"the finished {facts.name} weighs 850 g"))  # fmt: skip

@@ -21,7 +21,10 @@ from grammar.words import name_key
 
 def called(ctx: Context, name: str) -> Food | None:
     """The recipe of exactly this name; None where there is none, or it is another food."""
-    found = ctx.foods.exact(name_key(name.strip().strip('"“”')))
+    bare = name.strip()
+    names = (bare, re.sub(r"^(?:the|my|our)\s+", "", bare, flags=re.I))  # "the stew makes 5 bowls"
+    keys = dict.fromkeys(name_key(each.strip('"“”')) for each in names)
+    found = next((foods for key in keys if (foods := ctx.foods.exact(key))), ())
     return found[0] if len(found) == 1 and found[0].facts.recipe is not None else None
 
 

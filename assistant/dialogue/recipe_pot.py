@@ -39,7 +39,7 @@ def outcome_of_pot(ctx: Context, name: str, said: Iterable[YieldSaid]) -> Comes 
         if not isinstance(number, Number) or number.value <= 0:
             return Ask("number", "recipe-yield-unclear", {"said": Said(each.said)},
                        hint=("makes 6 bowls", "the finished food weighs 850 g"))  # fmt: skip
-        kind, unit = _unit_of(each, name)
+        kind, unit = kind_of(each, name)
         if kind == "volume":
             volume = number.value * conversion(unit, "millilitre")
         elif kind == "mass":
@@ -56,7 +56,7 @@ def outcome_of_pot(ctx: Context, name: str, said: Iterable[YieldSaid]) -> Comes 
     return weight if isinstance(weight, Ask) else Comes(tuple(makes.values()), weight, volume)
 
 
-def _unit_of(said: YieldSaid, name: str) -> tuple[str, str]:
+def kind_of(said: YieldSaid, name: str) -> tuple[str, str]:
     """What kind of unit, and its canonical name: a mass, a volume, or a portion of the pot."""
     if said.kind == "serves" or (said.kind != "makes" and not said.unit):
         return "portion", "serving"

@@ -18,6 +18,7 @@ from assistant.dialogue.outcome import (
 from assistant.dialogue.recipe_ingredients import EXAMPLE, ingredients, no_ingredients, opened
 from assistant.dialogue.recipe_lines import as_data, count_lines, doubts, example_of
 from assistant.dialogue.recipe_pot import outcome_of_pot
+from assistant.dialogue.recipe_weight import weight_doubt
 from assistant.dialogue.replies import Line
 from assistant.dialogue.state import Context
 from assistant.values import Amount, Arg, Name, Said
@@ -49,7 +50,7 @@ def save(ctx: Context, said: RecipeSentence) -> Outcome:
     extra = old.facts.extra if old is not None and old.facts.recipe is not None else ()
     facts = FoodFacts(old.facts.name if old else name, "EU", "recipe", {}, source="recipe",
                       extra=extra, recipe=recipe)  # fmt: skip
-    wrong = cannot_be(facts)
+    wrong = cannot_be(facts) or weight_doubt(ctx, facts, said)
     if wrong is not None:
         return opened(ctx, wrong)
     return saved(ctx, food_id, facts, "recipe-replaced" if old else "recipe-saved")

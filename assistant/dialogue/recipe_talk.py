@@ -7,7 +7,7 @@ from fractions import Fraction
 from assistant.counting.facts import Food, FoodFacts
 from assistant.counting.policy import Unknown, count_reference
 from assistant.dialogue.events import FoodForgotten, RecipeBegun, RecipeNamed
-from assistant.dialogue.meal_lines import counted_lines, grams, reference_of
+from assistant.dialogue.meal_lines import counted_lines, reference_of, times_line
 from assistant.dialogue.outcome import (
     Ask,
     Outcome,
@@ -24,9 +24,10 @@ from assistant.dialogue.recipe_lines import as_data, count_lines, doubts
 from assistant.dialogue.recipe_named import called, one_recipe
 from assistant.dialogue.recipe_now import current
 from assistant.dialogue.recipe_saving import save
+from assistant.dialogue.recipe_shares import SIMPLE, share_of
 from assistant.dialogue.replies import Line
 from assistant.dialogue.state import Context
-from assistant.values import Amount, Arg, Listed, Name, Said
+from assistant.values import Amount, Arg, Listed, Name, Part, Said
 from grammar.recipes import RecipeSentence
 
 WAITS = timedelta(days=1)
@@ -127,18 +128,17 @@ def _working(ctx: Context, facts: FoodFacts, at: int) -> list[Line]:
     counted = count_reference(each.facts, policy, ctx.settings.polyols) if policy else None
     if counted is None or isinstance(counted, Unknown):
         return []
-    args: dict[str, Arg] = {
-        "said": Said(each.said),
-        "times": Amount(each.factor.value, "times"),
-        "reference": reference_of(each.facts),
-        "food": Name(each.facts.name),
-    }
-    lines = [Line("working", "count-part-times", args)]
+    share = share_of(each.factor.value) if each.facts.recipe is not None else None
+    args: dict[str, Arg] = {"said": Said(each.said), "food": Name(each.facts.name)}
+    if share is not None and share[1] <= SIMPLE:
+        args["share"] = Part(each.factor.value)
+        lines = [Line("working", "count-part-share", args)]
+    else:
+        args |= {"times": Amount(each.factor.value, "times"), "reference": reference_of(each.facts)}
+        lines = [Line("working", "count-part-times", args)]
     lines.extend(counted_lines(each.facts, counted))
     total = counted.result.by(each.factor)
-    lines.append(Line("working", "count-times", {
-        "times": Amount(each.factor.value, "times", 4), "one": grams(counted.result.value),
-        "counted": grams(total.value)}))  # fmt: skip
+    lines.append(times_line(each.factor.value, share, counted.result.value, total.value))
     return lines
 
 

@@ -16,6 +16,7 @@ from assistant.dialogue.events import (
     SettingSaid,
     Undone,
 )
+from assistant.dialogue.going_on import with_rest
 from assistant.dialogue.outcome import (
     Ask,
     Outcome,
@@ -133,7 +134,7 @@ def _said_in_turn(ctx: Context, texts: tuple[str, ...]) -> Outcome:
         return happened.cancel(ctx)
     events: list[Event] = [QuestionClosed()]
     before: list[Line] = []
-    outcome = answered()
+    outcome, text = answered(), ""
     for position, text in enumerate(texts):
         record = PendingRecord(ctx.record, events, text, ctx.now)
         foods = PendingFoods(ctx.foods, events)
@@ -141,7 +142,11 @@ def _said_in_turn(ctx: Context, texts: tuple[str, ...]) -> Outcome:
         events.extend(outcome.events)
         if outcome.reply.status != "answered":
             kept = events[: len(events) - len(outcome.events)]
-            outcome = first_run.going_on(outcome, texts[position + 1 :])
+            rest = texts[position + 1 :]
+            if any(map(first_run.is_step, rest)):
+                outcome = first_run.going_on(outcome, rest)
+            else:
+                outcome = with_rest(outcome, rest)
             events = [*kept, *outcome.events]
             break
         if position < len(texts) - 1:
@@ -150,7 +155,7 @@ def _said_in_turn(ctx: Context, texts: tuple[str, ...]) -> Outcome:
                 for line in outcome.reply.lines
                 if line.role in {"answer", "caution"}
             )
-    lines = (*_read_as(texts[-1]), *outcome.reply.lines, *before)
+    lines = (*_read_as(text), *outcome.reply.lines, *before)
     if first_run.is_step(texts[-1]):  # what was set first, then the next question
         lines = (*before, *outcome.reply.lines)
     return Outcome(replace(outcome.reply, lines=lines), tuple(events))

@@ -3,12 +3,13 @@
 A rule looks at the facts and the working and says nothing, or what it has to say: refuse (no
 dose), ask (no dose until answered), caution (the dose stands, with a warning). The review runs
 them all. To add one: write a class, put it in all_rules, give it a text and two tests. Rules on
-times are in rules_time, on the day's life in rules_life, on the record in rules_record.
+times are in rules_time, on the day's life in rules_life, on the record in rules_record, on the
+ends of a range in rules_range; what a cap is, in caps.
 """
 
 from fractions import Fraction
 
-from assistant.dosing.active import in_window
+from assistant.dosing.caps import over_dose, over_meal, over_window
 from assistant.dosing.limits import LIMITS
 from assistant.dosing.rule import Case, Finding, OpenSuggestion, Rule, units
 from assistant.dosing.rules_life import (
@@ -19,6 +20,12 @@ from assistant.dosing.rules_life import (
     IllnessSaid,
     ReductionNoBound,
     ReductionOverBound,
+)
+from assistant.dosing.rules_range import (
+    RangeMovesDose,
+    RangeOverDoseCap,
+    RangeOverMealCap,
+    RangeOverWindowCap,
 )
 from assistant.dosing.rules_record import (
     FoodDoubted,
@@ -170,10 +177,10 @@ class OverDoseCap:
 
     def look(self, case: Case) -> Finding | None:
         """Refuses a dose above the cap; the cap itself is allowed."""
-        cap = case.facts.settings.cap_dose
-        if case.working is None or cap is None or case.working.rounded <= cap:
+        if case.working is None:
             return None
-        return Finding(self.id, "refuse", {"cap": units(cap)})
+        cap = over_dose(case.facts, case.working.rounded)
+        return None if cap is None else Finding(self.id, "refuse", cap)
 
 
 class OverWindowCap:
@@ -183,19 +190,10 @@ class OverWindowCap:
 
     def look(self, case: Case) -> Finding | None:
         """Refuses when the doses taken in the span and this one come above the cap."""
-        cap = case.facts.settings.cap_window
-        if case.working is None or cap is None or case.working.rounded <= 0:
+        if case.working is None:
             return None
-        taken = in_window(case.facts.doses, case.facts.now, cap.span)
-        total = sum((dose.units for dose in taken), Fraction(0))
-        if total + case.working.rounded <= cap.units:
-            return None
-        hours = Fraction(cap.span.days * 24) + Fraction(cap.span.seconds, 3600)
-        return Finding(
-            self.id,
-            "refuse",
-            {"cap": units(cap.units), "hours": Amount(hours, "hour"), "taken": units(total)},
-        )
+        cap = over_window(case.facts, case.working.rounded)
+        return None if cap is None else Finding(self.id, "refuse", cap)
 
 
 class OverMealCap:
@@ -205,14 +203,11 @@ class OverMealCap:
 
     def look(self, case: Case) -> Finding | None:
         """Refuses a count above the cap; the cap itself is allowed."""
-        cap = case.facts.settings.cap_meal
-        if cap is None or case.facts.counted.value <= cap:
+        counted = case.facts.counted.value
+        cap = over_meal(case.facts, counted)
+        if cap is None:
             return None
-        return Finding(
-            self.id,
-            "refuse",
-            {"cap": Amount(cap, "g"), "counted": Amount(case.facts.counted.value, "g")},
-        )
+        return Finding(self.id, "refuse", {**cap, "counted": Amount(counted, "g")})
 
 
 class BelowZero:
@@ -263,23 +258,6 @@ class BelowTarget:
         return Finding(self.id, "caution", {"correction": correction}, about_dose=True)
 
 
-class RangeMovesDose:
-    """The range of the count reaches another step of the pen."""
-
-    id = "range-moves-dose"
-
-    def look(self, case: Case) -> Finding | None:
-        """Cautions when the ends of the range are more than one pen step apart."""
-        step = case.facts.settings.pen_step
-        if case.working is None or step is None:
-            return None
-        low, high = case.working.spread_rounded
-        if high - low <= step:
-            return None
-        ends = {"low": units(low), "high": units(high)}
-        return Finding(self.id, "caution", ends, about_dose=True)
-
-
 def all_rules() -> tuple[Rule, ...]:
     """Every rule, in the order in which a reply tells them; of several questions the first."""
     return (
@@ -319,5 +297,8 @@ def all_rules() -> tuple[Rule, ...]:
         FoodUnchecked(),
         SameMealAgain(),
         RangeWide(),
+        RangeOverDoseCap(),
+        RangeOverWindowCap(),
+        RangeOverMealCap(),
         RangeMovesDose(),
     )

@@ -8,6 +8,7 @@ from fractions import Fraction
 
 from assistant.dialogue.replies import Choice, Line, Reply
 from assistant.render.aloud import MONTHS, aloud, one_line, without_signs
+from assistant.render.parts import part_words
 from assistant.render.texts import TEXTS, without_marks
 from assistant.render.units import Form, unit_words
 from assistant.values import (
@@ -20,6 +21,7 @@ from assistant.values import (
     Listed,
     Moment,
     Name,
+    Part,
     Phrase,
     Said,
     Spark,
@@ -140,6 +142,16 @@ def spark(arg: Spark, form: Form) -> str:
     )
 
 
+def _of_calendar(arg: Day | CalendarDay | ClockTime) -> str:
+    match arg:
+        case Day(on):
+            return f"{WEEKDAYS[on.weekday()]} {on.day} {MONTHS[on.month - 1]}"
+        case CalendarDay(on):
+            return f"{on.day} {MONTHS[on.month - 1]} {on.year}"
+        case ClockTime(minutes):
+            return f"{minutes // 60:02}:{minutes % 60:02}"
+
+
 def argument(arg: Arg, form: Form, texts: Mapping[str, str] = TEXTS) -> str:
     """One argument as text."""
     match arg:
@@ -153,14 +165,12 @@ def argument(arg: Arg, form: Form, texts: Mapping[str, str] = TEXTS) -> str:
             return in_words(text) if form == "spoken" else one_line(text)
         case Moment():
             return moment(arg)
-        case Day(on):
-            return f"{WEEKDAYS[on.weekday()]} {on.day} {MONTHS[on.month - 1]}"
+        case Day() | CalendarDay() | ClockTime():
+            return _of_calendar(arg)
         case Spark():
             return spark(arg, form)
-        case CalendarDay(on):
-            return f"{on.day} {MONTHS[on.month - 1]} {on.year}"
-        case ClockTime(minutes):
-            return f"{minutes // 60:02}:{minutes % 60:02}"
+        case Part(value):
+            return part_words(value)
         case Phrase(code):
             return texts[code]
         case Listed(items):

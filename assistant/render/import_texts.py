@@ -8,6 +8,8 @@ IMPORT_TEXTS: Mapping[str, str] = {
     "food-measure-source": "{count} {words} is {amount}, as its source says.",
     "choice-source-measure": "{text}: {count} is {amount}.",
     "ask-which-measure": "{item}: which measure of {food} is meant? These have different weights.",
+    "ask-which-measure-of-many": "{item}: which measure of {food} is meant? These have different weights. "
+    "Its source knows {count} more, not listed here. You can also type the grams.",
     "ask-this-measure": "{item}: the source of {food} knows only this measure. Is it what you mean? Else "
     "type the grams.",
     "ask-no-serving": "You count fibre over 5 grams in a serving as half. The table that {food} is from "

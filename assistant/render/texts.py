@@ -97,6 +97,13 @@ _COUNTING = {
     "total": "The meal counts || {counted}.\nThe range is {range}.",
     "portion": "{food}|:| {counted} |counted,|\nrange {range}, from {said}.",
     "step": "{from} |is| {into}, {why}.",
+    "step-all": "{from} is the whole recipe.",
+    "step-share": "{from} is {share} of the recipe.",
+    "step-share-of": "{from} is {share} of the recipe, which makes {made}.",
+    "step-part": "{from} is a part of the recipe.",
+    "step-part-of": "{from} is a part of the recipe, which makes {made}.",
+    "count-divided": "{one} divided by {parts} |is| {counted}.",
+    "count-share": "{one} times {count}, divided by {parts}, |is| {counted}.",
     "step-reference": "{from} is {times} the {reference} that the label is for.",
     "step-same-measure": "I take the measure to be the same as on the label: {unit}.",
     "count-total": "{reference} has {carbohydrate} of carbohydrate. All of it counts, as you set.",
@@ -171,6 +178,8 @@ _DOSE = {
     "{low_rounded} to {high_rounded} after.",
     "work-range-same": "The count of {range} would give {low} to {high} before rounding. Both round "
     "to {low_rounded}.",
+    "work-range-over-cap": "At the low end of {range} it would be {low} before rounding, and "
+    "{low_rounded} after. At its high end it would pass a cap of yours.",
     "rule-settings-missing": "Some numbers from your care team are missing: {missing}.",
     "rule-glucose-low": "Glucose {glucose} is low. A low is treated first, and no insulin is suggested.",
     "rule-unconfirmed-suggestion": "The suggestion of {units} at {moment} is still open. Whether it "
@@ -266,11 +275,19 @@ _DOSE = {
     "rule-raised-reading_age": "How long a reading counts was raised from {old} to {new} at {moment}.",
     "rule-raised-ask_range": "The range that is asked about was raised from {old} to {new} at {moment}.",
     "rule-range-too-wide": "The range of the count is {range}, wider than the {share} at which I ask. "
-    "Can you weigh or measure it?",
+    "Weigh or measure it if you can. Shall I go on with this count?",
     "rule-range-wide": "The range of the count is {range}, wider than the {share} at which I ask. You said "
     "that the count is right.",
     "rule-range-moves-dose": "The range of the count moves the dose from {low} to {high}. Weigh or "
     "measure if you can.",
+    "rule-range-over-dose-cap": "If the meal is at the low end of its range, the dose would be {low}. At "
+    "its high end the working comes to more than your cap of {cap} at once, and I would suggest none. "
+    "Weigh or measure if you can.",
+    "rule-range-over-window-cap": "If the meal is at the low end of its range, the dose would be {low}. "
+    "At its high end, with {taken} already taken, the working would pass your cap of {cap} in {hours}, "
+    "and I would suggest none. Weigh or measure if you can.",
+    "rule-range-over-meal-cap": "At the high end of its range the meal counts {counted}, more than your "
+    "cap of {cap} in a meal.",
     "rule-rule-failed": "A safety rule could not be checked, so no dose is given. Please report this.",
     "treat-low-1": "Take 15 grams of fast carbohydrate, such as glucose tablets, juice or sugar, or "
     "what your care team told you.",
@@ -305,7 +322,7 @@ _QUESTIONS = {
     "choice-dose-right": "Yes: {text}.",
     "choice-dose-slip": "No, that was a slip: undo.",
     "choice-same-meal-twice": "Yes, it is eaten again.",
-    "choice-range-too-wide": "No. Go on with this count.",
+    "choice-range-too-wide": "Go on with this count.",
     "choice-drop-meal": "Drop it. The meal is typed again.",
     "choice-yesterday": "It was yesterday.",
     "choice-policy-total": "Total carbohydrate: all of it.",

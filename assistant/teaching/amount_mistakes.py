@@ -15,7 +15,10 @@ PACK = MeasureWord("pack", "pack", "pack")
 METRIC = frozenset({"mass", "volume", "oz"})
 
 
-_WEIGHED = ("step", "step-reference", "step-same-measure", "count-times")
+_WEIGHED = (
+    "step", "step-all", "step-share", "step-share-of", "step-part", "step-part-of",
+    "step-reference", "step-same-measure", "count-times", "count-divided", "count-share",
+)  # fmt: skip
 
 
 def _amount(quantity: Fraction, measure: MeasureWord | None) -> Callable[[Helping], Helping | None]:

@@ -12,18 +12,25 @@ from assistant.counting.policy import POLICIES, Unknown, count_reference
 from assistant.counting.portions import Need, Weighed, weigh
 from assistant.counting.recipes import (
     Changed,
-    as_now,
+    changed_in,
     circle,
     differs,
     flattened,
     mark,
-    raw_weight,
+    passing,
     scaled,
 )
+from assistant.counting.recipes import as_now as as_now_with
 from assistant.values import Ranged
 from grammar.nodes import MeasureWord
 
 GRAM = MeasureWord("gram", "mass", "g")
+SAID_IN = {
+    "100 g": (100, GRAM),
+    "serving": (1, MeasureWord("serving", "serving", "serving")),
+    "recipe": (1, MeasureWord("recipe", "word", "recipe")),
+}
+"""How many of which measure are one reference amount, so that words and amount agree."""
 BOWL = MeasureWord("bowl", "vessel", "bowl")
 
 
@@ -42,7 +49,14 @@ def part(facts, times, share="0"):
     """times the label's amount, give or take a share."""
     times, share = Fraction(times), Fraction(share)
     factor = Ranged(times, times * (1 - share), times * (1 + share))
-    return Ingredient(facts.name, facts.name, facts, factor, factor, GRAM, facts.name, times * 100)
+    many, measure = SAID_IN[facts.per]
+    return Ingredient(facts.name, facts.name, facts, factor, factor.times(Fraction(many)), measure,
+                      facts.name, times * 100)  # fmt: skip
+
+
+def as_now(facts, find, **kitchen):
+    """As it is now, where the user's own measures hold so many millilitres."""
+    return as_now_with(facts, find, {unit: Fraction(held) for unit, held in kitchen.items()})
 
 
 def recipe(name, *parts, makes=(), grams=None):
@@ -137,7 +151,6 @@ def test_an_ingredient_without_a_figure_is_named():
 
 def test_grams_of_the_finished_food_need_its_weight_and_never_the_raw_one():
     parts = (part(label("a", "50"), 3), part(label("b", "10"), 2))
-    assert raw_weight(recipe("x", *parts).recipe) == 500
     missing = weigh(recipe("x", *parts, makes=((6, "bowl"),)), Fraction(250), GRAM, "x", {})
     assert isinstance(missing, Need)
     assert missing.why == "mass"
@@ -193,7 +206,9 @@ def test_a_changed_label_is_found_and_an_added_figure_is_taken_up():
 
 def test_a_label_that_was_passed_over_is_asked_about_once():
     then, now, later = label("a", "48"), label("a", "55"), label("a", "60")
-    kept = replace(part(then, 3), passed_over=mark(now))
+    kept = replace(
+        part(then, 3), passed_over=passing(now, weigh(now, Fraction(300), GRAM, "a", {}))
+    )
     pot = recipe("x", kept)
     assert as_now(pot, finder(now)) == pot
     assert isinstance(as_now(pot, finder(later)), Changed)
@@ -371,7 +386,8 @@ def test_the_first_changed_ingredient_of_several_is_asked_about():
     a, b, c = label("a", "1"), label("b", "2"), label("c", "3")
     pot = recipe("x", part(a, 1), part(b, 1), part(c, 1))
     found = as_now(pot, finder(a, label("b", "9"), label("c", "9")))
-    assert found == Changed("x", pot.recipe.ingredients[1], label("b", "9"))
+    read = weigh(label("b", "9"), Fraction(100), GRAM, "b", {})
+    assert found == Changed("x", pot.recipe.ingredients[1], label("b", "9"), read)
     more = as_now(pot, finder(label("a", "1", "0", protein="4"), b))
     assert [len(i.facts.nutrients) for i in more.recipe.ingredients] == [3, 2, 2]
     assert as_now(pot, finder(a)).recipe.ingredients == pot.recipe.ingredients
@@ -401,19 +417,14 @@ def test_a_scaled_recipe_scales_what_was_said_and_keeps_what_was_not_counted():
     whole = replace(POT.recipe, uncounted=("salt",), cooked_millilitres=Fraction(900))
     half = scaled(whole, Fraction(1, 2))
     [one] = half.ingredients
-    assert one.factor == one.quantity == Ranged.exactly(Fraction(3, 2))
+    assert one.factor == Ranged.exactly(Fraction(3, 2))
+    assert one.quantity == Ranged.exactly(Fraction(150))
     assert (one.grams, one.food_id, one.facts) == (150, "a", INSIDE[0].facts)
     assert half.uncounted == ("salt",)
     assert half.makes == (Measure(Fraction(3), "bowl"),)
     assert half.cooked_millilitres is None
     unweighed = replace(whole, ingredients=(replace(INSIDE[0], grams=None),))
     assert scaled(unweighed, Fraction(2)).ingredients[0].grams is None
-
-
-def test_the_raw_weight_is_known_where_that_of_each_ingredient_is():
-    assert raw_weight(Recipe(())) == 0
-    assert raw_weight(Recipe((*INSIDE, *INSIDE))) == 600
-    assert raw_weight(Recipe((*INSIDE, replace(INSIDE[0], grams=None)))) is None
 
 
 def test_a_way_round_goes_by_what_a_recipe_holds_now():
@@ -428,3 +439,86 @@ def test_one_changed_ingredient_among_others_makes_another_recipe():
     other = recipe("x", part(label("a", "48"), 3), part(label("b", "6"), 1))
     assert differs(two, other) is True
     assert differs(two, recipe("x", *reversed(two.recipe.ingredients))) is True
+
+
+JUICE = replace(label("juice", "10", per="100 ml"), serving_millilitres=Fraction(200))
+CUP = MeasureWord("cup", "kitchen", "cup")
+
+
+def in_bowls(factor, facts=JUICE, measure=BOWL, quantity="2", **more):
+    """2 bowls of juice that were counted as so many times 100 ml."""
+    said = Ranged.exactly(Fraction(quantity))
+    return Ingredient("2 bowls", "juice", facts, Ranged.exactly(Fraction(factor)), said, measure,
+                      "juice", **more)  # fmt: skip
+
+
+def test_a_bowl_that_holds_more_than_it_did_is_asked_about():
+    """2 bowls of 350 ml are 7 times 100 ml; of 400 ml they are 8 times."""
+    pot = recipe("x", in_bowls(7))
+    assert as_now(pot, finder(JUICE), bowl=350) == pot
+    found = as_now(pot, finder(JUICE), bowl=400)
+    assert isinstance(found, Changed)
+    assert (found.read.factor, found.only_measure) == (8, True)
+    assert (found.recipe, found.ingredient, found.now) == ("x", pot.recipe.ingredients[0], JUICE)
+
+
+def test_a_measure_told_of_the_food_later_is_asked_about():
+    """The food's own bowl wins over the user's: 2 of 300 ml are 6 times 100 ml."""
+    own = replace(JUICE, extra=(Measure(Fraction(1), "bowl", None, Fraction(300)),))
+    found = as_now(recipe("x", in_bowls(7)), finder(own), bowl=350)
+    assert (found.read.factor, found.only_measure) == (6, True)
+    same = replace(JUICE, extra=(Measure(Fraction(1), "bowl", None, Fraction(350)),))
+    assert as_now(recipe("x", in_bowls(7)), finder(same), bowl=350).recipe.ingredients[0] == (
+        in_bowls(7, same)
+    )
+
+
+def test_a_changed_figure_is_no_matter_of_measures_alone():
+    sweeter = replace(JUICE, nutrients=label("juice", "12").nutrients)
+    found = as_now(recipe("x", in_bowls(7)), finder(sweeter), bowl=400)
+    assert (found.read.factor, found.only_measure) == (8, False)
+
+
+def test_words_that_no_longer_lead_to_an_amount_are_asked_about():
+    """The bowl is told by weight now, and nothing tells what the juice weighs."""
+    own = replace(JUICE, extra=(Measure(Fraction(1), "bowl", Fraction(340)),))
+    found = as_now(recipe("x", in_bowls(7)), finder(own), bowl=350)
+    assert isinstance(found.read, Need)
+    assert found.only_measure is True
+
+
+def test_words_that_led_nowhere_then_as_now_are_no_change():
+    """ "2 bowls (700 ml)", counted by what stands in brackets, until the bowl is known."""
+    pot = recipe("x", in_bowls(7))
+    assert as_now(pot, finder(JUICE)) == pot
+    assert isinstance(as_now(pot, finder(JUICE), bowl=360), Changed)
+
+
+def test_what_is_kept_is_kept_until_the_measure_changes_again():
+    def kept(bowl):
+        held = {"bowl": Fraction(bowl)}
+        changed = changed_in("x", in_bowls(7), JUICE, held)
+        return recipe("x", in_bowls(7, passed_over=passing(JUICE, changed.read)))
+
+    assert as_now(kept(400), finder(JUICE), bowl=400) == kept(400)
+    assert isinstance(as_now(kept(400), finder(JUICE), bowl=450), Changed)
+    assert as_now(kept(400), finder(JUICE), bowl=350).recipe.ingredients[0].factor.value == 7
+
+
+def test_the_mark_of_what_was_passed_over_tells_facts_amounts_and_needs_apart():
+    one = Fraction(1)
+    read = weigh(JUICE, one, BOWL, "juice", {"bowl": Fraction(350)})
+    need = weigh(JUICE, one, BOWL, "juice", {})
+    other = weigh(JUICE, one, CUP, "juice", {})
+    assert passing(JUICE, read) == f"{mark(JUICE)} 7/2"  # 350 ml; a journal holds it as it is
+    assert passing(JUICE, need) == f"{mark(JUICE)} {need.why}"
+    marks = [passing(JUICE, read), passing(JUICE, need), passing(JUICE, other)]
+    assert all(each.startswith(mark(JUICE)) for each in marks)
+    assert len({*marks, passing(label("juice", "9"), read)}) == 4
+
+
+def test_an_inner_recipe_asks_for_its_own_measures_first():
+    inner = recipe("inner", in_bowls(7))
+    outer = recipe("outer", part(inner, 1))
+    found = as_now(outer, finder(JUICE, inner), bowl=400)
+    assert found.recipe == "inner"

@@ -9,7 +9,15 @@ from fractions import Fraction
 import pytest
 
 from assistant.counting.facts import FoodFacts, Measure
-from assistant.counting.source_measures import Which, density, has_how, hops, meant, of_source
+from assistant.counting.source_measures import (
+    Which,
+    density,
+    has_how,
+    hops,
+    meant,
+    of_source,
+    told_apart,
+)
 from grammar.nodes import MeasureWord
 
 
@@ -346,3 +354,50 @@ def test_a_measure_that_may_say_the_opposite_of_what_was_said_is_asked_about(uni
     only = src(unit, "60", source)
     assert meant(food(only), word(unit, how=said), "kale") == Which((only,))
     assert meant(food(only), word(unit, how=source.replace(",", "")), "kale") == only
+
+
+SMALL, BIG = src("piece", "19"), src("piece", "28")
+TWO, THREE = (
+    src("serving", "45", note="links", count="2"),
+    src("serving", "60", note="links", count="3"),
+)
+JUG, CARTON = src("carton", ml="240"), src("carton", "240")
+TWINS = food(SMALL, BIG, TWO, THREE, JUG, CARTON, src("slice", "10"))
+
+
+@pytest.mark.parametrize(
+    ("measure", "words"),
+    [
+        (SMALL, "piece [19 g]"),
+        (BIG, "piece [28 g]"),
+        (TWO, "serving (links) [45 g for 2]"),
+        (THREE, "serving (links) [60 g for 3]"),
+        (JUG, "carton [240 ml]"),
+        (CARTON, "carton [240 g]"),
+        (src("slice", "10"), "slice"),
+    ],
+)
+def test_measures_of_the_same_words_are_told_apart_by_their_weight(measure, words):
+    """What a question offers has to mean one measure, or its answer asks the same again."""
+    assert told_apart(measure, of_source(TWINS)) == words
+    assert meant(TWINS, word(words, "source"), "") == measure
+    spoken = words.replace(" g", " grams").replace(" ml", " millilitres")
+    assert meant(TWINS, word(spoken, "source"), "") == measure
+
+
+@pytest.mark.parametrize(
+    "words",
+    ["piece [20 g]", "piece [19 ml]", "piece [19 kg]", "piece [19 g for 2]", "piece [1.9.1 g]",
+     "piece [1/0 g]", "piece [19 bananas]", "crumb [19 g]"],
+)  # fmt: skip
+def test_a_weight_that_the_source_does_not_have_is_no_measure(words):
+    assert meant(TWINS, word(words, "source"), "") is None
+
+
+def test_a_source_may_write_brackets_itself():
+    odd = src("piece [5 g]", "7")
+    assert meant(food(odd, SMALL), word("piece [5 g]", "source"), "") == odd
+
+
+def test_the_words_alone_are_still_asked_about():
+    assert meant(TWINS, word("piece", "source"), "") == Which((SMALL, BIG))

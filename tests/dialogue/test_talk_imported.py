@@ -217,6 +217,24 @@ def table(tmp_path):
         yield one
 
 
+# two weights under the very same words, as tables have them, in each of two foods
+FLAT = of("Flatbread, mill", 50, ("piece", "", "", 28), ("piece", "", "", 19), fibre="0")
+TENDER = replace(
+    of("Tenders, mill", 20, ("piece", "", "", 15), fibre="0"),
+    extra=(Measure(Fraction(1), "piece", Fraction(15), of_source=True),
+           Measure(Fraction(4), "piece", Fraction(80), of_source=True)),
+)  # fmt: skip
+CARROT = of("Carrots, mill, raw", 8, ("cup", "chopped", "", 128), ("cup", "sliced", "", 120),
+            fibre="0")  # fmt: skip
+
+
+@pytest.fixture
+def twins(tmp_path):
+    fill(tmp_path / "home", {"sr:7": FLAT, "sr:8": TENDER, "sr:3": ONION, "sr:9": CARROT})
+    with talking(tmp_path / "home", "count total carbohydrate") as one:
+        yield one
+
+
 def test_every_kind_of_the_food_that_was_said_is_offered_before_any_other_food(table):
     found = table.say("100 g of lentils")
     assert found.status == "asked"
@@ -264,3 +282,45 @@ def test_a_name_with_many_commas_can_be_typed_as_it_is_shown(table):
     name = "Rice, white, long-grain, regular, enriched, cooked, drained, with salt"
     fill(table.store.home, {"t:9": of(name, 28)})
     assert table.say(f"100 g of {name} and 100 g of milk, whole").counted == 33
+
+
+PAIRS = [
+    # 2 x 19 g of 50 g in 100 g; 2 x 80/4 g of 20 g in 100 g
+    ('2 pieces "Flatbread, mill"', '2 pieces "Tenders, mill"', 19, 8),
+    ('1/3 piece "Flatbread, mill"', 'half a piece "Tenders, mill"', Fraction(19, 6), 2),
+    # 120 g of 10 g in 100 g; 120 g of 8 g in 100 g
+    ('1 cup "Onions, mill, raw"', '1 cup "Carrots, mill, raw"', 12, Fraction("9.6")),
+    ('1 cup "Onions, mill, raw"', '2 pieces "Tenders, mill"', 12, 8),
+]
+
+
+@pytest.mark.parametrize(("one", "other", "first", "second"), PAIRS)
+def test_questions_on_two_measures_are_settled_one_after_the_other(
+    twins, one, other, first, second
+):
+    """The second answer keeps the first: after two answers nothing is left to ask."""
+    for said in (f"{one} and {other}", f"recipe mix serves 1: {one}, {other}"):
+        assert len(twins.say(said).choices) == 2
+        assert len(twins.say("2").choices) == 2
+        found = twins.say("2")
+        assert found.status == "answered", found.text
+    assert twins.say("1 serving of mix").counted == first + second
+    meals = [e.counted.value for e in twins.events("meal-counted")]
+    assert meals == [first + second, first + second]
+
+
+def test_a_word_that_two_choices_share_chooses_neither(twins):
+    twins.say('2 pieces "Flatbread, mill"')
+    assert twins.say("piece").status == "asked"
+    twins.say("cancel")
+    twins.say('2 pieces "Flatbread, mill"')
+    assert twins.say("piece [28 g]").counted == 28
+
+
+def test_measures_that_are_not_listed_are_told(tmp_path):
+    many = of("Pasta, mill", 50, *(("cup", f"shape {n}", "", 100 + 10 * n) for n in range(12)))
+    fill(tmp_path / "home", {"sr:1": many})
+    with talking(tmp_path / "home", "count total carbohydrate") as talk:
+        found = talk.say('1 cup "Pasta, mill"')
+        assert len(found.choices) == 9
+        assert "3 measures more" in found.text

@@ -100,6 +100,48 @@ def test_the_dose_says_what_the_range_does(dosing):
     assert "estimate-used" in found.codes
 
 
+def test_the_upper_end_of_an_estimate_is_held_against_the_caps(dosing):
+    """150 g is 72 g of carbohydrate, a fifth beyond 71.25 to 72.75 g: 57 to 87.3 g, 5.5 to 8.5
+    units in half units. The cap is 8: the suggestion stays, and the 8.5 are told nowhere."""
+    dosing.all(LENTILS)
+    dosing.say("estimate 150 g of pad thai like rye bread and red lentils, glucose 110")
+    found = dosing.say("yes")
+    assert found.data["dose"]["suggested_units"] == 7
+    assert "range-over-dose-cap" in found.rules
+    assert "range-moves-dose" not in found.rules
+    assert "your cap of 8 units at once" in found.text
+    assert "5.5 units" in found.text
+    assert "8.5" not in found.text
+    assert "8.73" not in found.text
+    assert "8.5" not in dosing.say("why").text
+
+
+def test_the_upper_end_of_an_estimate_is_held_against_the_cap_of_some_hours(dosing):
+    """9 units are taken and 15 is the cap: of 3.8 to 5.82 units nothing passes, of 4.5 to 7 it
+    does."""
+    dosing.all(LENTILS)
+    dosing.say("took 9 units")
+    dosing.say("yes")
+    dosing.say("estimate 120 g of pad thai like rye bread and red lentils, glucose 110", "07:31")
+    found = dosing.say("yes")
+    assert found.data["dose"]["suggested_units"] == 5.5  # 57.6 g; the upper end is 69.84 g
+    assert "range-over-window-cap" in found.rules
+    assert "15 units in 4 hours" in found.text
+    dosing.say("not taken")
+    dosing.say("100 g of pad thai, glucose 110", "07:32")
+    found = dosing.say("yes")
+    assert found.data["dose"]["suggested_units"] == 4.5  # 48 g; the upper end is 58.2 g
+    assert "range-over-window-cap" not in found.rules
+
+
+def test_an_estimate_whose_middle_passes_a_cap_is_refused(dosing):
+    dosing.all(LENTILS)
+    refused = dosing.say("estimate 200 g of pad thai like rye bread and red lentils, glucose 110")
+    assert refused.status == "refused"  # 96 g, 9.6 units
+    assert refused.data["dose"] is None
+    assert refused.rules == ["over-dose-cap"]
+
+
 def test_the_users_own_bound_on_ranges_holds_for_estimates(dosing):
     dosing.all("ask me when the range is wider than 20%")
     found = dosing.say("estimate 60 g of pad thai like rye bread, glucose 110")
@@ -171,6 +213,37 @@ def test_the_rest_of_a_plate(counting):
     assert "fill-full" in full.codes
     assert counting.say("rye bread plus how much milk makes 40 g").status == "asked"
     assert not counting.events("meal-counted")
+
+
+def test_the_rest_of_a_plate_in_other_words(counting):
+    """16.8 g are there: of 40 g 23.2 g are left, 483.33 ml of milk at 4.8 g in 100 ml."""
+    for said in ("1 slice of rye bread, fill the rest with milk to 40 g",
+                 "1 slice of rye bread and fill up with milk up to 40 g in all"):  # fmt: skip
+        exact = ways(counting.say(said))["millilitre"]["exact"]
+        assert exact == pytest.approx(483.3333, abs=1e-3)
+    asked = counting.say("1 slice of rye bread, fill the rest with milk")
+    assert "fill-to-what" in asked.codes
+    found = counting.say("40 g")
+    assert ways(found)["millilitre"]["exact"] == pytest.approx(483.3333, abs=1e-3)
+    assert "fill-no-plate" in counting.say("fill the rest with milk").codes
+    assert not counting.events("meal-counted")
+
+
+def test_a_measure_that_cannot_be_told_is_not_put_aside(counting):
+    """No label tells what a mug of bread weighs: the question is not answered in grams instead."""
+    found = counting.say("how many mugs of rye bread is 45 g")
+    assert found.codes[0] == "how-many-not-in"
+    assert "mugs" in found.text
+
+
+def test_a_recipe_in_servings_can_be_worked_back(cook):
+    """144 + 48 g in 4 servings of 48 g."""
+    cook.all("recipe dal serves 4: 300 g red lentils, 100 g rye bread")
+    serving = ways(cook.say("how much dal is 96 g"))["serving"]
+    assert (serving["exact"], serving["counted"]) == (2, 96)
+    assert "dal: 0.5 servings, which counts 24 grams" in (
+        cook.say("what can I have with 30 g left").text
+    )
 
 
 def test_what_fits_never_goes_over(cook):

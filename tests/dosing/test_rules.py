@@ -328,6 +328,62 @@ EXAMPLES = [
         case(invented_facts(counted("59", "65", "80"), "120")),
         case(invented_facts(counted("60", "65", "79.9"), "120")),
     ),
+    # The ends of a range: the upper end is held against the caps as the middle is.
+    Example(
+        "range-over-dose-cap", "caution",
+        case(invented_facts(counted("50", "60", "90"), "120", capped("8"))),
+        case(invented_facts(counted("50", "60", "89.9"), "120", capped("8"))),
+    ),
+    Example(
+        "range-over-dose-cap", "caution",
+        case(invented_facts(counted("50", "80", "90"), "120", capped("8"))),
+        case(invented_facts(counted("50", "90", "99"), "120", capped("8"))),
+        "a refused dose has no ends",
+    ),
+    Example(
+        "range-over-window-cap", "caution",
+        case(invented_facts(counted("40", "50", "60"), "120", capped(window="10"),
+                            [ago("5", hours=3)])),
+        case(invented_facts(counted("40", "50", "59.9"), "120", capped(window="10"),
+                            [ago("5", hours=3)])),
+    ),
+    Example(
+        "range-over-window-cap", "caution",
+        case(invented_facts(counted("40", "50", "60"), "120", capped(window="10"),
+                            [ago("5", hours=3)])),
+        case(invented_facts(counted("40", "60", "70"), "120", capped(window="10"),
+                            [ago("5", hours=3)])),
+        "a refused dose has no ends",
+    ),
+    Example(
+        "range-over-meal-cap", "caution",
+        case(invented_facts(counted("60", "80", "80.1"), "120",
+                            invented_settings(cap_meal=Fraction(80)))),
+        case(invented_facts(counted("60", "79", "80"), "120",
+                            invented_settings(cap_meal=Fraction(80)))),
+    ),
+    Example(
+        "range-over-meal-cap", "caution",
+        case(invented_facts(counted("60", "80", "90"), "120",
+                            invented_settings(cap_meal=Fraction(80)))),
+        case(invented_facts(counted("60", "81", "90"), "120",
+                            invented_settings(cap_meal=Fraction(80)))),
+        "a refused meal has no ends",
+    ),
+    Example(
+        "range-moves-dose", "caution",
+        case(invented_facts(counted("50", "60", "80"), "120", capped("8"))),
+        case(invented_facts(counted("50", "60", "90"), "120", capped("8"))),
+        "no dose above the cap is told",
+    ),
+    Example(
+        "range-moves-dose", "caution",
+        case(invented_facts(counted("30", "40", "50"), "120", capped(window="10"),
+                            [ago("5", hours=3)])),
+        case(invented_facts(counted("30", "40", "60"), "120", capped(window="10"),
+                            [ago("5", hours=3)])),
+        "nor one above the cap of some hours",
+    ),
 ]  # fmt: skip
 
 NAMES = [f"{e.rule} {e.name}".strip() for e in EXAMPLES]
@@ -436,6 +492,19 @@ def test_cautions_with_dose_figures_are_marked_as_such():
     assert not high.about_dose
     assert none is not None
     assert not none.about_dose
+    over = look("range-over-dose-cap", case(invented_facts(counted("9", "50", "99"), "120",
+                                                           capped("8"))))  # fmt: skip
+    hours = look("range-over-window-cap", case(invented_facts(counted("9", "50", "99"), "120",
+                                                              capped(window="8"))))  # fmt: skip
+    settings = invented_settings(cap_meal=Fraction(80))
+    grams = look("range-over-meal-cap", case(invented_facts(counted("9", "50", "99"), "120",
+                                                            settings)))  # fmt: skip
+    assert over is not None
+    assert over.about_dose
+    assert hours is not None
+    assert hours.about_dose
+    assert grams is not None
+    assert not grams.about_dose
 
 
 def test_the_ends_of_the_range_are_told_on_the_pens_step():
@@ -449,3 +518,10 @@ def test_no_rule_breaks_where_settings_are_missing(rule):
     for settings in (Settings(), replace(invented_settings(), pen_step=None)):
         glucose = Glucose(Fraction(60), "mg/dL")
         rule.look(Case(invented_facts("60", glucose, settings), None, None))
+
+
+@pytest.mark.parametrize("rule", all_rules(), ids=lambda r: r.id)
+def test_no_rule_breaks_where_there_is_no_working(rule):
+    facts = invented_facts(counted("9", "50", "99"), "120", capped("8", "9"))
+    found = rule.look(Case(facts, None, None))
+    assert found is None

@@ -120,6 +120,30 @@ TELLS = [
         {"low": amount("3", "unit"), "high": amount("6", "unit")},
     ),
     Told(
+        "range-over-dose-cap",
+        set_to(carbs=Ranged(Fraction(50), Fraction(39), Fraction(61)), cap_dose=Fraction(5)),
+        {"low": amount("3", "unit"), "cap": amount("5", "unit")},
+    ),
+    Told(
+        "range-over-window-cap",
+        at(
+            invented_facts(
+                Ranged(Fraction(30), Fraction(20), Fraction(40)), "120",
+                invented_settings(cap_window=LONG),
+                [ago("4", hours=20), ago("3", hours=2)],
+            )
+        ),
+        {
+            "low": amount("2", "unit"), "cap": amount("10", "unit"),
+            "hours": amount("51/2", "hour"), "taken": amount("7", "unit"),
+        },
+    ),
+    Told(
+        "range-over-meal-cap",
+        set_to(carbs=Ranged(Fraction(79), Fraction(70), Fraction(88)), cap_meal=Fraction(80)),
+        {"cap": amount("80", "g"), "counted": amount("88", "g", 2)},
+    ),
+    Told(
         "glucose-old",
         at(
             invented_facts(
@@ -289,7 +313,8 @@ def test_the_rules_stand_in_the_order_in_which_a_reply_tells_them():
         "activity-not-settled", "same-meal-twice", "range-too-wide", "no-reading",
         "glucose-very-high", "glucose-below-target", *(f"raised-{name}" for name in LIMITS),
         "illness", "activity", "alcohol", "high-fat-protein", "food-failed-check",
-        "same-meal-again", "range-wide", "range-moves-dose",
+        "same-meal-again", "range-wide", "range-over-dose-cap", "range-over-window-cap",
+        "range-over-meal-cap", "range-moves-dose",
     ]  # fmt: skip
 
 
@@ -447,7 +472,8 @@ def test_a_dose_of_one_unit_is_held_against_the_window_too():
 @pytest.mark.parametrize(
     ("rule", "setting"),
     [("over-dose-cap", "cap_dose"), ("over-window-cap", "cap_window"),
-     ("range-moves-dose", "pen_step")],
+     ("range-moves-dose", "pen_step"), ("range-over-dose-cap", "cap_dose"),
+     ("range-over-window-cap", "cap_window")],
 )  # fmt: skip
 def test_a_rule_without_its_own_setting_has_nothing_to_say(rule, setting):
     """That it is missing is told by settings-missing, whatever a working beside it says."""

@@ -69,6 +69,11 @@ def test_many_lines_keep_every_ingredient_at_its_place():
         ("go on with the recipe", "resume", {}),
         ("recipe stew 300 g rice", "unclear", {}),
         ('recipe "stew" keeps the old label of "rice"', "follow", {"how": "keeps"}),
+        (
+            'recipe "stew" follows the new measure of "rice"',
+            "follow",
+            {"how": "follows", "of": "measure"},
+        ),
     ],
 )
 def test_other_sentences_on_recipes(text, form, parts):
@@ -103,6 +108,18 @@ def test_other_words_are_no_recipe_sentence(text):
             {"what": "a bowl of ramen", "like": "stew"},
         ),
         ("1 apple plus how much milk makes 40 g", "fill", {"plate": "1 apple", "name": "milk"}),
+        (
+            "1 apple, fill the rest with milk up to 40 g",
+            "fill",
+            {"plate": "1 apple", "name": "milk", "number": "40"},
+        ),
+        (
+            "1 apple and then fill it up with milk to 40 g in all",
+            "fill",
+            {"plate": "1 apple", "name": "milk", "number": "40"},
+        ),
+        ("1 apple; fill up with oat milk", "fill-open", {"plate": "1 apple", "name": "oat milk"}),
+        ("fill the rest with milk", "fill-empty", {"name": "milk"}),
         ("how many slices of rye bread is 45 g", "how-many", {"unit": "slices"}),
         ("what can I have with 30 g left", "what-fits", {"number": "30"}),
         ("my goal is 180 g of carbohydrate a day", "goal", {"number": "180"}),

@@ -38,6 +38,8 @@ JUDGES = {
         "dosing/test_rules.py", "dosing/test_rules_tell.py", "dosing/test_review.py",
     ),
     "dosing/rules_life.py": ("dosing/test_rules.py", "dosing/test_rules_tell.py"),
+    "dosing/caps.py": ("dosing/test_rules.py", "dosing/test_rules_tell.py"),
+    "dosing/rules_range.py": ("dosing/test_rules.py", "dosing/test_rules_tell.py"),
     "dosing/rules_record.py": ("dosing/test_rules.py", "dosing/test_rules_tell.py"),
     "dosing/rules_time.py": ("dosing/test_rules.py", "dosing/test_rules_tell.py"),
     "dosing/active.py": ("dosing/test_active.py",),
