@@ -47,6 +47,11 @@ def _words(measure: Measure) -> set[str]:
     return set(name_key(f"{measure.how} {measure.note}").split())
 
 
+def _either(how: str) -> list[set[str]]:
+    """The words of a measure, in parts where it says "or"."""
+    return [set(part.split()) for part in name_key(how).split(" or ")]
+
+
 def _units(measure: MeasureWord | None, name: str) -> list[str]:
     """Under which units of the source a measure may stand, the likeliest first."""
     words = name_key(name).split() or [""]
@@ -137,11 +142,11 @@ def _best(found: Sequence[Measure], how: str) -> Meant:
     """Of measures of one unit (one at least), the one that was said; None where none fits.
 
     One that says more than was said is asked about, also where no other fits: "packed" is not
-    "loosely packed", nor "dry" a "dry mix, prepared".
+    "loosely packed", nor "dry" a "dry mix, prepared". "Quartered or chopped" is either.
     """
     wanted = set(name_key(how).split())
     fitting = [m for m in found if wanted <= _words(m)]
-    exact = [m for m in fitting if set(name_key(m.how).split()) <= wanted]
+    exact = [m for m in fitting if any(part <= wanted for part in _either(m.how))]
     if exact:
         return _one_of(exact)
     return Which(tuple(fitting)) if fitting else None

@@ -356,6 +356,13 @@ def test_a_measure_that_may_say_the_opposite_of_what_was_said_is_asked_about(uni
     assert meant(food(only), word(unit, how=source.replace(",", "")), "kale") == only
 
 
+def test_a_measure_for_one_thing_or_the_other_is_for_each_of_them():
+    either = src("cup", "125", "quartered or chopped")
+    assert meant(food(either), word("cup", how="chopped"), "apple") == either
+    assert meant(food(either), word("cup", how="quartered"), "apple") == either
+    assert meant(food(either), word("cup"), "apple") == Which((either,))
+
+
 SMALL, BIG = src("piece", "19"), src("piece", "28")
 TWO, THREE = (
     src("serving", "45", note="links", count="2"),

@@ -2,6 +2,7 @@
 
 import os
 import shutil
+import signal
 import time
 
 import pexpect
@@ -13,6 +14,11 @@ from shell_stand_ins import PROGRAM
 PROMPT = "Food or question:"
 
 
+def _as_from_a_shell() -> None:
+    """Tests that run in the background ignore Ctrl-C, and so would what they start."""
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
+
+
 class Terminal:
     """A program in a terminal. Everything that it writes goes to the screen and to raw."""
 
@@ -20,8 +26,9 @@ class Terminal:
         env = {**os.environ, "TERM": "xterm-256color", **environ}
         env.pop("COLUMNS", None)
         self.child = pexpect.spawn(
-            PROGRAM[0], [*PROGRAM[1:], *argv], env=env, dimensions=(rows, columns), encoding="utf-8"
-        )
+            PROGRAM[0], [*PROGRAM[1:], *argv], env=env, dimensions=(rows, columns), encoding="utf-8",
+            preexec_fn=_as_from_a_shell,
+        )  # fmt: skip
         self.screen = pyte.Screen(columns, rows)
         self.screen.write_process_input = self.child.send
         self.stream = pyte.Stream(self.screen)
@@ -78,7 +85,6 @@ def test_chat__ctrl_c_clears_and_ctrl_d_leaves(terminal, mode, argv, home) -> No
     chat = terminal(*argv)
     chat.child.send("half a line")
     chat.until("half a line")
-    time.sleep(0.3)  # a signal that comes between two looks at the keys waits for the next key
     chat.child.send("\x03")
     chat.until(PROMPT, 2)
     chat.child.send("target 110 mg/dL\r")
