@@ -26,9 +26,13 @@ class Terminal:
         env = {**os.environ, "TERM": "xterm-256color", **environ}
         env.pop("COLUMNS", None)
         self.child = pexpect.spawn(
-            PROGRAM[0], [*PROGRAM[1:], *argv], env=env, dimensions=(rows, columns), encoding="utf-8",
+            PROGRAM[0],
+            [*PROGRAM[1:], *argv],
+            env=env,
+            dimensions=(rows, columns),
+            encoding="utf-8",
             preexec_fn=_as_from_a_shell,
-        )  # fmt: skip
+        )
         self.screen = pyte.Screen(columns, rows)
         self.screen.write_process_input = self.child.send
         self.stream = pyte.Stream(self.screen)
