@@ -9,17 +9,21 @@ import pytest
 from hypothesis import settings
 from long_report import LAW, summary
 
-settings.register_profile("short", deadline=None, max_examples=60)
+settings.register_profile("short", deadline=None, max_examples=25)
+settings.register_profile("more", deadline=None, max_examples=80)
 settings.register_profile("long", deadline=None, max_examples=500)
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
-    parser.addoption("--more", action="store_true", help="also run the tests marked more")
+    parser.addoption(
+        "--more", action="store_true", help="also run the tests marked more; laws on more cases"
+    )
     parser.addoption("--long", action="store_true", help="also run those marked more or long")
 
 
 def pytest_configure(config: pytest.Config) -> None:
-    settings.load_profile("long" if config.getoption("--long") else "short")
+    chosen = next((name for name in ("long", "more") if config.getoption(f"--{name}")), "short")
+    settings.load_profile(chosen)
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:

@@ -15,6 +15,7 @@ from assistant.counting.facts import FoodFacts, Nutrient
 from assistant.shell.label_trials import TRIALS, detection, lawful
 
 
+@pytest.mark.more
 @pytest.mark.parametrize("region", ["US", "EU"])
 def test_a_changed_digit_is_caught_in_at_least_four_of_five(region: str) -> None:
     assert detection(region, seed=20260302) >= Fraction(4, 5)

@@ -84,6 +84,7 @@ def test_the_figures_are_those_of_the_spoken_form(reply: Reply, width: int) -> N
     assert ESCAPES.sub("", sighted(reply, width, color=True)) == shown
 
 
+@pytest.mark.more
 def test_no_line_is_wider_than_the_screen_and_no_figure_loses_its_unit(reply: Reply) -> None:
     for width in range(NARROWEST, 201):
         shown = sighted(reply, width)
@@ -92,6 +93,7 @@ def test_no_line_is_wider_than_the_screen_and_no_figure_loses_its_unit(reply: Re
         assert not broken, shown
 
 
+@pytest.mark.more
 @pytest.mark.parametrize("width", WIDTHS)
 def test_points_and_units_stand_under_one_another(reply: Reply, width: int) -> None:
     for block in sighted(reply, width).split("\n\n"):

@@ -48,6 +48,7 @@ def named(word, found):
     return all(part in shown for part in word.casefold().split())
 
 
+@pytest.mark.more
 @pytest.mark.parametrize("word", WORDS)
 def test_a_word_put_anywhere_is_never_passed_over(still, word):
     wrong = []

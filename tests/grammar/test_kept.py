@@ -4,6 +4,8 @@ import os
 import subprocess
 import sys
 
+import pytest
+
 READ = """
 from grammar.phrases import read_phrase
 from grammar.statements import read_statement
@@ -29,6 +31,7 @@ def read(folder=None):
     return done.stdout
 
 
+@pytest.mark.more
 def test_a_kept_table_reads_as_one_built_anew(tmp_path):
     anew = read()
     assert read(tmp_path) == anew

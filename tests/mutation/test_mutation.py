@@ -46,6 +46,7 @@ def test_every_mutant_is_killed_or_justified_by_name(file, part, record_property
     assert no_longer == {}, "named as living in DEVELOPERS.md, and killed"
 
 
+@pytest.mark.more
 def test_the_runs_tell_a_mutant_that_is_killed_from_the_module_as_it_is():
     """Number -1 is no mutant. The first of ingredients.py leaves one sugar alcohol out."""
     whole, first = fates("counting/ingredients.py", "-1", "1")

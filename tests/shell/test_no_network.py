@@ -87,6 +87,7 @@ EACH = [
 """The bench takes long, so it waits for the long check."""
 
 
+@pytest.mark.more
 @pytest.mark.parametrize("name", EACH)
 def test_no_command_opens_a_socket(name, tmp_path) -> None:
     (tmp_path / "meter.csv").write_text("time,value,unit\n2026-03-08T07:00+01:00,112,mg/dL\n")

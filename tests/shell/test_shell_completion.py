@@ -81,6 +81,7 @@ def offered_by_zsh(program: str, line: str, folder: Path) -> set[str]:
 OFFERED = {"bash": offered_by_bash, "zsh": offered_by_zsh, "fish": offered_by_fish}
 
 
+@pytest.mark.more
 @pytest.mark.parametrize("shell", SCRIPTS)
 @pytest.mark.parametrize(("line", "offered"), LINES, ids=[line for line, _ in LINES])
 def test_completion__in_the_shell_itself(shell, line, offered, tmp_path) -> None:

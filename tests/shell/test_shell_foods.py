@@ -264,6 +264,7 @@ def wait_for(path: Path, process: subprocess.Popen) -> None:
         time.sleep(0.01)
 
 
+@pytest.mark.more
 @pytest.mark.parametrize("later", [0.0, 0.05, 0.2, 0.6])
 def test_killed_half_way_the_library_is_as_it_was_and_then_whole(say, table, home, tmp_path, later):
     say("foods", "import", table)
@@ -292,6 +293,7 @@ def test_two_imports_at_once_one_is_told_to_wait(say, table, home, tmp_path):
     assert foods_on(home) == 2
 
 
+@pytest.mark.more
 @pytest.mark.parametrize("room", [1, 4, 16, 64])
 def test_a_disk_that_fills_leaves_the_library_as_it_was(
     say, table, home, tmp_path, room, monkeypatch

@@ -203,6 +203,7 @@ def test_practice_without_a_seed_tells_one_that_repeats_it():
     assert again == first
 
 
+@pytest.mark.more
 @pytest.mark.parametrize("level", ["1", "2", "3", "4", "5"])
 def test_practice_of_each_level_in_both_forms(level):
     for form in ((), ("--spoken",)):

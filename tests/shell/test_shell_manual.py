@@ -80,6 +80,7 @@ def test_pipes__get_no_colour_and_no_prompt(program) -> None:
         )
 
 
+@pytest.mark.more
 def test_saved_manner__holds_for_later_runs_and_the_option_wins(program) -> None:
     run = program("ask", "speak plainly")
     assert b"Spoken form is on" in run.stdout

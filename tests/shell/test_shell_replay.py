@@ -230,6 +230,7 @@ def test_what_was_typed_is_text_in_a_handout(tmp_path) -> None:
     assert "\\[x\\](y)" in run(path, "--as", "markdown")[1]
 
 
+@pytest.mark.more
 def test_the_chat_tells_how_to_see_a_saved_talk_again(home, program) -> None:
     """Save, then replay by its name, each in a process of its own."""
     at = ("--at", "2026-03-02T08:00:00+01:00")
@@ -241,6 +242,7 @@ def test_the_chat_tells_how_to_see_a_saved_talk_again(home, program) -> None:
     assert b"all 1 turn give" in done.stdout or b"the same answers" in done.stdout
 
 
+@pytest.mark.more
 def test_a_replay_that_is_ended_leaves_no_scratch_folder(tmp_path) -> None:
     """A closed terminal must not leave a person's doses in a folder that others share."""
     environ = {**os.environ, "TMPDIR": str(tmp_path)}

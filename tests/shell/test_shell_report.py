@@ -33,6 +33,7 @@ def test_import__twice_brings_each_reading_once(program, meter) -> None:
     assert json.loads(asked.stdout)["facts"]["lookback"]["readings"] == 2
 
 
+@pytest.mark.more
 def test_import__json_and_a_stated_offset(program, meter) -> None:
     file = meter(f"{HEAD}2026-03-08T07:00,112,mg/dL\n")
     without = json.loads(program(*AT, "readings", "import", "--json", file).stdout)
@@ -41,6 +42,7 @@ def test_import__json_and_a_stated_offset(program, meter) -> None:
     assert json.loads(run.stdout)["facts"]["import"]["new"] == 1
 
 
+@pytest.mark.more
 @pytest.mark.parametrize("offset", ["1", "+1:00", "+25:00", "+01:75", "CET"])
 def test_import__an_offset_that_is_none(program, meter, offset) -> None:
     run = program(*AT, "readings", "import", f"--offset={offset}", meter(TWO))
@@ -48,6 +50,7 @@ def test_import__an_offset_that_is_none(program, meter, offset) -> None:
     assert b"+01:00" in run.stderr
 
 
+@pytest.mark.more
 @pytest.mark.parametrize(
     ("text", "told"),
     [("", b"is empty"), ("a,b\n1,2\n", b"does not name the columns"),
@@ -100,6 +103,7 @@ def test_report__fourteen_days_where_none_are_said(program) -> None:
     assert first == b"# Report for the visit: 23 February 2026 to 8 March 2026"
 
 
+@pytest.mark.more
 @pytest.mark.parametrize(
     "argv",
     [("--from", "2026-03-09"), ("--from", "2026-03-05", "--to", "2026-03-04"),
@@ -120,6 +124,7 @@ def test_report__its_folder_is_not_there(program, tmp_path) -> None:
 FORMS = [("", "html"), (" as markdown", "md"), (" as CSV", "csv"), (" as FHIR", "json")]
 
 
+@pytest.mark.more
 @pytest.mark.parametrize(("shape", "ending"), FORMS)
 def test_sentence__writes_the_report_beside_the_record(program, home, shape, ending) -> None:
     program(*AT, "ask", "glucose 120 mg/dL at 07:00")
@@ -138,6 +143,7 @@ def test_sentence__writes_the_report_beside_the_record(program, home, shape, end
     assert not list(file.parent.glob(".*"))
 
 
+@pytest.mark.more
 def test_sentence__again_takes_the_place_of_the_file(program, home) -> None:
     program(*AT, "ask", "glucose 120 mg/dL at 07:00")
     program(*AT, "ask", "report for the visit")
@@ -147,6 +153,7 @@ def test_sentence__again_takes_the_place_of_the_file(program, home) -> None:
     assert "130" in file.read_text()
 
 
+@pytest.mark.more
 def test_sentence__a_folder_that_cannot_be_written_is_told(program, home) -> None:
     program(*AT, "ask", "glucose 120 mg/dL at 07:00")
     (home / "reports").write_text("in the way")
@@ -156,6 +163,7 @@ def test_sentence__a_folder_that_cannot_be_written_is_told(program, home) -> Non
     assert b"1 reading" in run.stdout
 
 
+@pytest.mark.more
 def test_sentence__is_no_part_of_a_saved_talk(program, home) -> None:
     program(*AT, "ask", "glucose 120 mg/dL at 07:00")
     program(*AT, "ask", "report for the visit")
@@ -164,6 +172,7 @@ def test_sentence__is_no_part_of_a_saved_talk(program, home) -> None:
     assert b"report for" not in b"".join(p.read_bytes() for p in (home / "sessions").iterdir())
 
 
+@pytest.mark.more
 def test_report__tells_the_settings_that_hold(program) -> None:
     for text in NUMBERS:
         program(*AT, "ask", text)

@@ -60,6 +60,7 @@ def test_no_option_goes_round_the_cap(filled, program):
         assert b"Suggested dose" not in done.stdout
 
 
+@pytest.mark.more
 def test_an_optimised_python_still_refuses(filled):
     done = subprocess.run(
         [sys.executable, "-OO", *PROGRAM[1:], "--home", str(filled), *AT, "ask", BIG],

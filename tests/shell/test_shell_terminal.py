@@ -215,6 +215,7 @@ def test_chat__no_history_is_kept_where_it_is_not_wanted(terminal, mode, argv, h
     assert "today" not in (home / "history").read_text()
 
 
+@pytest.mark.more
 @pytest.mark.parametrize(("mode", "argv"), MODES, ids=[m for m, _ in MODES])
 def test_chat__the_last_line_can_be_edited_and_sent_again(terminal, mode, argv, home) -> None:
     chat = terminal(*argv)
@@ -227,6 +228,7 @@ def test_chat__the_last_line_can_be_edited_and_sent_again(terminal, mode, argv, 
     assert '"target 110 mg/dL"' in (home / "history").read_text()
 
 
+@pytest.mark.more
 @pytest.mark.parametrize(("mode", "argv"), MODES, ids=[m for m, _ in MODES])
 def test_chat__lives_through_a_resize(terminal, mode, argv) -> None:
     chat = terminal(*argv)
@@ -241,6 +243,7 @@ def test_chat__lives_through_a_resize(terminal, mode, argv) -> None:
     assert all(len(line) <= 50 for line in text.splitlines())
 
 
+@pytest.mark.more
 @pytest.mark.parametrize(("mode", "argv"), MODES, ids=[m for m, _ in MODES])
 def test_chat__can_be_suspended_and_goes_on(mode, argv, home) -> None:
     """Under a shell with job control, Control Z gives the shell back, and fg the line as it was."""
@@ -294,6 +297,7 @@ LONG = [
 ]
 
 
+@pytest.mark.more
 @pytest.mark.parametrize(("said", "answer", "also"), LONG, ids=["dose", "refusal"])
 @pytest.mark.parametrize("term", ["xterm-256color", "dumb"])
 def test_chat__the_answer_of_a_long_reply_is_still_on_a_low_screen(

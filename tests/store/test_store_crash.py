@@ -64,6 +64,7 @@ def killed_once(home, rounds_seed):
     return acknowledged
 
 
+@pytest.mark.more
 def test_killed_at_any_moment(home, opened, request, record_property):
     rounds = 200 if request.config.getoption("--long", default=False) else 5
     record_property("kills survived", rounds)

@@ -164,6 +164,7 @@ def killed_once(home, seed):
     return [pair for mine in told for pair in mine]
 
 
+@pytest.mark.more
 def test_a_busy_session_killed_at_any_moment(folder, request, now):
     """Every reply that was shown is in the journal, word for word, and no turn is there by half."""
     rounds = 200 if request.config.getoption("--long", default=False) else 3
@@ -215,6 +216,7 @@ def test_two_chats_see_each_others_doses_before_they_suggest(folder):
         assert capped["dose"] is None
 
 
+@pytest.mark.more
 def test_no_room_to_write(folder):
     """No dose is shown that is not on disk; what was kept stays; it goes on when there is room."""
     with chat(folder) as one:
@@ -279,6 +281,7 @@ def test_a_full_disk(small, prepared):
         assert len(active) == number + 1  # the first dose, and each that was acknowledged
 
 
+@pytest.mark.more
 def test_a_full_disk_as_the_folder_is_opened(small, prepared):
     home = small / "home"
     home.mkdir(0o700)
@@ -296,6 +299,7 @@ def test_a_full_disk_as_the_folder_is_opened(small, prepared):
     assert ask(home, MEAL)[0]["dose"]["suggested_units"] == 4
 
 
+@pytest.mark.more
 def test_a_damaged_record_is_told_offered_and_put_back(folder):
     assert ask(folder, "took 4 units at 11:00")[0]["status"] == "answered"
     ask(folder, "today", at="2026-03-03T08:00:00+00:00")  # the first opening of a day: a backup
@@ -327,6 +331,7 @@ def test_a_damaged_record_is_told_offered_and_put_back(folder):
     assert "sound" in told
 
 
+@pytest.mark.more
 def test_beginning_anew_is_spelled_out_and_gives_no_dose(folder):
     ask(folder, "took 4 units at 11:00")
     assert (folder / "backups").exists()

@@ -41,6 +41,7 @@ def all_right(exercise) -> int:
     return len(learner.lesson.marks)
 
 
+@pytest.mark.more
 @pytest.mark.parametrize("path", SESSIONS, ids=lambda path: path.stem)
 def test_right_answers_to_a_demo_session_get_no_mistake(path):
     with path.open(encoding="utf-8") as file:
@@ -60,6 +61,7 @@ def test_the_demo_sessions_have_questions():
     assert len(SESSIONS) >= 5
 
 
+@pytest.mark.more
 @pytest.mark.parametrize("level", range(1, LEVELS + 1))
 def test_right_answers_to_made_problems_get_no_mistake(level):
     asked = 0
@@ -71,6 +73,7 @@ def test_right_answers_to_made_problems_get_no_mistake(level):
     assert asked >= 12
 
 
+@pytest.mark.more
 @pytest.mark.parametrize("level", range(1, LEVELS + 1))
 def test_whoever_makes_a_single_mistake_is_told_of_it(level):
     """Each mistake that a made problem has room for, typed to the last digit, is among the ways."""

@@ -62,6 +62,7 @@ def by_numbers(level, seeds):
     return found.values()
 
 
+@pytest.mark.more
 @pytest.mark.parametrize("level", range(1, LEVELS + 1))
 def test_every_problem_can_be_answered(level):
     """A count each, from level 4 on with a dose or a refusal, and nothing asked."""

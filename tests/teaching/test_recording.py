@@ -37,6 +37,7 @@ def same(text: str) -> int:
     return len(found)
 
 
+@pytest.mark.more
 def test_a_life_is_verified_from_wherever_it_is_cut(ready) -> None:
     """The law: what the turns read is inside, whatever was said before them."""
     for text in LIFE:
