@@ -41,7 +41,7 @@ _GLUCOSE = re.compile(
 _NO_READING = {"no reading", "no glucose reading", "not measured", "no glucose"}
 _NO_REDUCTION = {"no reduction", "none", "nothing", "0", "0%", "full dose", "the full dose"}
 _PERCENT = re.compile(r"(?P<n>\d{1,2}(?:\.\d+)?)\s*(?:%|percent|per\s+cent)(?:\s+less)?", re.I)
-_FREE = {"name", "measure-word", "label", "new-name", "ingredient", "ingredients"}
+_FREE = {"name", "measure-word", "label", "new-name", "ingredient"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -204,8 +204,6 @@ def _fill_words(
         return put(f'of "{name}"') if ctx.foods.exact(name_key(name)) else None
     if slot.accepts == "ingredient":
         return put(f'"{said}"') if ctx.foods.exact(name_key(said)) else None
-    if slot.accepts == "ingredients":
-        return put(said) if not isinstance(read_phrase(said), Complaint) else None
     if slot.accepts == "measure-word":
         return put(said) if find_measure(said) else None
     if slot.accepts in {"label-amount", "figure"}:
