@@ -196,6 +196,15 @@ def _looks_like_meal(said: str) -> bool:
     return first is not None and isinstance(first.quantity, Number) and first.measure is not None
 
 
+def _knows_food(ctx: Context, said: str) -> bool:
+    """Does the text name a food of the library with an amount? Then it is a meal, and no label."""
+    phrase = read_phrase(said)
+    if isinstance(phrase, Complaint):
+        return False
+    items = (item for piece in phrase.pieces for item in piece)
+    return any(item.name and ctx.foods.exact(name_key(item.name)) for item in items)
+
+
 def _fill_words(
     ctx: Context, slot: Slot, said: str, put: Callable[[str], tuple[str, ...]]
 ) -> tuple[str, ...] | None:
@@ -209,7 +218,8 @@ def _fill_words(
     if slot.accepts in {"label-amount", "figure"}:
         return _fill_label_line(slot, said, put)
     if slot.accepts == "label":
-        return put(said) if looks_like_label(said) or ":" not in said else None
+        label = looks_like_label(said) or (":" not in said and not _knows_food(ctx, said))
+        return put(said) if label else None
     if slot.accepts == "new-name":
         fits = (
             name_key(said)

@@ -94,7 +94,11 @@ def _outcome(ctx: Context, cleaned: str) -> Outcome:
     if outcome.deed is not None:
         return outcome  # an export leaves the question open; after forgetting there is none
     if ctx.question is not None:
-        outcome = _beside_a_recipe(ctx, outcome) or _with_open_question(ctx, outcome)
+        outcome = (
+            _beside_a_recipe(ctx, outcome)
+            or _no_answer(ctx, outcome)
+            or _with_open_question(ctx, outcome)
+        )
     return kitchen.with_waiting(ctx, outcome)
 
 
@@ -197,6 +201,24 @@ _FREEING = (FoodSaved, RecipeSaved, MeasureSaved, SettingSaid)
 _ABOUT_SETTINGS = frozenset({"raise", "unusual", "schedule", "unit"})
 
 
+_KEPT_OPEN = frozenset({first_run.KIND, "label", "label-name", "region", "replace"})
+"""Questions behind which much was typed: a slip for an answer does not lose it."""
+
+
+def _no_answer(ctx: Context, outcome: Outcome) -> Outcome | None:
+    """Words that answer nothing and tell nothing: the question stays, with the way out of it."""
+    event = ctx.question.event if ctx.question is not None else None
+    if not isinstance(event, QuestionAsked) or event.question.kind not in _KEPT_OPEN:
+        return None
+    dose = form_of(ctx.text) == "took" and not ctx.text[0].isdigit()  # "8 units" may be a cap
+    if not _unread(outcome) or dose:
+        return None
+    forms = (line for line in outcome.reply.lines if line.code == "nearest-forms")
+    still = _still_open(ctx, fact("setup-unfit", said=Said(ctx.text)), *forms)
+    lines = (*still.reply.lines, next_step("cancel", code="unfit-leave"))
+    return replace(still, reply=replace(still.reply, lines=lines))
+
+
 def _beside_a_recipe(ctx: Context, outcome: Outcome) -> Outcome | None:
     """A sentence of its own while a recipe is told line by line, which goes on beside it."""
     if not recipe_collecting.is_open(ctx) or not recipe_collecting.goes_on(outcome):
@@ -212,9 +234,6 @@ def _with_open_question(ctx: Context, outcome: Outcome) -> Outcome:
     kinds = {e.kind for e in outcome.events}
     event = ctx.question.event
     assert isinstance(event, QuestionAsked)
-    if event.question.kind == first_run.KIND and _unread(outcome):
-        forms = (line for line in outcome.reply.lines if line.code == "nearest-forms")
-        return _still_open(ctx, fact("setup-unfit", said=Said(ctx.text)), *forms)
     moved_on = bool(
         kinds & {"question-asked", "meal-counted", "dose-refused", "dose-suggested", "undone"}
     )
