@@ -238,7 +238,7 @@ def new_food_open(ctx: Context, said: FoodSentence) -> Outcome:
     name = unquoted(said.parts["name"])
     return ask(
         Ask("label", "ask-label", {"food": Name(name)},
-            slot=Slot("label", (f"new food {name}: {ANSWER}",)),
+            slot=Slot("label", (f"{said.parts.get('how', 'new food')} {name}: {ANSWER}",)),
             hint=(example(ctx), "cancel")), ctx.text
     )  # fmt: skip
 

@@ -599,6 +599,7 @@ _FOODS = {
     "foods-like": "Like {said}: {foods}.",
     "no-foods-like": "No food is like {said}.",
     "how-much": "For {counted}, the amount of {food} is {amount}.",
+    "how-much-rounded": "For {counted}, the nearest amount of {food} is {amount}. It counts {got}.",
     "how-much-working": "{reference} counts || {one}.\n{counted} divided by {one} |is| {times}.",
     "how-much-none": "The label of {food} gives nothing to count from.",
     "policy-first": "First say how you count carbohydrate.",

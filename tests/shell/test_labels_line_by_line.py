@@ -1,7 +1,9 @@
 """Labels of each law that arrive line by line: typed, pasted without the terminal's own mark of a
 paste, or typed ahead while the program starts. The rule: one label, one turn."""
 
+import os
 import time
+from contextlib import suppress
 
 import pexpect
 import pyte
@@ -15,7 +17,7 @@ HEADS = [
     "Nutrition Facts",  # 21 CFR 101.9(d)(2)
     "Nutrition Facts 8 servings per container",
     "Nutrition Facts / Valeur nutritive",  # Food and Drug Regulations B.01.401
-    "Nutrition declaration per 100 g per slice (35 g)",  # Regulation (EU) 1169/2011, Article 9(1)(l)
+    "Nutrition declaration per 100 g per slice (35 g)",  # Regulation (EU) 1169/2011, Annex XV
     "Nutrition declaration",
     "Nutrition per 100 g",
     "Typical values per 100 g per 30 g portion %RI*",  # common practice in the UK, no source
@@ -80,8 +82,6 @@ class Chat:
     """The chat in a terminal, with keys sent before it is there."""
 
     def __init__(self, *argv: str, ahead: str, **environ: str) -> None:
-        import os
-
         env = {**os.environ, "TERM": "xterm-256color", **environ}
         self.child = pexpect.spawn(
             PROGRAM[0], [*PROGRAM[1:], *argv], env=env, dimensions=(60, 100), encoding="utf-8"
@@ -94,10 +94,8 @@ class Chat:
     def until(self, wanted: str, seconds: float = 20) -> str:
         end = time.monotonic() + seconds
         while time.monotonic() < end:
-            try:
+            with suppress(pexpect.TIMEOUT, pexpect.EOF):
                 self.stream.feed(self.child.read_nonblocking(65536, 0.2))
-            except (pexpect.TIMEOUT, pexpect.EOF):
-                pass
             shown = "\n".join(line.rstrip() for line in self.screen.display).rstrip()
             if wanted in shown:
                 return shown
