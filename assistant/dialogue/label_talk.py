@@ -153,24 +153,6 @@ def _as_spoken(ctx: Context, name: str, label: str, reading: LabelReading) -> Ou
     return ask(Ask("label", "ask-label-order", args, choices=yes_no(text)), ctx.text)
 
 
-_BY_PACK = "{law}, serving 1/2 cup (40 g), carbohydrate 27 g, fibre 6 g"
-_BY_HUNDRED = "{law}, per 100 g: carbohydrate 48 g, fibre 6 g"
-_EXAMPLES = {
-    "CA": _BY_PACK.format(law="Canadian label"),
-    "EU": _BY_HUNDRED.format(law="EU label"),
-    "UK": _BY_HUNDRED.format(law="UK label"),
-    "AU": _BY_HUNDRED.format(law="Australian label"),
-    "NZ": _BY_HUNDRED.format(law="NZ label"),
-    "JP": _BY_HUNDRED.format(law="Japanese label"),
-}
-
-
-def example(ctx: Context) -> str:
-    """A label of the kind that the user's foods carry; a US one where that was not said."""
-    region = ctx.settings.label_region
-    return _EXAMPLES.get(region or "", _BY_PACK.format(law="US label"))
-
-
 def _typed_again(ctx: Context, wanted: Ask) -> Ask:
     """The question, with the place for the whole label again: its name is not typed twice."""
     said = read_food_sentence(ctx.text)
@@ -178,7 +160,7 @@ def _typed_again(ctx: Context, wanted: Ask) -> Ask:
         return wanted
     head = f"{said.parts.get('how', 'new food')} {said.parts['name']}"
     return replace(wanted, slot=Slot("label", (f"{head}: {ANSWER}",)),
-                   hint=(example(ctx), "cancel"))  # fmt: skip
+                   hint=(label_region.example(ctx), "cancel"))  # fmt: skip
 
 
 def _label_questions(
@@ -186,7 +168,8 @@ def _label_questions(
 ) -> Outcome | None:
     """Doubts first; then, unless the user said to leave them out, words without a role."""
     if reading.doubts:
-        lines = tuple(food_lines.doubt(d) for d in reading.doubts)
+        apart = food_lines.measures_apart(label, name)
+        lines = (*(food_lines.doubt(d) for d in reading.doubts), *apart)
         wanted = Ask("label", "ask-label-doubts", {"food": Name(name)}, before=lines,
                      unread=tuple(d.said for d in reading.doubts))  # fmt: skip
         return ask(_typed_again(ctx, wanted), ctx.text)
@@ -200,9 +183,10 @@ def _label_questions(
         at = ctx.text.index(label)
         head = ctx.text[:at].rstrip().rstrip(":").rstrip()
         again = f"{head}, unread words left out: {label}"
+        before = (*food_lines.read_so_far(reading), *food_lines.measures_apart(label, name))
         return ask(
             Ask("label", "ask-label-unread", {"food": Name(name), "unread": listed},
-                before=food_lines.read_so_far(reading), choices=yes_no(again), unread=said),
+                before=before, choices=yes_no(again), unread=said),
             ctx.text,
         )  # fmt: skip
     return None
@@ -239,7 +223,7 @@ def new_food_open(ctx: Context, said: FoodSentence) -> Outcome:
     return ask(
         Ask("label", "ask-label", {"food": Name(name)},
             slot=Slot("label", (f"{said.parts.get('how', 'new food')} {name}: {ANSWER}",)),
-            hint=(example(ctx), "cancel")), ctx.text
+            hint=(label_region.example(ctx), "cancel")), ctx.text
     )  # fmt: skip
 
 

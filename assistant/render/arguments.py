@@ -89,8 +89,11 @@ def quoted(text: str, form: Form = "sighted") -> str:
     return f'"{cleaned}{" ..." if cut else ""}"'
 
 
-_PLAIN_NAME = re.compile(r'"((?:(?!\b(?:and|plus|with|of|or)\b)[^",;:\d])+)"', re.I)
-"""A name in quotation marks that means the same without them."""
+_PLAIN_NAME = re.compile(
+    r'(?<=\bof )"((?:(?!\b(?:and|plus|with|of|or)\b)[^",;:\d])+)"(?=$|[,.;])', re.I
+)
+"""A name in quotation marks that means the same without them. Elsewhere they may be all that tells
+two readings apart: 2 "pound cake", 2 pound "cake"."""
 
 
 def _in_one_line(text: str) -> str:
@@ -227,7 +230,7 @@ def _paused(name: str, text: str, arg: Arg, template: str) -> str:
     return f"{text}," if runs_on and re.search(rf"\{{{name}\}} (?=\w)", template) else text
 
 
-_LONG_QUOTE = 5
+_LONG_QUOTE = 7
 """Blanks in the user's own words from which their end is marked by a pause."""
 
 

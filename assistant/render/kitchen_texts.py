@@ -175,7 +175,7 @@ _DATA = {
 }
 
 _HELP = {
-    "help-recipes-1": 'A recipe: "recipe lentil stew makes 6 bowls: 300 g red lentils, 2 onions". You can also paste it in lines.',
+    "help-recipes-1": 'A recipe: "recipe lentil stew makes 6 bowls: 300 g red lentils, 2 onions". Or say it in lines; "that is all" ends it.',
     "help-recipes-2": 'What comes out: "serves 4", "makes 6 bowls", or "the pot weighs 1450 g, the empty pot 600 g".',
     "help-recipes-3": 'Eat of it: "1 bowl of lentil stew", "250 g of it", "a quarter of the pot".',
     "help-recipes-4": 'See it: "recipes", "show recipe lentil stew". Another size: "double the recipe lentil stew".',

@@ -581,6 +581,7 @@ _FOODS = {
     "ask-label-name-title": "That is a label. What is the food called? The first line says {title}.",
     "ask-label-doubts": "Nothing was saved for {food} yet. Type the label again with these places "
     "put right.",
+    "label-measure-apart": "{said} is no part of the label. Once the food is saved, type {sentence}.",
     "ask-label-order": "On the label of {food} each figure stands before its name. Is it meant like this: {said}?",
     "ask-label-unread": "On the label of {food} I did not understand {unread}. Save it without?",
     "ask-label-nothing": "I could not read a label for {food} in {unread}. Nothing was saved.",

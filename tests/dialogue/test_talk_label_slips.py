@@ -117,3 +117,13 @@ def test_garbled_figure__is_asked_as_one_number_or_two(empty) -> None:
     assert "2 1 gram: is the end of that one number or two?" in told.text
     assert "has no unit" not in told.text
     assert not empty.events("food-saved")
+
+
+@pytest.mark.parametrize("words", ["1 slice 35 g", "each slice weighs 35 g"])
+def test_a_weight_inside_a_label__is_told_how_to_type_it(empty, words) -> None:
+    told = empty.say(f"new food rye bread: EU label, per 100 g: carbohydrate 48 g, {words}")
+    sentence = "1 slice of rye bread weighs 35 grams"
+    assert sentence in told.text
+    empty.say("cancel")
+    empty.say("new food rye bread: EU label, per 100 g: carbohydrate 48 g")
+    assert empty.say(sentence).status == "answered"  # as it is heard

@@ -137,7 +137,7 @@ def test_times_and_lists(form) -> None:
 def test_quoted_words(kind, form) -> None:
     shown = {"sighted": '"2 x 3 = <6>"', "spoken": "2 times 3 equals below 6 above"}
     assert argument(kind("2 x 3 = <6>"), form) == shown[form]
-    lines = {"sighted": "\"say 'x', now\"", "spoken": "say x, now"}
+    lines = {"sighted": "\"say 'x', now\"", "spoken": "say 'x', now"}
     assert argument(kind('say "x"\nnow\x1b[2J'), form) == lines[form]
 
 

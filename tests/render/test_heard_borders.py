@@ -59,6 +59,7 @@ def test_a_lone_unit_is_a_word() -> None:
 def test_quotation_marks_that_mean_nothing_are_not_read_out() -> None:
     assert quoted('100 g of "rye bread"', "spoken") == "100 grams of rye bread"
     assert "'" in quoted('2 "7 grain bread"', "spoken")  # without them it is another sentence
+    assert quoted('2 "pound cake"', "spoken") != quoted('2 pound "cake"', "spoken")
 
 
 def test_the_answer_of_a_long_why_is_the_dose_or_the_refusal() -> None:
