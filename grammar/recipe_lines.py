@@ -22,10 +22,10 @@ _ALL = (
 _JOINERS = r"(?:(?:and|plus|with|also|then)\b|[-*•+&](?=\s))"
 _NOT_FOOD = re.compile(
     r"\b(?:bgl?|meter|sensor|hypo|shaky|ketones?|insulin|bolus|dose|units?|reading|took|ate|eaten|"
-    r"eating)\b|\d\s*u\b",
+    r"eating)\b|\d\s*u\b|^\s*(?:bye|goodbye|quit|exit)\s*[.!]*\s*$",
     re.I,
 )
-"""Words of glucose, insulin and eating: a line with one is read for itself, never put in a pot."""
+"""Words of glucose, insulin, eating and leaving: such a line is never put in a pot."""
 
 
 @cache

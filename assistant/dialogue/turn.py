@@ -223,6 +223,9 @@ def _beside_a_recipe(ctx: Context, outcome: Outcome) -> Outcome | None:
     """A sentence of its own while a recipe is told line by line, which goes on beside it."""
     if not recipe_collecting.is_open(ctx) or not recipe_collecting.goes_on(outcome):
         return None
+    if _unread(outcome) and form_of(ctx.text) is not None:  # a dose or a number with a slip in it
+        told = (fact(x.code, **x.args) if x.role == "question" else x for x in outcome.reply.lines)
+        return _still_open(ctx, *told)
     if _unread(outcome):
         return _still_open(ctx, recipe_collecting.unfit(ctx))
     return _waiting(ctx, outcome)

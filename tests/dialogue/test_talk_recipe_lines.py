@@ -157,7 +157,7 @@ def test_recipe_lines__a_correction_is_asked_and_changes_no_meal(cook, said) -> 
     assert len(cook.events("meal-counted")) == 1
 
 
-@pytest.mark.parametrize("said", ["bg ??", "meter says odd", "3 u"])
+@pytest.mark.parametrize("said", ["bg ??", "meter says odd", "3 u", "exit"])
 def test_recipe_lines__words_of_glucose_or_insulin_never_go_into_the_pot(cook, said) -> None:
     cook.say(HEAD)
     cook.say(LINES[0])
@@ -165,6 +165,16 @@ def test_recipe_lines__words_of_glucose_or_insulin_never_go_into_the_pot(cook, s
     cook.say(LINES[1])
     cook.say("end")
     assert len(saved(cook)[0][1]) == 2
+
+
+def test_recipe_lines__a_dose_with_a_slip_is_told_as_one(cook) -> None:
+    alone = cook.say("took 4 unts").text.splitlines()[0]
+    cook.say(HEAD)
+    cook.say(LINES[0])
+    told = cook.say("took 4 unts")
+    assert alone in told.text
+    assert "What else goes into rice pudding?" in told.text
+    assert not cook.events("dose-taken")
 
 
 def test_recipe_lines__the_end_before_any_food_asks_again(cook) -> None:
