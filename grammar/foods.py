@@ -31,7 +31,8 @@ _FORMS: tuple[tuple[str, str], ...] = (
         r"(?P<sure>\s*,\s*unread\s+words\s+left\s+out)?"
         r"(?P<checked>\s*,\s*figures\s+checked)?\s*(?::|\n)\s*(?P<label>.*)",
     ),
-    ("new-food-open", r"(?:new\s+food|add\s+(?:a\s+)?(?:new\s+)?food)(?:\s+called)?\s*:?\s+"
+    ("new-food-open", r"(?P<how>new\s+food|add\s+(?:a\s+)?(?:new\s+)?food|new\s+label\s+for)"
+                      r"(?:\s+called)?\s*:?\s+"
                       r"(?P<name>[^:\n]+?)\s*:?"),
     ("alias", r"(?P<name>.+?)\s+is\s+also\s+(?:called|known\s+as)\s+(?P<alias>.+?)"),
     ("fast", r"(?P<name>.+?)\s+(?:is|are)\s+(?P<how>not\s+)?fast[\s-]+acting"),

@@ -4,6 +4,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
+from itertools import pairwise
 
 from lark import Token
 
@@ -64,10 +65,15 @@ def read_row(item: Segment, notes: Notes) -> Row:
     row = Row(name, start, max([end_of(item.head), *_ends(item.tail)]))
     notes.use([item.head])
     unit = _unit_of_bare(name)
-    for token in item.tail:
+    for before, token in pairwise((None, *item.tail)):
+        assert token is not None
         if token.type == "SEP":
             continue
         notes.use([token])
+        if before is not None and _apart(before, token, notes):
+            notes.doubt("apart", row.start, end_of(token))
+            row.unclear = True
+            continue
         if token.type == "UNIT":
             unit = UNIT_NAMES.get(token.strip("( )").casefold())
         elif token.type == "PERCENT":
@@ -76,10 +82,17 @@ def read_row(item: Segment, notes: Notes) -> Row:
             code = _NO_FIGURE[token.type]
             _doubt(row, code, token, notes, slip_readings(token) if code == "ocr" else ())
         elif token.type == "NUMBER" and unit is None:
-            _bare(row, token, notes)
+            after = item.tail[item.tail.index(token) + 1 :][:1]
+            if not (after and _apart(token, after[0], notes)):
+                _bare(row, token, notes)
         else:
             _add_figure(row, token, unit, notes)
     return row
+
+
+def _apart(before: Token, token: Token, notes: Notes) -> bool:
+    """ "2 1g": a figure without a unit and one with it, only a blank between them."""
+    return before.type == "NUMBER" and token.type == "FIGURE" and notes.beside(before, token)
 
 
 def _ends(tail: Sequence[Token]) -> list[int]:

@@ -41,10 +41,10 @@ def read_label(text: str) -> LabelReading:
     Returns:
         Columns of exact figures in printed order; figures a doubt concerns are left out of them.
         Positions are characters in text, and text[start:end] == said for each reported part.
-        Doubt codes: too-long, comma, ocr, no-unit, no-figure, unit, negative, range, fraction,
-        number, huge, columns, twice, two-labels, per, order, name, serving, servings, barcode,
-        region. Sources of the forms: 21 CFR 101.9(c), (d); Regulation (EU) 1169/2011 Annex XV;
-        Canadian Food and Drug Regulations B.01.401; Food Standards Code 1.2.8.
+        Doubt codes: too-long, comma, ocr, apart, no-unit, no-figure, unit, negative, range,
+        fraction, number, huge, columns, twice, two-labels, per, order, name, serving, servings,
+        barcode, region. Sources of the forms: 21 CFR 101.9(c), (d); Regulation (EU) 1169/2011
+        Annex XV; Canadian Food and Drug Regulations B.01.401; Food Standards Code 1.2.8.
     """
     if len(text) > LONGEST:
         return LabelReading(doubts=(Doubt("too-long", text[:80], 0, 80),))

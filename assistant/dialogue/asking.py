@@ -41,7 +41,7 @@ _GLUCOSE = re.compile(
 _NO_READING = {"no reading", "no glucose reading", "not measured", "no glucose"}
 _NO_REDUCTION = {"no reduction", "none", "nothing", "0", "0%", "full dose", "the full dose"}
 _PERCENT = re.compile(r"(?P<n>\d{1,2}(?:\.\d+)?)\s*(?:%|percent|per\s+cent)(?:\s+less)?", re.I)
-_FREE = {"name", "measure-word", "label", "new-name", "ingredient", "ingredients"}
+_FREE = {"name", "measure-word", "label", "new-name", "ingredient"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -197,6 +197,15 @@ def _looks_like_meal(said: str) -> bool:
     return first is not None and isinstance(first.quantity, Number) and first.measure is not None
 
 
+def _knows_food(ctx: Context, said: str) -> bool:
+    """Does the text name a food of the library with an amount? Then it is a meal, and no label."""
+    phrase = read_phrase(said)
+    if isinstance(phrase, Complaint):
+        return False
+    items = (item for piece in phrase.pieces for item in piece)
+    return any(item.name and ctx.foods.exact(name_key(item.name)) for item in items)
+
+
 def _fill_words(
     ctx: Context, slot: Slot, said: str, put: Callable[[str], tuple[str, ...]]
 ) -> tuple[str, ...] | None:
@@ -205,14 +214,13 @@ def _fill_words(
         return put(f'of "{name}"') if ctx.foods.exact(name_key(name)) else None
     if slot.accepts == "ingredient":
         return put(f'"{said}"') if ctx.foods.exact(name_key(said)) else None
-    if slot.accepts == "ingredients":
-        return put(said) if not isinstance(read_phrase(said), Complaint) else None
     if slot.accepts == "measure-word":
         return put(said) if find_measure(said) else None
     if slot.accepts in {"label-amount", "figure"}:
         return _fill_label_line(slot, said, put)
     if slot.accepts == "label":
-        return put(said) if looks_like_label(said) or ":" not in said else None
+        label = looks_like_label(said) or (":" not in said and not _knows_food(ctx, said))
+        return put(said) if label else None
     if slot.accepts == "new-name":
         fits = (
             name_key(said)

@@ -147,9 +147,8 @@ def _done(ctx: Context) -> Outcome:
         items = tuple(Phrase(f"setting-{n}") for n in missing)
         lines = [answer("setup-count-only"), fact("setup-left", missing=Listed(items))]
     names = ctx.foods.names(1)
-    example = f"1 serving of {names[0]}" if names else (
-        "new food oat cereal: US label, serving 1/2 cup (40 g), carbohydrate 27 g, fibre 6 g"
-    )  # fmt: skip
+    food = f"new food oat cereal: {label_region.example(ctx)}"
+    example = f"1 serving of {names[0]}" if names else food
     return answered(*lines, next_step("show my numbers", example))
 
 

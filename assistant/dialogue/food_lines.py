@@ -1,5 +1,6 @@
 """The lines that tell a food's facts, and the same as data."""
 
+import re
 from collections.abc import Iterator, Mapping
 from fractions import Fraction
 
@@ -10,8 +11,9 @@ from assistant.dialogue.meal_lines import reference_of
 from assistant.dialogue.outcome import caution, fact
 from assistant.dialogue.replies import Line
 from assistant.dialogue.shown import measure as measure_amount
-from assistant.values import Amount, Arg, Between, Listed, Name, Phrase, Said
+from assistant.values import Amount, Arg, Between, Listed, Name, Phrase, Said, Typed
 from grammar.label_nodes import Doubt, LabelReading
+from grammar.measures import find_measure
 
 __all__ = [
     "as_data",
@@ -174,6 +176,29 @@ def left_out(reading: LabelReading) -> tuple[Line, ...]:
     for claim in reading.claims:
         lines.append(caution("label-claim", claim=Said(claim)))
     return tuple(lines)
+
+
+_PIECE_WEIGHS = re.compile(
+    r"\b(?:1|one|an?|each)\s+(?P<unit>[^\W\d_]+)\s*(?:weighs|is|[=:(]|about)?\s*"
+    r"(?P<grams>\d+(?:\.\d+)?)\s*(?:g|grams?)\b\)?",
+    re.I,
+)
+
+
+def _kind(unit: str) -> str | None:
+    found = find_measure(unit)
+    return found[1] if found else None
+
+
+def measures_apart(label: str, name: str) -> tuple[Line, ...]:
+    """Words such as "1 slice 35 g", which are no part of a label: how to tell them."""
+    pieces = ("piece", "word")
+    found = (m for m in _PIECE_WEIGHS.finditer(label) if _kind(m["unit"]) in pieces)
+    return tuple(
+        fact("label-measure-apart", said=Said(m[0].strip()),
+             sentence=Typed(f"1 {m['unit'].lower()} of {name} weighs {m['grams']} g"))
+        for m in found
+    )  # fmt: skip
 
 
 def as_data(facts: FoodFacts) -> Mapping[str, object]:

@@ -7,7 +7,7 @@ from fractions import Fraction
 from assistant.counting.facts import Food, FoodFacts, Measure, Nutrient
 from assistant.counting.labels import impossible
 from assistant.counting.units import conversion
-from assistant.dialogue import estimate_talk, food_lines, recipe_talk
+from assistant.dialogue import estimate_talk, food_lines, label_region, recipe_talk
 from assistant.dialogue.events import AliasSaved, FoodForgotten, FoodSaved, MeasureSaved
 from assistant.dialogue.label_explained import explain
 from assistant.dialogue.label_talk import label_problem, new_food, new_food_open
@@ -314,7 +314,7 @@ def list_foods(ctx: Context, start: int = 0) -> Outcome:
     if not names:
         return answered(
             answer("no-foods"),
-            next_step("new food oat cereal: US label, serving 1/2 cup (40 g), carbohydrate 27 g"),
+            next_step(f"new food oat cereal: {label_region.example(ctx)}"),
         )
     if len(names) > PAGE:
         head = answer("foods-many", count=Amount(Fraction(len(names)), "food"))

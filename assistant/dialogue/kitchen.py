@@ -2,12 +2,14 @@
 
 from collections.abc import Callable
 from dataclasses import replace
+from datetime import timedelta
 
 from assistant.dialogue import (
     days,
     estimate_talk,
     portion_finder,
     privacy,
+    recipe_collecting,
     recipe_it,
     recipe_talk,
     what_fits,
@@ -15,9 +17,11 @@ from assistant.dialogue import (
 from assistant.dialogue.events import FoodSaved, MeasureSaved, QuestionAsked, RecipeNamed
 from assistant.dialogue.meals import meal
 from assistant.dialogue.outcome import Ask, Outcome, ask, fact, next_step
+from assistant.dialogue.pending import PendingRecord
 from assistant.dialogue.state import Context
 from assistant.values import Said
 from grammar.kitchen import KitchenSentence, read_kitchen
+from grammar.recipe_lines import more_to_come, without_end
 from grammar.recipes import read_recipe
 from grammar.words import name_key
 
@@ -43,11 +47,23 @@ def talk(ctx: Context, plain: Plain) -> Outcome | None:
     said = read_recipe(ctx.text)
     if said is None:
         return None
+    if said.form == "save" and without_end(ctx.text) != ctx.text:
+        ctx = replace(ctx, text=without_end(ctx.text))
+        said = read_recipe(ctx.text)
+        assert said is not None
     begun = recipe_talk.waiting(ctx) if said.form == "resume" else None
     if begun:
         again = replace(ctx, text=begun)
-        return read_as(again, plain(again))
+        return _gone_on_with(again, plain(again))
     return recipe_talk.handle(ctx, said)
+
+
+def _gone_on_with(ctx: Context, outcome: Outcome) -> Outcome:
+    """The recipe that waited, read again; where it is told line by line, with what it has."""
+    if "\n" not in ctx.text:
+        return read_as(ctx, outcome)
+    lines = (*recipe_collecting.so_far(ctx.text), *outcome.reply.lines)
+    return replace(outcome, reply=replace(outcome.reply, lines=lines))
 
 
 def _other(ctx: Context, said: KitchenSentence, plain: Plain) -> Outcome | None:
@@ -127,6 +143,8 @@ def with_waiting(ctx: Context, outcome: Outcome) -> Outcome:
     freed = any(isinstance(event, FoodSaved | MeasureSaved) for event in outcome.events)
     asked = ctx.question.event if ctx.question is not None else None
     if isinstance(asked, QuestionAsked) and asked.question.kind == "recipe":
+        if recipe_collecting.is_open(ctx):
+            return outcome  # it says itself that the recipe waits
         freed = "question-closed" in kinds  # something else was said: the recipe is not lost
         kinds -= {"question-asked"}
     if not freed or kinds & {"recipe-saved", "recipe-begun", "question-asked"}:
@@ -135,3 +153,32 @@ def with_waiting(ctx: Context, outcome: Outcome) -> Outcome:
         return outcome
     lines = (*outcome.reply.lines, next_step(GO_ON, code="recipe-waits"))
     return replace(outcome, reply=replace(outcome.reply, lines=lines))
+
+
+def opened_again(ctx: Context, outcome: Outcome) -> Outcome:
+    """The outcome; a recipe that is told line by line is open again once another question is not.
+
+    Else its next line would be taken for a meal.
+    """
+    kinds = {event.kind for event in outcome.events}
+    if "question-closed" not in kinds or kinds & {"question-asked", "undone"}:
+        return outcome
+    after = replace(ctx, record=PendingRecord(ctx.record, outcome.events, ctx.text, ctx.now))
+    text = recipe_talk.waiting(after)
+    said = read_recipe(text) if text is not None else None
+    if text is None or said is None or said.form != "save":
+        return outcome
+    begun = after.record.events(("recipe-begun",), last=1)[-1]
+    if not more_to_come(text) or ctx.now - begun.said_at > OPEN_AGAIN:
+        if "recipe-saved" in kinds:
+            lines = (*outcome.reply.lines, next_step(GO_ON, code="recipe-waits"))
+            return replace(outcome, reply=replace(outcome.reply, lines=lines))
+        return outcome
+    again = ask(recipe_collecting.more(text, said.parts["name"]), text)
+    lines = (*outcome.reply.lines, fact("question-waits", said=Said(text)))
+    events = (*outcome.events, *again.events)
+    return replace(outcome, reply=replace(outcome.reply, lines=lines), events=events)
+
+
+OPEN_AGAIN = timedelta(minutes=30)
+"""How long after its last line a recipe is opened again by itself (common practice, no source)."""

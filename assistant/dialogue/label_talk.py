@@ -16,6 +16,7 @@ from assistant.dialogue.outcome import (
     ask,
     caution,
     choice,
+    fact,
     next_step,
     yes_no,
 )
@@ -25,6 +26,7 @@ from assistant.dialogue.state import Context
 from assistant.values import Arg, Listed, Name, Phrase, Said
 from grammar.foods import FoodSentence, read_food_sentence, unquoted
 from grammar.label_nodes import LabelReading
+from grammar.label_turned import turned
 from grammar.labels import read_label
 from grammar.words import name_key
 
@@ -40,6 +42,9 @@ def new_food(ctx: Context, said: FoodSentence) -> Outcome:
     if not label:
         return new_food_open(ctx, said)
     reading = read_label(label)
+    spoken = _as_spoken(ctx, name, label, reading)
+    if spoken:
+        return spoken
     problem = _label_questions(ctx, name, label, reading, "sure" in said.parts)
     if problem:
         return problem
@@ -127,33 +132,61 @@ def _does_not_add_up(
     )
 
 
+def _as_spoken(ctx: Context, name: str, label: str, reading: LabelReading) -> Outcome | None:
+    """ "45 g carbs per 100 g": read in printed order where it is plain, else asked."""
+    if not reading.doubts or not {d.code for d in reading.doubts} <= {"order", "no-figure"}:
+        return None
+    other = turned(label)
+    again = read_label(other.text) if other is not None else reading
+    if other is None or again.doubts or again.unread:
+        return None
+    at = ctx.text.index(label)
+    text = ctx.text[:at] + other.text + ctx.text[at + len(label) :]
+    said = read_food_sentence(text)
+    if said is None:
+        return None
+    if other.plain:
+        outcome = new_food(replace(ctx, text=text), said)
+        lines = (fact("read-change", said=Said(text)), *outcome.reply.lines)
+        return replace(outcome, reply=replace(outcome.reply, lines=lines))
+    args: dict[str, Arg] = {"food": Name(name), "said": Said(other.text)}
+    return ask(Ask("label", "ask-label-order", args, choices=yes_no(text)), ctx.text)
+
+
+def _typed_again(ctx: Context, wanted: Ask) -> Ask:
+    """The question, with the place for the whole label again: its name is not typed twice."""
+    said = read_food_sentence(ctx.text)
+    if said is None or "name" not in said.parts or wanted.choices:
+        return wanted
+    head = f"{said.parts.get('how', 'new food')} {said.parts['name']}"
+    return replace(wanted, slot=Slot("label", (f"{head}: {ANSWER}",)),
+                   hint=(label_region.example(ctx), "cancel"))  # fmt: skip
+
+
 def _label_questions(
     ctx: Context, name: str, label: str, reading: LabelReading, sure: bool
 ) -> Outcome | None:
     """Doubts first; then, unless the user said to leave them out, words without a role."""
     if reading.doubts:
-        lines = tuple(food_lines.doubt(d) for d in reading.doubts)
-        return ask(
-            Ask("label", "ask-label-doubts", {"food": Name(name)}, before=lines,
-                unread=tuple(d.said for d in reading.doubts), hint=(f"new food {name}",)),
-            ctx.text,
-        )  # fmt: skip
+        apart = food_lines.measures_apart(label, name)
+        lines = (*(food_lines.doubt(d) for d in reading.doubts), *apart)
+        wanted = Ask("label", "ask-label-doubts", {"food": Name(name)}, before=lines,
+                     unread=tuple(d.said for d in reading.doubts))  # fmt: skip
+        return ask(_typed_again(ctx, wanted), ctx.text)
     if reading.unread and not sure:
         said = tuple(u.said for u in reading.unread)
         listed = Listed(tuple(Said(s) for s in said))
         if not any(c.figures for c in reading.columns):
-            return ask(
-                Ask("label", "ask-label-nothing", {"food": Name(name), "unread": listed},
-                    unread=said,
-                    hint=(f"new food {name}: US label, serving 1 cup (40 g), carbohydrate 27 g",)),
-                ctx.text,
-            )  # fmt: skip
+            wanted = Ask("label", "ask-label-nothing", {"food": Name(name), "unread": listed},
+                         unread=said)  # fmt: skip
+            return ask(_typed_again(ctx, wanted), ctx.text)
         at = ctx.text.index(label)
         head = ctx.text[:at].rstrip().rstrip(":").rstrip()
         again = f"{head}, unread words left out: {label}"
+        before = (*food_lines.read_so_far(reading), *food_lines.measures_apart(label, name))
         return ask(
             Ask("label", "ask-label-unread", {"food": Name(name), "unread": listed},
-                before=food_lines.read_so_far(reading), choices=yes_no(again), unread=said),
+                before=before, choices=yes_no(again), unread=said),
             ctx.text,
         )  # fmt: skip
     return None
@@ -181,7 +214,7 @@ def label_problem(ctx: Context, name: str, problem: LabelProblem) -> Ask:
         args |= {"part": food_lines.nutrient_name(problem.part)}
         if problem.whole:
             args |= {"whole": food_lines.nutrient_name(problem.whole)}
-    return Ask("label", f"label-{problem.why}", args, hint=(f"new food {name}",))
+    return _typed_again(ctx, Ask("label", f"label-{problem.why}", args, hint=(f"new food {name}",)))
 
 
 def new_food_open(ctx: Context, said: FoodSentence) -> Outcome:
@@ -189,8 +222,8 @@ def new_food_open(ctx: Context, said: FoodSentence) -> Outcome:
     name = unquoted(said.parts["name"])
     return ask(
         Ask("label", "ask-label", {"food": Name(name)},
-            slot=Slot("label", (f"new food {name}: {ANSWER}",)),
-            hint=("US label, serving 1/2 cup (40 g), carbohydrate 27 g, fibre 6 g",)), ctx.text
+            slot=Slot("label", (f"{said.parts.get('how', 'new food')} {name}: {ANSWER}",)),
+            hint=(label_region.example(ctx), "cancel")), ctx.text
     )  # fmt: skip
 
 

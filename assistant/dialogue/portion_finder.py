@@ -201,7 +201,12 @@ def how_much(ctx: Context, said: FoodSentence | KitchenSentence) -> Outcome:
         "one": grams(found.one.result.value),
         "counted": grams(wanted),
     }
-    lines = [answer("how-much", **shown), *(_way_line(w) for w in ways),
+    code = "how-much"
+    if first.exact != first.rounded:  # what can be measured leads; the exact amount follows
+        code = "how-much-rounded"
+        shown |= {"amount": shown_amount(first.rounded, first.unit),
+                  "got": grams(first.counted.value)}  # fmt: skip
+    lines = [answer(code, **shown), *(_way_line(w) for w in ways),
              Line("working", "how-much-working", working), fact("find-no-dose")]  # fmt: skip
     lines.append(next_step(_typed(first, found.facts.name)))
     return answered(*lines, facts=_data(found))

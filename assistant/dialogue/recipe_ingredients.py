@@ -11,7 +11,7 @@ from fractions import Fraction
 
 from assistant.counting.facts import Ingredient
 from assistant.counting.recipes import circle
-from assistant.dialogue import amount_questions
+from assistant.dialogue import amount_questions, recipe_collecting
 from assistant.dialogue import meal_questions as questions
 from assistant.dialogue.events import RecipeBegun
 from assistant.dialogue.item_counts import count_item
@@ -47,14 +47,6 @@ def opened(ctx: Context, wanted: Ask) -> Outcome:
     return Outcome(outcome.reply, (RecipeBegun(ctx.text), *outcome.events))
 
 
-def no_ingredients(ctx: Context, name: str) -> Ask:
-    """What goes in was not said yet."""
-    text = ctx.text.rstrip(" .:!?\n")
-    return Ask("recipe", "ask-ingredients", {"food": Name(name)},
-               slot=Slot("ingredients", (f"{text}: {ANSWER}",)),
-               hint=("300 g red lentils, 2 onions, 1.2 l stock", "cancel"))  # fmt: skip
-
-
 def ingredients(
     ctx: Context, said: RecipeSentence, name: str, food_id: str
 ) -> tuple[Ingredient, ...] | Outcome:
@@ -72,7 +64,7 @@ def ingredients(
     if dangling is not None and phrase.pieces and dangling.start > phrase.pieces[0][0].start:
         return opened(ctx, Ask("recipe", "recipe-loose", {"said": Said(dangling.said)}))
     if not phrase.pieces:
-        return opened(ctx, no_ingredients(ctx, name))
+        return opened(ctx, recipe_collecting.begin(ctx.text, name))
     if len(phrase.pieces) > MAX_INGREDIENTS:
         return opened(ctx, Ask("recipe", "recipe-too-long", hint=(EXAMPLE,)))
     resolved = resolve(phrase, ctx.foods)

@@ -4,6 +4,7 @@ from fractions import Fraction
 
 from assistant.counting.facts import Food, FoodFacts, Recipe
 from assistant.counting.policy import Unknown, count_reference
+from assistant.dialogue import recipe_collecting
 from assistant.dialogue.events import RecipeBegun, RecipeSaved
 from assistant.dialogue.naming import MAX_NAME, bad_name
 from assistant.dialogue.outcome import (
@@ -15,13 +16,14 @@ from assistant.dialogue.outcome import (
     next_step,
     yes_no,
 )
-from assistant.dialogue.recipe_ingredients import EXAMPLE, ingredients, no_ingredients, opened
+from assistant.dialogue.recipe_ingredients import EXAMPLE, ingredients, opened
 from assistant.dialogue.recipe_lines import as_data, count_lines, doubts, example_of
 from assistant.dialogue.recipe_pot import outcome_of_pot
 from assistant.dialogue.recipe_weight import weight_doubt
 from assistant.dialogue.replies import Line
 from assistant.dialogue.state import Context
 from assistant.values import Amount, Arg, Name, Said
+from grammar.recipe_lines import more_to_come
 from grammar.recipes import RecipeSentence
 from grammar.words import name_key
 
@@ -35,11 +37,13 @@ def save(ctx: Context, said: RecipeSentence) -> Outcome:
     old = _in_the_library(ctx, name)
     if isinstance(old, Outcome):
         return old
+    if said.body and more_to_come(ctx.text):
+        return opened(ctx, recipe_collecting.more(ctx.text, name))
     comes = outcome_of_pot(ctx, name, said.yields)
     if isinstance(comes, Ask):
         return opened(ctx, comes)
     if not said.body:
-        return opened(ctx, no_ingredients(ctx, name))
+        return opened(ctx, recipe_collecting.begin(ctx.text, name))
     food_id = old.food_id if old else name_key(name)
     inside = ingredients(ctx, said, name, food_id)
     if isinstance(inside, Outcome):

@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from assistant.counting.facts import Food, FoodFacts
 from assistant.counting.policy import Unknown, count_reference
-from assistant.dialogue.events import FoodForgotten, RecipeBegun, RecipeNamed
+from assistant.dialogue.events import FoodForgotten, RecipeBegun, RecipeNamed, RecipeSaved
 from assistant.dialogue.meal_lines import counted_lines, reference_of, times_line
 from assistant.dialogue.outcome import (
     Ask,
@@ -28,7 +28,8 @@ from assistant.dialogue.recipe_shares import SIMPLE, share_of
 from assistant.dialogue.replies import Line
 from assistant.dialogue.state import Context
 from assistant.values import Amount, Arg, Listed, Name, Part, Said
-from grammar.recipes import RecipeSentence
+from grammar.recipes import RecipeSentence, read_recipe
+from grammar.words import name_key
 
 WAITS = timedelta(days=1)
 """How long a recipe that was begun can be gone on with."""
@@ -143,10 +144,27 @@ def _working(ctx: Context, facts: FoodFacts, at: int) -> list[Line]:
 
 
 def waiting(ctx: Context) -> str | None:
-    """The sentence of a recipe that was begun and neither saved nor dropped; None without one."""
-    last = ctx.record.events(("recipe-begun",), since=ctx.now - WAITS, last=1)
-    event = last[-1].event if last else None
-    return event.said if isinstance(event, RecipeBegun) and event.said else None
+    """The newest sentence of a recipe that was begun and neither saved nor dropped; or None."""
+    kinds = ("recipe-begun", "recipe-saved")
+    begun: dict[str, str] = {}
+    saved_in: int | None = None
+    for kept in ctx.record.events(kinds, since=ctx.now - WAITS):
+        event = kept.event
+        if isinstance(event, RecipeSaved):
+            begun.pop(name_key(event.facts.name), None)
+            saved_in = kept.turn
+        elif isinstance(event, RecipeBegun) and event.said:
+            name = _name_of(event.said)
+            begun.pop(name, None)
+            begun[name] = event.said
+        elif begun and kept.turn != saved_in:  # dropped; behind a saved one it says no more
+            begun.popitem()
+    return next(reversed(begun.values()), None)
+
+
+def _name_of(text: str) -> str:
+    said = read_recipe(text)
+    return name_key(said.parts.get("name", text)) if said is not None else name_key(text)
 
 
 def no_figures(facts: FoodFacts) -> Outcome:

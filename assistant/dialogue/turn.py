@@ -4,7 +4,7 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 from fractions import Fraction
 
-from assistant.dialogue import explain, first_run, happened, kitchen
+from assistant.dialogue import explain, first_run, happened, kitchen, recipe_collecting
 from assistant.dialogue.asking import Answer, OutOfRange, answer_to
 from assistant.dialogue.events import (
     Event,
@@ -54,12 +54,15 @@ def turn(record: Record, foods: Foods, text: str, now: datetime) -> Outcome:
     """
     cleaned = _cleaned(text)
     if not cleaned.strip():
+        ctx = context(record, foods, cleaned, now)
+        if recipe_collecting.is_open(ctx) and not _expired(ctx):
+            return _still_open(ctx)  # a blank line inside a paste
         return ask(Ask("unread", "phrase-empty", hint=("help",)), text)
     if len(cleaned) > MAX_TEXT:
         args = {"length": Amount(Fraction(min(len(cleaned), 10 * HUGE)), "character")}
         return ask(Ask("unread", "text-too-long", args), cleaned[:200])
     ctx = context(record, foods, cleaned, now)
-    outcome = _outcome(ctx, cleaned)
+    outcome = kitchen.opened_again(ctx, _outcome(ctx, cleaned))
     if ctx.question is None or any(isinstance(e, Undone) for e in outcome.events):
         return outcome  # with what is undone, every question of before is closed
     closed = QuestionClosed(closes=ctx.question.turn)
@@ -75,6 +78,9 @@ def _outcome(ctx: Context, cleaned: str) -> Outcome:
     command = command_of(cleaned)
     if ctx.question is not None and command == "question":
         return _still_open(ctx)
+    line = _line_of_recipe(ctx, command)
+    if line is not None:
+        return line
     given = answer_to(ctx, sentence=stands_alone(cleaned))
     if isinstance(given, OutOfRange):
         return _still_open(
@@ -89,8 +95,28 @@ def _outcome(ctx: Context, cleaned: str) -> Outcome:
     if outcome.deed is not None:
         return outcome  # an export leaves the question open; after forgetting there is none
     if ctx.question is not None:
-        outcome = _with_open_question(ctx, outcome)
+        outcome = (
+            _beside_a_recipe(ctx, outcome)
+            or _no_answer(ctx, outcome)
+            or _with_open_question(ctx, outcome)
+        )
     return kitchen.with_waiting(ctx, outcome)
+
+
+def _line_of_recipe(ctx: Context, command: str | None) -> Outcome | None:
+    """The turn for one line of a recipe that is told line by line; None for all else."""
+    if not recipe_collecting.is_open(ctx):
+        return None
+    told = recipe_collecting.said(ctx, sentence=stands_alone(ctx.text), undoes=command == "undo")
+    if isinstance(told, recipe_collecting.StillOpen):
+        return _still_open(ctx, *told.before)
+    if isinstance(told, recipe_collecting.Told):
+        outcome = _said_in_turn(ctx, told.texts)
+        lines = (*told.before, *outcome.reply.lines)
+        return kitchen.with_waiting(
+            ctx, Outcome(replace(outcome.reply, lines=lines), outcome.events)
+        )
+    return told
 
 
 LABEL_KINDS = frozenset({"label", "label-name", "region", "replace", "recipe", first_run.KIND})
@@ -144,9 +170,14 @@ def _said_in_turn(ctx: Context, texts: tuple[str, ...]) -> Outcome:
             kept = events[: len(events) - len(outcome.events)]
             rest = texts[position + 1 :]
             if any(map(first_run.is_step, rest)):
-                outcome = first_run.going_on(outcome, rest)
+                followed = first_run.going_on(outcome, rest)
             else:
-                outcome = with_rest(outcome, rest)
+                followed = with_rest(outcome, rest)
+            if followed.reply.question == outcome.reply.question:  # no answer brings them back
+                before.extend(
+                    fact("not-read-yet", said=Said(t)) for t in rest if not first_run.is_step(t)
+                )
+            outcome = followed
             events = [*kept, *outcome.events]
             break
         if position < len(texts) - 1:
@@ -176,15 +207,42 @@ _FREEING = (FoodSaved, RecipeSaved, MeasureSaved, SettingSaid)
 _ABOUT_SETTINGS = frozenset({"raise", "unusual", "schedule", "unit"})
 
 
+_KEPT_OPEN = frozenset({first_run.KIND, "label", "label-name", "region", "replace"})
+"""Questions behind which much was typed: a slip for an answer does not lose it."""
+
+
+def _no_answer(ctx: Context, outcome: Outcome) -> Outcome | None:
+    """Words that answer nothing and tell nothing: the question stays, with the way out of it."""
+    event = ctx.question.event if ctx.question is not None else None
+    if not isinstance(event, QuestionAsked) or event.question.kind not in _KEPT_OPEN:
+        return None
+    dose = form_of(ctx.text) == "took" and not ctx.text[0].isdigit()  # "8 units" may be a cap
+    if not _unread(outcome) or dose:
+        return None
+    forms = (line for line in outcome.reply.lines if line.code == "nearest-forms")
+    still = _still_open(ctx, fact("setup-unfit", said=Said(ctx.text)), *forms)
+    lines = (*still.reply.lines, next_step("cancel", code="unfit-leave"))
+    return replace(still, reply=replace(still.reply, lines=lines))
+
+
+def _beside_a_recipe(ctx: Context, outcome: Outcome) -> Outcome | None:
+    """A sentence of its own while a recipe is told line by line, which goes on beside it."""
+    if not recipe_collecting.is_open(ctx) or not recipe_collecting.goes_on(outcome):
+        return None
+    if _unread(outcome) and form_of(ctx.text) is not None:  # a dose or a number with a slip in it
+        told = (fact(x.code, **x.args) if x.role == "question" else x for x in outcome.reply.lines)
+        return _still_open(ctx, *told)
+    if _unread(outcome):
+        return _still_open(ctx, recipe_collecting.unfit(ctx))
+    return _waiting(ctx, outcome)
+
+
 def _with_open_question(ctx: Context, outcome: Outcome) -> Outcome:
     """A new sentence while a question was open: the question is dropped, answered, or waits."""
     assert ctx.question is not None
     kinds = {e.kind for e in outcome.events}
     event = ctx.question.event
     assert isinstance(event, QuestionAsked)
-    if event.question.kind == first_run.KIND and _unread(outcome):
-        forms = (line for line in outcome.reply.lines if line.code == "nearest-forms")
-        return _still_open(ctx, fact("setup-unfit", said=Said(ctx.text)), *forms)
     moved_on = bool(
         kinds & {"question-asked", "meal-counted", "dose-refused", "dose-suggested", "undone"}
     )
@@ -210,6 +268,8 @@ def _with_open_question(ctx: Context, outcome: Outcome) -> Outcome:
     if moved_on:
         dropped = fact("question-dropped", said=Said(ctx.asked_text))
         lines = (dropped, *outcome.reply.lines)
+        if recipe_collecting.is_open(ctx) and "recipe-begun" not in kinds:
+            lines = (*outcome.reply.lines, fact("recipe-waits-for-this"))
         if first_run.is_step(ctx.asked_text) and first_run.is_step(ctx.text):
             lines = outcome.reply.lines  # the talk goes on; nothing is lost
         return Outcome(replace(outcome.reply, lines=lines), (QuestionClosed(), *outcome.events))
@@ -251,6 +311,9 @@ def _then_again(ctx: Context, outcome: Outcome) -> Outcome:
         fact(line.code, **line.args) for line in outcome.reply.lines if line.role == "answer"
     )
     lines = (*_read_as(text), *again.reply.lines, *told)
+    if any(isinstance(e, RecipeSaved) for e in outcome.events):  # whole, and before the other one
+        lines = (*(x for x in outcome.reply.lines if x.role != "next"), *_read_as(text),
+                 *again.reply.lines)  # fmt: skip
     if first_run.is_step(text):
         lines = (*told, *again.reply.lines)
     return Outcome(replace(again.reply, lines=lines), (*events, *again.events))

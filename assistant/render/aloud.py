@@ -141,6 +141,7 @@ def _rules() -> tuple[_Rule, ...]:
         (_NUMBER + rf"\s*({_SHORT})\b(?!\s*/)", _unit),
         (rf"\b((?:third|sixth|eighth)s?)\s+({_SHORT})\b(?!\s*/)", _unit),
         (r"\b(\d+(?:\.\d+)?)\s*u\b", r"\1 units"),
+        (r"(?<![\w/])ml\b(?!\s*/)", "millilitres"),
         (r"(?<=\d)\s*[x×]\s*(?=\d)", " times "),
         (r"\b(\d+)\s*[x×](?=\s|\Z)", r"\1 times"),
         (r"\.{2,}", ""),

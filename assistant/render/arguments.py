@@ -80,12 +80,34 @@ def quoted(text: str, form: Form = "sighted") -> str:
 
     For the ear without the marks, which a reader says aloud each time, and in words.
     """
-    cleaned = one_line(text).replace('"', "'")
+    cleaned = one_line(_in_one_line(text))
+    if form == "spoken":
+        cleaned = _PLAIN_NAME.sub(r"\1", cleaned)
+    cleaned = cleaned.replace('"', "'")
     cut = len(cleaned) > LONGEST_QUOTE
     cleaned = cleaned[:LONGEST_QUOTE]
     if form == "spoken":
-        return aloud(cleaned) + (CUT_OFF if cut else "")
+        return _open_ended(cleaned) + (CUT_OFF if cut else "")
     return f'"{cleaned}{" ..." if cut else ""}"'
+
+
+_PLAIN_NAME = re.compile(
+    r'(?<=\bof )"((?:(?!\b(?:and|plus|with|of|or)\b)[^",;:\d])+)"(?=$|[,.;])', re.I
+)
+"""A name in quotation marks that means the same without them. Elsewhere they may be all that tells
+two readings apart: 2 "pound cake", 2 pound "cake"."""
+
+
+def _in_one_line(text: str) -> str:
+    """Lines with a comma between them, so that "serves 4" and "100 g" do not run together."""
+    text = re.sub(r"([:,;])\s*\n\s*", r"\1 ", text.strip())
+    return re.sub(r"\s*\n\s*", ", ", text)
+
+
+def _open_ended(text: str) -> str:
+    """A text for the ear without a stop of its own: the sentence around it has one."""
+    said = aloud(text)
+    return said.rstrip(" .:;,") or said
 
 
 def in_words(text: str) -> str:
@@ -181,9 +203,14 @@ _QUOTED = re.compile(r'"([^"{}]*)"')
 """A sentence to type that stands in a text of the catalogue itself."""
 
 
+_TWO = re.compile(r'("[^"{}]+ [^"{}]+ [^"{}]+") (or|and) (?=")')
+"""Between two sentences to type a pause is needed, or they are heard as one."""
+
+
 def without_quotes(text: str) -> str:
     """A text for the ear: what is to be typed stands in it without the marks, as it is said."""
-    return _QUOTED.sub(lambda match: aloud(match[1]), text)
+    text = _TWO.sub(r"\1, \2 ", text)
+    return _QUOTED.sub(lambda match: _open_ended(match[1]), text)
 
 
 ArgumentText = Callable[[Arg], str]
@@ -201,8 +228,20 @@ def fill(
     if form == "spoken":
         template = without_quotes(template)
     said = {name: say(arg) for name, arg in line.args.items()}
+    if form == "spoken":
+        said = {name: _paused(name, text, line.args[name], template) for name, text in said.items()}
     text = template.format_map(said)
     return f"{texts['list-line'].format_map(said)} {text}" if "line_of" in said else text
+
+
+def _paused(name: str, text: str, arg: Arg, template: str) -> str:
+    """What was typed, with a pause behind it where the sentence goes on: else its end is lost."""
+    runs_on = isinstance(arg, Said) and text.count(" ") >= _LONG_QUOTE
+    return f"{text}," if runs_on and re.search(rf"\{{{name}\}} (?=\w)", template) else text
+
+
+_LONG_QUOTE = 7
+"""Blanks in the user's own words from which their end is marked by a pause."""
 
 
 def sentence(line: Line, form: Form, texts: Mapping[str, str] = TEXTS) -> str:

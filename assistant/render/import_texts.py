@@ -102,8 +102,8 @@ IMPORT_TEXTS: Mapping[str, str] = {
     "without. A figure that a table does not state is unknown, never nought.",
     "shell-topic-imports-3": "A plain table is CSV. Its first line names the columns. Needed: name, per, "
     "carbohydrate_g, carbohydrate_is.",
-    "shell-topic-imports-4": 'per is "100 g" or "100 ml". carbohydrate_is is "total", with fibre inside, or '
-    '"available", without it.',
+    "shell-topic-imports-4": 'In per stands "100 g" or "100 ml". In carbohydrate_is stands "total", with fibre '
+    'inside, or "available", without it.',
     "shell-topic-imports-5": "Other columns: id, fibre_g, sugars_g, added_sugars_g, polyols_g, protein_g, fat_g, "
     "saturated_fat_g, sodium_mg, salt_g, energy_kcal, energy_kj, measures, barcode, source, licence, date.",
     "shell-topic-imports-6": "measures are parted by semicolons: 1 slice = 35 g; 1 cup, chopped = 160 g.",

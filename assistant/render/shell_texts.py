@@ -26,6 +26,7 @@ SHELL_TEXTS: Mapping[str, str] = {
     "shell-options": "Options",
     "shell-words": "What it takes",
     "shell-usage": "Usage: countaloud {usage}",
+    "shell-underscores": "Where the name of a column has blanks here, type underscores.",
     "shell-usage-plain": "countaloud takes a command and options, in any order. Without a command it "
     "opens the chat.",
     "shell-see": 'More on one command: "countaloud help" and its name.',

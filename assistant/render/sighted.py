@@ -7,7 +7,9 @@ the same.
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 from types import MappingProxyType
+from typing import Literal
 
 from assistant.dialogue.replies import Line, Reply, Role
 from assistant.render.arguments import (
@@ -23,6 +25,7 @@ from assistant.render.texts import MARKED
 from assistant.render.wrapping import BOLD_OFF, BOLD_ON, wrap
 from assistant.values import Arg, Listed, Typed
 
+Ink = Literal["plain", "bold", "color"]
 NARROWEST = 20
 WIDEST = 96
 """Columns: below NARROWEST words would break; past WIDEST a line is hard to follow."""
@@ -56,7 +59,7 @@ _STYLE: Mapping[Role, str] = MappingProxyType(
         "refusal": "bold",
         "question": "bold",
         "total": "bold",
-        "caution": "magenta",
+        "caution": "bold magenta",
         "unread": "magenta",
     }
 )
@@ -71,10 +74,8 @@ class _Row:
     text: str
 
 
-def sighted(
-    reply: Reply, width: int, color: bool = False, texts: Mapping[str, str] = MARKED
-) -> str:
-    """The reply laid out for so many columns; with color, in the terminal's own few colours.
+def sighted(reply: Reply, width: int, ink: Ink = "plain", texts: Mapping[str, str] = MARKED) -> str:
+    """The reply laid out for so many columns; with bold or the terminal's own few colours too.
 
     texts are sentences with the marks of paper.py or without.
     """
@@ -87,7 +88,7 @@ def sighted(
     }
     sheets = {roles: Sheet.of(items, columns) for roles, items in papers.items()}
     aligned = None not in sheets.values()
-    paint = _paint if color else _plain
+    paint = _plain if ink == "plain" else partial(_paint, color=ink == "color")
     made = []
     for roles, lines in blocks.items():
         sheet = sheets.get(roles) if aligned else None
@@ -101,9 +102,19 @@ def sighted(
     return "\n\n".join(made)
 
 
+_OPENS_A_WORKING = frozenset({"why"})
+_ANSWERED_THEN = frozenset({"suggested-then"})
+"""What "why" tells is a working: its answer is the dose or the refusal, also of a closed one."""
+
+
 def answer_of(reply: Reply) -> Reply | None:
     """The answer alone, to be told again below a long reply; None where a question ends it."""
-    lines = tuple(line for line in reply.lines if line.role in BLOCKS[0])
+    lines = tuple(
+        line
+        for line in reply.lines
+        if (line.role in BLOCKS[0] and line.code not in _OPENS_A_WORKING)
+        or line.code in _ANSWERED_THEN
+    )
     return Reply(reply.status, lines) if lines and reply.question is None else None
 
 
@@ -180,8 +191,8 @@ def _plain(rows: list[_Row]) -> list[str]:
     return [row.text.replace(BOLD_ON, "").replace(BOLD_OFF, "") for row in rows]
 
 
-def _paint(rows: list[_Row]) -> list[str]:
-    """The rows with the terminal's colours, each row closed before its end."""
+def _paint(rows: list[_Row], color: bool) -> list[str]:
+    """The rows with their weight, and with the terminal's colours; each closed before its end."""
     from rich.color import ColorSystem  # noqa: PLC0415 - only a colour terminal needs it
     from rich.style import Style  # noqa: PLC0415
 
@@ -190,6 +201,7 @@ def _paint(rows: list[_Row]) -> list[str]:
     strong = Style(bold=True)
     for row in rows:
         style = Style.parse(_STYLE.get(row.role, "none"))
+        style = style if color else Style(bold=style.bold)
         indent = len(row.text) - len(row.text.lstrip(" "))
         out, start = row.text[:indent], indent
         for at in range(indent, len(row.text) + 1):

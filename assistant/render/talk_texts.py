@@ -29,6 +29,7 @@ TALK_TEXTS: Mapping[str, str] = {
     "setup-cap_window": 'What is the most in some hours? Type it as in "15 units in 4 hours". More '
     "than that is refused.",
     "setup-other": "Next is {setting}. Type it as your care team says it.",
+    "unfit-leave": "To leave this, type {sentences}.",
     "setup-unfit": "I could not take {said} as an answer. Nothing was changed.",
     "setup-done": "All is set. Each answer shows its working, so that you can check it.",
     "setup-count-only": "You can count now. No dose is worked out, since some numbers are not set.",

@@ -434,9 +434,10 @@ _QUESTIONS = {
     "paste-unreadable": "I could not read these lines as a label or as a meal: {said}. Nothing was "
     "counted or saved. I read labels in English, and Canadian ones with French beside it. A recipe has "
     "to be typed food by food.",
-    "paste-doubts": "Nothing was saved yet. Paste the label again with these places put right.",
+    "paste-doubts": "Nothing was saved yet. Paste the whole label again with these places put right. If "
+    "its lines arrive one by one, put them in one line.",
     "paste-no-carbohydrate": "I found no carbohydrate figure on that label. Nothing was saved. Paste "
-    "it again with the carbohydrate line.",
+    "all of it again with the carbohydrate line. If its lines arrive one by one, put them in one line.",
     "today-not-taken": "At {moment}: the suggested dose was not taken.",
     "ask-name-none": "I know no food called {said}. Nothing was counted. You can type its label.",
     "ask-name-other": "I know no food called {said}. The library has {foods}. That may count something "
@@ -598,6 +599,8 @@ _FOODS = {
     "ask-label-name-title": "That is a label. What is the food called? The first line says {title}.",
     "ask-label-doubts": "Nothing was saved for {food} yet. Type the label again with these places "
     "put right.",
+    "label-measure-apart": "{said} is no part of the label. Once the food is saved, type {sentence}.",
+    "ask-label-order": "On the label of {food} each figure stands before its name. Is it meant like this: {said}?",
     "ask-label-unread": "On the label of {food} I did not understand {unread}. Save it without?",
     "ask-label-nothing": "I could not read a label for {food} in {unread}. Nothing was saved.",
     "ask-region": "Which law does the label of {food} follow? It decides whether fibre is inside the "
@@ -615,6 +618,7 @@ _FOODS = {
     "foods-like": "{count} with a name like {said}.",
     "no-foods-like": "No food is like {said}.",
     "how-much": "For {counted}, the amount of {food} is {amount}.",
+    "how-much-rounded": "For {counted}, the nearest amount of {food} is {amount}. It counts {got}.",
     "how-much-working": "{reference} counts || {one}.\n{counted} divided by {one} |is| {times}.",
     "how-much-none": "The label of {food} gives nothing to count from.",
     "policy-first": "First say how you count carbohydrate.",
@@ -645,6 +649,8 @@ _DOUBTS = {
     "doubt-servings-readings": "{said}: how many servings is not clear. It could be {readings}.",
     "doubt-no-figure": "{said} has no figure.",
     "doubt-no-figure-readings": "{said} has no figure. It could be {readings}.",
+    "doubt-apart": "{said}: is the end of that one number or two? A blank stands in it.",
+    "doubt-apart-readings": "{said}: is the end of that one number or two? It could be {readings}.",
     "doubt-no-unit": "{said} has no unit.",
     "doubt-no-unit-readings": "{said} has no unit. It could be {readings}.",
     "doubt-twice": "{said} is stated more than once, with different figures.",

@@ -84,6 +84,14 @@ class Command:
         return say(f"cmd-{self.name}")
 
     @property
+    def usages(self) -> tuple[str, ...]:
+        """Each way in which it is typed, without its options."""
+        if self.takes == "FOODS":
+            return ("foods import FILE", "foods export FILE", "foods sources")
+        taken = (name for name, _ in self.told if not name.startswith("--"))
+        return (" ".join((self.name, *taken)),)
+
+    @property
     def told(self) -> tuple[tuple[str, str], ...]:
         """Its own words and options -> what each is."""
         own = tuple(
@@ -132,15 +140,16 @@ class _Parser(ArgumentParser):
         self.exit(2, say("usage-wrong", problem=message.rstrip(".")) + "\n")
 
 
-def parser_of(commands: Sequence[Command]) -> ArgumentParser:
-    """The parser for these commands."""
+def parser_of(commands: Sequence[Command], spoken: bool = False) -> ArgumentParser:
+    """The parser for these commands. spoken: its help is for the ear."""
     parser = _Parser(prog="countaloud", allow_abbrev=False)
-    parser.told = manual.overview(commands)
+    form = manual.for_ear if spoken else str
+    parser.told = form(manual.overview(commands))
     _shared(parser, home=None, at=None, spoken=False)
     under = parser.add_subparsers(dest="command", metavar="COMMAND")
     for command in commands:
         own = under.add_parser(command.name, allow_abbrev=False)
-        own.told = manual.of_command(command)
+        own.told = form(manual.of_command(command))
         _shared(own, home=SUPPRESS, at=SUPPRESS, spoken=SUPPRESS)
         if command.takes == "text":
             own.add_argument("--json", action="store_true")

@@ -17,7 +17,7 @@ from assistant.shell.command_line import (
     whole,
 )
 from assistant.shell.completion_scripts import SCRIPTS
-from assistant.shell.options import Options
+from assistant.shell.options import Options, spoken_by
 from assistant.shell.world import World
 from grammar.lookback import SHAPES
 
@@ -98,12 +98,13 @@ def _help(options: Options, world: World) -> int:
     """The manual: all of it in short, or one command or topic. 2 for a topic that is none."""
     wanted = options.rest[0] if options.rest else ""
     command = next((c for c in COMMANDS if c.name == wanted), None)
+    form = manual.for_ear if options.spoken else str
     if not wanted:
-        world.stdout.write(manual.overview(COMMANDS))
+        world.stdout.write(form(manual.overview(COMMANDS)))
     elif command is not None:
-        world.stdout.write(manual.of_command(command))
+        world.stdout.write(form(manual.of_command(command)))
     elif wanted in manual.TOPICS:
-        world.stdout.write(manual.topic(wanted))
+        world.stdout.write(form(manual.topic(wanted)))
     else:
         topics = ", ".join((*(c.name for c in COMMANDS), *manual.TOPICS))
         return _wrong(words.say("no-topic", topic=wanted, topics=topics), world)
@@ -199,7 +200,8 @@ COMMANDS = (
 def main(argv: Sequence[str], world: World) -> int:
     """Runs one command line and gives its exit code. No exception passes."""
     try:
-        parsed = parser_of(COMMANDS).parse_args(argv)
+        spoken = bool(spoken_by("--spoken" in argv, world))
+        parsed = parser_of(COMMANDS, spoken).parse_args(argv)
     except SystemExit as stop:
         return int(stop.code or 0)
     runs = {command.name: command.run for command in COMMANDS}

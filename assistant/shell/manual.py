@@ -1,5 +1,10 @@
-"""The help of the command line, one thing a line, so that it reads well aloud."""
+"""The help of the command line, one thing a line, so that it reads well aloud.
 
+In spoken mode it is told in words: no indents, no quotation marks, and signs by their names, since
+what is named here has to be typed exactly.
+"""
+
+import re
 from collections.abc import Iterator, Sequence
 from typing import Protocol
 
@@ -28,6 +33,11 @@ class Named(Protocol):
     @property
     def summary(self) -> str:
         """What it does, in a line."""
+        ...
+
+    @property
+    def usages(self) -> tuple[str, ...]:
+        """Each way in which it is typed, without its options."""
         ...
 
     @property
@@ -61,13 +71,10 @@ def of_command(command: Named) -> str:
     """One command: what it does, what it takes, and the options."""
     taken = [f"  {name}: {told}." for name, told in command.told]
     words = [f"{say('words')}:", *taken, ""] if taken else []
-    usage = " ".join(
-        [command.name, *(name for name, _ in command.told if not name.startswith("--"))]
-    )
     return "\n".join(
         [
             f"{command.name}: {command.summary}.",
-            say("usage", usage=usage),
+            *(say("usage", usage=usage) for usage in command.usages),
             "",
             *words,
             f"{say('options')}:",
@@ -88,3 +95,29 @@ def topic(name: str) -> str:
     while (code := f"shell-topic-{name}-{len(lines) + 1}") in TEXTS:
         lines.append(TEXTS[code])
     return "\n".join([*lines, ""])
+
+
+def for_ear(text: str) -> str:
+    """The help as a voice says it right: a sentence a line, and the signs by name."""
+    paused = re.sub(r'" (or|and) "', r'", \1 "', text).replace('"', "")
+    lines = [" ".join(line.split()) for line in paused.splitlines()]
+    spoken = "\n".join(_by_name(line) for line in lines if line)
+    if _COLUMN_NAME.search(text):
+        spoken = say("underscores") + "\n" + _COLUMN_NAME.sub(_with_blanks, spoken)
+    return spoken.replace("_", " underscore ") + "\n"
+
+
+_COLUMN_NAME = re.compile(r"\b[a-z]+(?:_[a-z]+)+\b")
+
+
+def _with_blanks(match: re.Match[str]) -> str:
+    return match[0].replace("_", " ")
+
+
+def _by_name(line: str) -> str:
+    """Dashes and the equals sign by name."""
+    line = re.sub(r"(?<!\S)-h, --help", "dash h, or dash dash help", line)
+    line = re.sub(r"(?<!\S)--(?=[a-z])", "dash dash ", line)
+    line = re.sub(r"(?<=\s)-(?=[\s,])", "dash", line)
+    line = re.sub(r"(?<=[A-Z])=(?=\w)", " equals ", line)
+    return re.sub(r"(?<=\w) = (?=\d)", " equals ", line)

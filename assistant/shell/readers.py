@@ -5,7 +5,7 @@ from typing import Protocol
 
 from assistant.shell import words
 from assistant.shell.history import TypedLines
-from assistant.shell.pasted import collected, starts_label
+from assistant.shell.pasted import collected, input_waits, starts_label
 from assistant.shell.voice import Voice
 
 
@@ -45,7 +45,7 @@ class PlainReader:
 
     def _text(self) -> str:
         text = self._ask(words.say("prompt"))
-        if not starts_label(text):
+        if not starts_label(text, self._more_waits):
             return text
         if not self._told:
             self._tell(words.say("collecting"))
@@ -72,7 +72,7 @@ class ByMode:
             self._made[plain] = (
                 plain_reader(self._typed, self._voice.line)
                 if plain
-                else editing_reader(self._typed, self._names)
+                else editing_reader(self._typed, self._names, self._voice.tell)
             )
         return self._made[plain].read()
 
@@ -82,29 +82,19 @@ def plain_reader(typed: TypedLines, tell: Callable[[str], None]) -> PlainReader:
     try:
         import readline
     except ImportError:
-        return PlainReader(input, tell, _input_waits, typed.add)
+        return PlainReader(input, tell, input_waits, typed.add)
     readline.clear_history()
     for text in typed.load():
         if "\n" not in text:
             readline.add_history(text)
     readline.set_auto_history(True)
-    return PlainReader(input, tell, _input_waits, typed.add)
+    return PlainReader(input, tell, input_waits, typed.add)
 
 
-def _input_waits() -> bool:
-    """True while a paste is still arriving. Where that cannot be known, an empty line ends it."""
-    import select
-    import sys
-
-    try:
-        ready, _, _ = select.select([sys.stdin], [], [], 0.05)
-    except (OSError, ValueError):
-        return False
-    return bool(ready)
-
-
-def editing_reader(typed: TypedLines, names: Callable[[], tuple[str, ...]]) -> Reader:
+def editing_reader(
+    typed: TypedLines, names: Callable[[], tuple[str, ...]], tell: Callable[[str], None]
+) -> Reader:
     """The line editor with completion, for the eye."""
     from assistant.shell.editor import EditingReader
 
-    return EditingReader(typed, names)
+    return EditingReader(typed, names, tell)

@@ -43,7 +43,7 @@ class Voice:
         if self.mode == "spoken":
             from assistant.render.spoken import spoken
 
-            self.line(spoken(reply))
+            self.line(self._on_screen(spoken(reply)))
         else:
             self._show(reply)
 
@@ -51,14 +51,15 @@ class Voice:
         """One reply for the eye; where its top scrolls away, the answer stands at its end too."""
         from assistant.render.sighted import answer_of, sighted
 
-        shown = sighted(reply, self.world.width, self.world.color)
+        ink = self.world.ink
+        shown = sighted(reply, self.world.width, ink)
         self.line(shown)
         height, answer = self.world.height, answer_of(reply)
         if answer is None or height is None or shown.count("\n") + 1 + BELOW <= height:
             return
         self.line("")
         self.tell(say("answer-again"))
-        self.line(sighted(answer, self.world.width, self.world.color))
+        self.line(sighted(answer, self.world.width, ink))
 
     def line(self, text: str) -> None:
         """Text of the shell's own, on standard output."""
@@ -74,8 +75,20 @@ class Voice:
         elif self.mode == "spoken":
             from assistant.render.arguments import without_quotes
 
-            sentence = without_quotes(sentence)
+            sentence = self._on_screen(without_quotes(sentence))
         self.line(sentence)
+
+    def _on_screen(self, text: str) -> str:
+        """Lines for the ear as they stand on a terminal: broken at blanks, never inside a word.
+
+        A pipe gets them whole: a sentence a line.
+        """
+        if not self.world.stdout.isatty():
+            return text
+        from assistant.render.wrapping import wrap
+
+        width = self.world.width
+        return "\n".join(row for line in text.split("\n") for row in wrap(line, width))
 
     def gap(self) -> None:
         """An empty line between the replies of one run; JSON has none, and no reader hears one."""

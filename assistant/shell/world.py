@@ -5,7 +5,7 @@ import sys
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from io import TextIOWrapper
-from typing import TextIO
+from typing import Literal, TextIO
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +41,11 @@ class World:
     def color(self) -> bool:
         """True where colour is wanted and can be shown (NO_COLOR, as no-color.org has it)."""
         return not self.plain_terminal and not self.environ.get("NO_COLOR")
+
+    @property
+    def ink(self) -> Literal["plain", "bold", "color"]:
+        """What letters may have: NO_COLOR takes the colour only, and weight stays."""
+        return "plain" if self.plain_terminal else "color" if self.color else "bold"
 
     @property
     def width(self) -> int:

@@ -81,7 +81,7 @@ def places(block: str) -> tuple[set[int], set[int], int]:
 def test_the_figures_are_those_of_the_spoken_form(reply: Reply, width: int) -> None:
     shown = sighted(reply, width)
     assert figures(shown) == figures(spoken(reply).replace("minus ", "-")), shown
-    assert ESCAPES.sub("", sighted(reply, width, color=True)) == shown
+    assert ESCAPES.sub("", sighted(reply, width, ink="color")) == shown
 
 
 @pytest.mark.more

@@ -137,8 +137,8 @@ def test_times_and_lists(form) -> None:
 def test_quoted_words(kind, form) -> None:
     shown = {"sighted": '"2 x 3 = <6>"', "spoken": "2 times 3 equals below 6 above"}
     assert argument(kind("2 x 3 = <6>"), form) == shown[form]
-    marks = '"' if form == "sighted" else ""
-    assert argument(kind('say "x"\nnow\x1b[2J'), form) == f"{marks}say 'x' now{marks}"
+    lines = {"sighted": "\"say 'x', now\"", "spoken": "say 'x', now"}
+    assert argument(kind('say "x"\nnow\x1b[2J'), form) == lines[form]
 
 
 def test_quoted__cuts_only_past_200() -> None:

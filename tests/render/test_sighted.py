@@ -51,7 +51,7 @@ def test_sighted__fits_and_colour_adds_nothing(reply: Reply, width: int) -> None
     assert "\x1b" not in plain
     assert "\ue000" not in plain
     assert all(len(line) <= width and line == line.rstrip() for line in plain.splitlines())
-    assert ESCAPES.sub("", sighted(reply, width, color=True, texts=TEXTS)) == plain
+    assert ESCAPES.sub("", sighted(reply, width, ink="color", texts=TEXTS)) == plain
 
 
 def test_sighted__a_figure_keeps_its_unit() -> None:
@@ -62,7 +62,7 @@ def test_sighted__a_figure_keeps_its_unit() -> None:
 
 def test_sighted__sentence_to_type_is_strong_over_a_line_break() -> None:
     line = Line("next", "type", {"typed": Typed("a very long sentence that has to be broken")})
-    painted = sighted(Reply("answered", (line,)), 30, color=True, texts=TEXTS)
+    painted = sighted(Reply("answered", (line,)), 30, ink="color", texts=TEXTS)
     rows = painted.splitlines()
     assert len(rows) > 1
     assert all("\x1b[1m" in row for row in rows)
