@@ -3,7 +3,7 @@
 from fractions import Fraction
 
 from assistant.dosing.rule import Case, Finding
-from assistant.values import Amount, Arg, Typed
+from assistant.values import Amount, Arg, Listed, Typed
 
 MUCH_FAT = Fraction(40)
 """Grams of fat in a meal above which it is told. With 45 g of carbohydrate, 40 g of fat needed 6
@@ -102,5 +102,6 @@ class HighFatProtein:
         fat, protein = case.facts.fat or Fraction(0), case.facts.protein or Fraction(0)
         if fat <= MUCH_FAT and protein <= MUCH_PROTEIN:
             return None
-        args = {"fat": Amount(fat, "g", 1), "protein": Amount(protein, "g", 1)}
-        return Finding(self.id, "caution", args)
+        stated = {"fat": case.facts.fat, "protein": case.facts.protein}
+        told = tuple(Amount(v, f"g of {n}", 1) for n, v in stated.items() if v is not None)
+        return Finding(self.id, "caution", {"figures": Listed(told)})
