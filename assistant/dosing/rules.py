@@ -99,12 +99,12 @@ class GlucoseLow:
         return None
 
 
-def _stands(facts: Facts, at: datetime | None) -> bool:
+def _stands(facts: Facts, at: datetime) -> bool:
     """Does what was told of that time stand? A reading of after it says otherwise; not an older
     one, nor one of the same time, nor none."""
     if not isinstance(facts.glucose, Glucose):
         return True
-    return at is not None and facts.glucose_at is not None and at >= facts.glucose_at
+    return facts.glucose_at is not None and at >= facts.glucose_at
 
 
 class GlucoseWasLow:
@@ -117,7 +117,7 @@ class GlucoseWasLow:
         facts, earlier = case.facts, case.facts.earlier
         if earlier is None or not is_low(earlier) or isinstance(facts.glucose, NotGiven):
             return None
-        if not _stands(facts, facts.earlier_at):
+        if not _stands(facts, facts.earlier_at or facts.now):
             return None
         return Finding(self.id, "refuse", {"glucose": Amount(earlier.value, earlier.unit)})
 

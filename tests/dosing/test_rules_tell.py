@@ -349,6 +349,18 @@ def test_an_earlier_low_speaks_only_where_the_user_says_that_there_is_no_reading
     assert rule.look(known(NoReading(), earlier=None)) is None
 
 
+def test_a_low_without_its_time_is_of_now_and_another_figure_without_one_is_no_newer_one():
+    looks = {r.id: r.look for r in all_rules()}
+    low, other = Glucose(Fraction(54), "mg/dL"), Glucose(Fraction(119), "mg/dL")
+    assert looks["glucose-was-low"](known(glucose_at=EARLIER, earlier=low)) is not None
+    assert looks["glucose-was-low"](known("120", earlier=low)) is None
+    assert looks["newer-reading"](known(glucose_at=EARLIER, earlier=other)) is None
+    assert looks["newer-reading"](known(glucose_at=EARLIER, earlier_at=NOW)) is None
+    for glucose in (None, NoReading()):
+        case = known(glucose, glucose_at=EARLIER, earlier=other, earlier_at=NOW)
+        assert looks["newer-reading"](case) is None
+
+
 @pytest.mark.parametrize("rule", ["glucose-old", "reading-age-missing", "glucose-ahead"])
 def test_no_age_of_a_reading_where_none_was_given(rule):
     """A time without a reading, or a reading of now, has no age that could be judged."""
