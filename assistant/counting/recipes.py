@@ -123,13 +123,6 @@ def flattened(facts: FoodFacts, factor: Fraction) -> Iterator[tuple[FoodFacts, F
         yield from flattened(each.facts, factor * each.factor.value)
 
 
-def ingredients_of(facts: FoodFacts) -> Iterator[Ingredient]:
-    """Every ingredient of a recipe, and of the recipes in it."""
-    for each in facts.recipe.ingredients if facts.recipe is not None else ():
-        yield each
-        yield from ingredients_of(each.facts)
-
-
 def scaled(recipe: Recipe, by: Fraction) -> Recipe:
     """Another recipe of so many times as much. It was not cooked yet, so it has no weight."""
     times = Ranged.exactly(by)

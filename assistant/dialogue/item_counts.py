@@ -4,10 +4,10 @@ from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
 
-from assistant.counting.facts import FoodFacts
+from assistant.counting.facts import FoodFacts, Ingredient
 from assistant.counting.policy import Counted, Policy, Unknown, count_reference
 from assistant.counting.portions import TOLERANCE, Need, Weighed, weigh
-from assistant.counting.recipes import flattened, ingredients_of
+from assistant.counting.recipes import flattened
 from assistant.dialogue import amount_questions, estimates
 from assistant.dialogue import meal_questions as questions
 from assistant.dialogue.label_explained import avoided
@@ -188,10 +188,17 @@ def _called(counted: CountedItem, ctx: Context) -> Iterator[str]:
     yield counted.item.name
     yield from (counted.food.facts.name, *counted.food.aliases)
     yield from (facts.name for facts, _ in counted.parts)
-    for ingredient in ingredients_of(counted.food.facts):
+    for ingredient in _ingredients(counted.food.facts):
         yield ingredient.said
         food = ctx.foods.by_id(ingredient.food_id)
         yield from food.aliases if food is not None else ()
     for food_id in counted.food.facts.like:
         food = ctx.foods.by_id(food_id)
         yield from food.aliases if food is not None else ()
+
+
+def _ingredients(facts: FoodFacts) -> Iterator[Ingredient]:
+    """Every ingredient of a recipe, and of the recipes in it."""
+    for each in facts.recipe.ingredients if facts.recipe is not None else ():
+        yield each
+        yield from _ingredients(each.facts)

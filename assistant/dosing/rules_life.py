@@ -99,9 +99,12 @@ class HighFatProtein:
 
     def look(self, case: Case) -> Finding | None:
         """Tells above 40 g of fat or 40 g of protein, as far as the labels state them."""
-        fat, protein = case.facts.fat or Fraction(0), case.facts.protein or Fraction(0)
-        if fat <= MUCH_FAT and protein <= MUCH_PROTEIN:
+        fat, protein = case.facts.fat, case.facts.protein
+        rich = (fat is not None and fat > MUCH_FAT) or (
+            protein is not None and protein > MUCH_PROTEIN
+        )
+        if not rich:
             return None
-        stated = {"fat": case.facts.fat, "protein": case.facts.protein}
+        stated = {"fat": fat, "protein": protein}
         told = tuple(Amount(v, f"g of {n}", 1) for n, v in stated.items() if v is not None)
         return Finding(self.id, "caution", {"figures": Listed(told)})
