@@ -5,7 +5,7 @@ None means that the text is no answer; it is then read as a sentence of its own.
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from assistant.dialogue import first_run
 from assistant.dialogue.events import QuestionAsked
@@ -46,9 +46,14 @@ _FREE = {"name", "measure-word", "label", "new-name", "ingredient"}
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """What the answer stands for: sentences to be read in turn."""
+    """What the answer stands for: sentences to be read in turn.
+
+    reads: the answer itself is a glucose reading, and so of now. now: the answer is "just now".
+    """
 
     texts: tuple[str, ...]
+    reads: bool = False
+    now: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +73,9 @@ def answer_to(ctx: Context, *, sentence: bool) -> Answer | OutOfRange | None:
     question = ctx.question.event.question
     said = ctx.text.strip().rstrip(".!").strip()
     chosen = _chosen(question, said)
+    if isinstance(chosen, Answer):
+        just_now = {c.texts for c in question.choices if c.label.code == "choice-now"}
+        return replace(chosen, now=chosen.texts in just_now)
     if chosen is not None:
         return chosen
     if question.slot is not None and not (sentence and question.slot.accepts in _FREE):
@@ -77,7 +85,7 @@ def answer_to(ctx: Context, *, sentence: bool) -> Answer | OutOfRange | None:
             else _fill(ctx, question.slot, said)
         )
         if texts:
-            return Answer(texts)
+            return Answer(texts, reads=question.slot.accepts == "glucose")
     return None
 
 

@@ -6,11 +6,17 @@ here; and the reply shows it, so that what "it" or "another" referred to is told
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
-from datetime import timedelta
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
 from fractions import Fraction
 
-from assistant.dialogue.events import DoseRefused, DoseSuggested, MealCounted, QuestionAsked
+from assistant.dialogue.events import (
+    DoseRefused,
+    DoseSuggested,
+    GlucoseRead,
+    MealCounted,
+    QuestionAsked,
+)
 from assistant.dialogue.glucose import settle
 from assistant.dialogue.last_meal import (
     JUST,
@@ -20,7 +26,7 @@ from assistant.dialogue.last_meal import (
     last_meal,
     meals_since,
 )
-from assistant.dialogue.outcome import Ask, Outcome, ask, choice, took_text
+from assistant.dialogue.outcome import Ask, Outcome, as_said, ask, choice, took_text
 from assistant.dialogue.record import Kept
 from assistant.dialogue.resolve import Resolved, resolve
 from assistant.dialogue.sentence_parts import measure_behind, put
@@ -38,12 +44,18 @@ PREFIX = "change the last meal to: "
 
 @dataclass(frozen=True, slots=True)
 class Subject:
-    """The sentence that the words are about. counted: its meal is in the journal."""
+    """The sentence that the words are about. counted: its meal is in the journal.
+
+    said_at, read_at: when it and the glucose in it were said, where that is not now. Of a meal in
+    the journal the reading is there too.
+    """
 
     text: str
     phrase: Phrase
     counted: Kept | None
     items: tuple[Item, ...]
+    said_at: datetime | None = None
+    read_at: datetime | None = None
 
     @property
     def named(self) -> list[Item]:
@@ -63,9 +75,11 @@ class Subject:
 
 @dataclass(frozen=True, slots=True)
 class Again:
-    """The sentence to be read in place of the few words."""
+    """The sentence to be read in place of the few words, and the times of it (see Subject)."""
 
     text: str
+    said_at: datetime | None = None
+    read_at: datetime | None = None
 
 
 def change(ctx: Context) -> Again | Outcome | None:
@@ -78,6 +92,14 @@ def change(ctx: Context) -> Again | Outcome | None:
     said = _subject(ctx)
     if said is None:
         return _nothing(ctx, read)
+    found = _changed(ctx, said, read)
+    if isinstance(found, Outcome):
+        return as_said(found, said.said_at, said.read_at)
+    return found
+
+
+def _changed(ctx: Context, said: Subject, read: Change) -> Again | Outcome | None:
+    """The change of this sentence."""
     if read.form == "instead":
         return _instead(ctx, said, read.parts["words"])
     if read.form == "without":
@@ -106,7 +128,10 @@ def _subject(ctx: Context) -> Subject | None:
     """The open question's sentence; else the last meal, counted or refused, within JUST."""
     if ctx.question is not None and isinstance(ctx.question.event, QuestionAsked):
         if ctx.question.event.question.kind in _MEAL_QUESTIONS:
-            return _said(ctx, _fresh(ctx.asked_text, ctx, ctx.question), None)
+            then = ctx.waiting(ctx.asked_text)
+            asked = replace(ctx.question, said_at=then.read)
+            said = _said(ctx, _fresh(ctx.asked_text, ctx, asked), None)
+            return said and replace(said, said_at=then.said_at, read_at=then.read_at)
         if ctx.question.event.question.kind not in {"change", "undo"}:
             return None
     meal = last_meal(ctx)
@@ -117,7 +142,8 @@ def _subject(ctx: Context) -> Subject | None:
         since = ctx.record.events(("dose-taken",), since=ctx.now - 2 * JUST)
         if meal is not None or since:
             return None  # a dose may stand for part of that plate: it has to be typed whole
-        return _said(ctx, _fresh(event.said, ctx, refused[-1]), None)
+        said = _said(ctx, _fresh(event.said, ctx, refused[-1]), None)
+        return said and replace(said, read_at=_read_time(ctx, event.said, refused[-1]))
     if meal is None or not isinstance(meal.event, MealCounted):
         return None
     return _said(ctx, _fresh(meal.event.said, ctx, meal), meal)
@@ -160,6 +186,13 @@ def _read_with(ctx: Context, phrase: Phrase, kept: Kept) -> Kept:
     return kept
 
 
+def _read_time(ctx: Context, text: str, kept: Kept) -> datetime:
+    """When the reading in the sentence was taken; when it was said, where it is not logged."""
+    phrase = read_phrase(text)
+    read = kept if isinstance(phrase, Complaint) else _read_with(ctx, phrase, kept)
+    return read.event.taken_at if isinstance(read.event, GlucoseRead) else read.said_at
+
+
 def _without_clauses(phrase: Phrase, kinds: frozenset[str]) -> str:
     """The text without these clauses and the joiners before them."""
     text = phrase.text
@@ -184,7 +217,7 @@ def _whole(ctx: Context, said: Subject, text: str, addition: str | None = None) 
     """The changed sentence; asked first where a dose may have been taken for the old one."""
     old = said.counted
     if old is None:
-        return Again(text)
+        return Again(text, said.said_at, said.read_at)
     text = said.changed(text)
     if addition is not None and dose_since(ctx, old) is not None:
         return Again(addition)
@@ -438,7 +471,8 @@ def _added(ctx: Context, said: Subject, words: str) -> Again | Outcome:
     more = read_phrase(words)
     if not isinstance(more, Complaint) and any(c.kind in _READINGS for c in more.clauses):
         text = _without_clauses(said.phrase, _READINGS)  # the newer reading stands
-        said = _said(ctx, text, said.counted) or said
+        newer = _said(ctx, text, said.counted)
+        said = replace(newer, said_at=said.said_at, read_at=ctx.now) if newer else said
     at = max(i.end for i in said.items)
     text = said.text[:at] + f", {words}" + said.text[at:]
     return _whole(ctx, said, text, addition=words)

@@ -1,13 +1,14 @@
 """What a dose is worked out from, gathered from the record, the plate and the sentence."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
 from fractions import Fraction
+from typing import Literal
 
 from assistant.counting.checks import doubts_carbohydrate
 from assistant.dialogue.clocks import clocks, on_clock
-from assistant.dialogue.events import MealCounted, SettingSaid, SuggestionClosed
+from assistant.dialogue.events import DoseTaken, MealCounted, SettingSaid, SuggestionClosed
 from assistant.dialogue.plates import Plate
 from assistant.dialogue.replies import Portion
 from assistant.dialogue.said_around import Around
@@ -19,7 +20,8 @@ from grammar.phrases import read_phrase
 from grammar.words import name_key
 
 TOLD = 3
-"""For so many doses, suggested or refused, a limit that was raised is told."""
+"""For so many suggested doses a limit that was raised is told; a refusal tells it and counts for
+none of them."""
 AGAIN = timedelta(minutes=15)
 """The same meal within this time is asked about (common practice, no source)."""
 
@@ -28,14 +30,17 @@ def facts_of(ctx: Context, plate: Plate, around: Around) -> Facts:
     """The facts of this meal."""
     found = clocks(ctx.record, ctx.settings, ctx.now)
     here = found.goes_by in {found.here, None}
+    last, widest = ctx.reading_of_the_day(), _widest(plate.portions)
     facts = Facts(
         plate.counted,
         around.reading,
         ctx.settings,
         ctx.doses,
         ctx.now,
-        earlier=ctx.reading_of_the_day(),
-        felt_low=ctx.low_felt(),
+        earlier=last.glucose if last else None,
+        earlier_at=last.taken_at if last else None,
+        felt_low_at=ctx.low_felt_at(),
+        doubted_at=ctx.glucose_doubted_at(),
         unsettled_dose=ctx.unsettled_dose() or ctx.unsettled_elsewhere(),
         record_gap=ctx.record_gap(),
         same_meal_at=_same_meal(ctx, plate.portions),
@@ -43,12 +48,14 @@ def facts_of(ctx: Context, plate: Plate, around: Around) -> Facts:
         newest=newest(ctx),
         schedule_at=None if here else on_clock(ctx.now, found.goes_by or 0),
         clocks=found.known if found.goes_by is None else (),
-        widest=_widest(plate.portions),
+        widest=widest,
+        widest_by=_range_by(plate, widest),
         raised=raised_lately(ctx),
         reduction=around.reduction,
         activity=around.activity,
         illness=around.illness,
         glucose_at=around.glucose_at,
+        glucose_waited=around.glucose_waited,
         meal_at=around.meal_at,
     )
     return _with_foods(facts, plate)
@@ -78,7 +85,7 @@ _ALCOHOL = frozenset(
         *("spirit", "sake", "mead", "alcohol"),
     }
 )
-"""Words in a food's name that bring the caution on alcohol; it changes no figure."""
+"""Words in one of a food's names that bring the caution on alcohol; it changes no figure."""
 
 
 def _with_foods(facts: Facts, plate: Plate) -> Facts:
@@ -86,15 +93,13 @@ def _with_foods(facts: Facts, plate: Plate) -> Facts:
     totals: dict[str, Fraction | None] = {"fat": None, "protein": None}
     unchecked: dict[str, None] = {}
     doubted: dict[str, None] = {}
-    alcohol = estimated = False
+    words = {word for name in plate.called for word in name_key(name).split()}
+    estimated = False
     for food, factor in plate.parts:
         for name, total in totals.items():
             figure = food.nutrients.get(name)
             if figure is not None and figure.unit == "g":
                 totals[name] = (total or Fraction(0)) + figure.value * factor
-        words = set(name_key(food.name).split())
-        # "alcohol-free beer" and "ginger ale" warn as well: a caution too many does no harm
-        alcohol = alcohol or bool(words & _ALCOHOL)
         estimated = estimated or bool(food.like)
         if food.failed_checks:
             unchecked[food.name] = None
@@ -104,7 +109,8 @@ def _with_foods(facts: Facts, plate: Plate) -> Facts:
         facts,
         fat=totals["fat"],
         protein=totals["protein"],
-        alcohol=alcohol,
+        # "alcohol-free beer" and "ginger ale" warn as well: a caution too many does no harm
+        alcohol=bool(words & _ALCOHOL),
         estimated=estimated,
         unchecked=tuple(unchecked),
         doubted=tuple(doubted),
@@ -117,18 +123,42 @@ def _confirmed(text: str) -> bool:
 
 
 def _same_meal(ctx: Context, portions: Sequence[Portion]) -> datetime | None:
-    """When the same foods in the same amounts were counted just before; a meal whose suggestion
-    was cancelled or not taken was typed again on purpose."""
-    meals: list[tuple[datetime, tuple[Portion, ...]]] = []
-    kinds = ("meal-counted", "suggestion-closed")
-    for kept in ctx.record.events(kinds, since=ctx.now - AGAIN):
+    """When the same foods in the same amounts were counted just before. A meal whose suggestion
+    was cancelled or not taken was typed again on purpose, unless a dose was told since: whatever
+    its time, it may have been for that meal."""
+    kinds = ("meal-counted", "suggestion-closed", "dose-taken")
+    told = list(enumerate(ctx.record.events(kinds, since=ctx.now - AGAIN)))
+    last_dose = max((n for n, kept in told if isinstance(kept.event, DoseTaken)), default=-1)
+    standing: list[int] = []
+    same: list[datetime] = []
+    key = _by_food(portions)
+    for place, kept in told:
         if isinstance(kept.event, MealCounted):
-            meals.append((kept.said_at, kept.event.portions))
-        elif isinstance(kept.event, SuggestionClosed) and kept.event.how != "taken" and meals:
-            meals.pop()
-    key = sorted((p.food, p.counted.value) for p in portions)
-    same = [at for at, eaten in meals if sorted((p.food, p.counted.value) for p in eaten) == key]
-    return same[-1] if same else None
+            standing.append(place)
+        elif isinstance(kept.event, SuggestionClosed) and kept.event.how != "taken" and standing:
+            meal = standing.pop()
+            if meal < last_dose:
+                standing.insert(0, meal)
+    for place in standing:
+        event = told[place][1].event
+        if isinstance(event, MealCounted) and _by_food(event.portions) == key:
+            same.append(told[place][1].said_at)
+    return max(same, default=None)
+
+
+def _by_food(portions: Sequence[Portion]) -> Mapping[str, Fraction]:
+    """What each food counts in all: two entries of one food are one."""
+    total: dict[str, Fraction] = {}
+    for portion in portions:
+        total[portion.food] = total.get(portion.food, Fraction(0)) + portion.counted.value
+    return total
+
+
+def _range_by(plate: Plate, food: str | None) -> Literal["amount", "label", "inside"]:
+    """Where the range of that food comes from: its rough amount, the foods in it, its label."""
+    if food in plate.inside:
+        return "inside"
+    return "amount" if food in plate.rough else "label"
 
 
 def _widest(portions: Sequence[Portion]) -> str | None:
@@ -152,7 +182,7 @@ def raised_lately(ctx: Context) -> tuple[Raised, ...]:
     steps = raises(said)
     if not steps:
         return ()
-    doses = ctx.record.events(("dose-suggested", "dose-refused"), last=TOLD)
+    doses = ctx.record.events(("dose-suggested",), last=TOLD)
     found = []
     for at, step in steps:
         turn = turns[at]

@@ -229,10 +229,16 @@ class RecordComplete:
 
 @dataclass(frozen=True, slots=True)
 class QuestionAsked:
-    """A question that waits for its answer."""
+    """A question that waits for its answer.
+
+    said_at: when the sentence was said that waits, where an answer to an earlier question led
+    here; None where it was said in this very turn. read_at: likewise of the glucose in it.
+    """
 
     text: str
     question: Question
+    said_at: datetime | None = None
+    read_at: datetime | None = None
     kind: Literal["question-asked"] = "question-asked"
 
 
@@ -241,9 +247,11 @@ class QuestionClosed:
     """The open question was answered, replaced or cancelled.
 
     closes: the turn that asked it; None in older records, where it is the one before.
+    answered: by an answer; not dropped, replaced or too old.
     """
 
     closes: int | None = None
+    answered: bool = False
     kind: Literal["question-closed"] = "question-closed"
 
 

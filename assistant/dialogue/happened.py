@@ -152,14 +152,14 @@ def took(ctx: Context, statement: Statement) -> Outcome:
     if units > MOST and not sure:
         again = ctx.text.rstrip(" .!") + ", that is right"
         if statement.when is not None and statement.when.ago is not None:
-            then = ctx.now - span_of(statement.when.ago)
+            then = ctx.said - span_of(statement.when.ago)
             clock = f"{then.hour:02d}:{then.minute:02d}"
             again = f"took {decimal_text(units)} units at {clock}, that is right"
         return ask(
             Ask("number", "took-very-many", {"units": Amount(units, "unit")},
                 choices=yes_no(again)), ctx.text
         )  # fmt: skip
-    at = moment_of(statement.when, ctx.now)
+    at = moment_of(statement.when, ctx.said)
     if not isinstance(at, datetime):
         return _ask_time(ctx, at)
     if statement.when is None and isinstance(waiting, DoseSuggested):
@@ -298,7 +298,7 @@ def glucose(ctx: Context, statement: Statement) -> Outcome:
     settled = settle(statement.number, unit, ctx.settings, put)  # type: ignore[arg-type]
     if isinstance(settled, Ask):
         return ask(settled, ctx.text)
-    at = moment_of(statement.when, ctx.now)
+    at = moment_of(statement.when, ctx.read)
     if not isinstance(at, datetime):
         asked = _ask_time(ctx, at)
         if not is_low(settled):

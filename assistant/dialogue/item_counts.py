@@ -1,9 +1,10 @@
 """One food of a phrase, counted: its amount weighed against its label, or what has to be asked."""
 
+from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
 
-from assistant.counting.facts import FoodFacts
+from assistant.counting.facts import FoodFacts, Ingredient
 from assistant.counting.policy import Counted, Policy, Unknown, count_reference
 from assistant.counting.portions import TOLERANCE, Need, Weighed, weigh
 from assistant.counting.recipes import flattened
@@ -159,6 +160,9 @@ def count_meaning(meaning: Meaning, policy: Policy, ctx: Context) -> Plate | Ask
     lines: list[Line] = []
     still: list[Found] = []
     parts: list[tuple[FoodFacts, Fraction]] = []
+    called: list[str] = []
+    rough: set[str] = set()
+    inside: set[str] = set()
     for found in meaning:
         result = count_item(found, policy, ctx)
         if isinstance(result, Ask):
@@ -166,7 +170,35 @@ def count_meaning(meaning: Meaning, policy: Policy, ctx: Context) -> Plate | Ask
         portions.append(result.portion)
         lines.extend(result.lines)
         parts.extend(result.parts)
+        called.extend(_called(result, ctx))
+        facts = result.food.facts
+        if isinstance(result.item.quantity, Span):
+            rough.add(facts.name)
+        if facts.recipe is not None or facts.like:
+            inside.add(facts.name)
         if result.open:
             still.append(found)
     counted = sum((p.counted for p in portions), Ranged.exactly(Fraction(0)))
-    return Plate(tuple(portions), tuple(lines), counted, tuple(still), tuple(parts))
+    return Plate(tuple(portions), tuple(lines), counted, tuple(still), tuple(parts),
+                 tuple(called), frozenset(rough), frozenset(inside))  # fmt: skip
+
+
+def _called(counted: CountedItem, ctx: Context) -> Iterator[str]:
+    """Every name of a food: as said, of its label, its other names; and so of what is inside it."""
+    yield counted.item.name
+    yield from (counted.food.facts.name, *counted.food.aliases)
+    yield from (facts.name for facts, _ in counted.parts)
+    for ingredient in _ingredients(counted.food.facts):
+        yield ingredient.said
+        food = ctx.foods.by_id(ingredient.food_id)
+        yield from food.aliases if food is not None else ()
+    for food_id in counted.food.facts.like:
+        food = ctx.foods.by_id(food_id)
+        yield from food.aliases if food is not None else ()
+
+
+def _ingredients(facts: FoodFacts) -> Iterator[Ingredient]:
+    """Every ingredient of a recipe, and of the recipes in it."""
+    for each in facts.recipe.ingredients if facts.recipe is not None else ():
+        yield each
+        yield from _ingredients(each.facts)

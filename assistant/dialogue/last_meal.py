@@ -7,15 +7,11 @@ from assistant.dialogue.events import DoseTaken, GlucoseRead, MealCounted, Sugge
 from assistant.dialogue.record import Kept
 from assistant.dialogue.state import Context
 from assistant.dosing.active import Taken
+from assistant.dosing.rules_time import FRESH
 from assistant.values import Glucose
 
 JUST = timedelta(minutes=30)
 """How long a meal can be changed by a few words (common practice, no source)."""
-
-
-FRESH = timedelta(minutes=5)
-"""A reading said this long ago is not carried into a changed meal: it is asked again (common
-practice, no source)."""
 
 
 def standing(kept: Iterable[Kept]) -> list[tuple[Kept, ...]]:

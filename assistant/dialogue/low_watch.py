@@ -1,6 +1,7 @@
 """A low in a sentence that is asked about, or that is about something else, is never lost."""
 
 import re
+from dataclasses import replace
 from fractions import Fraction
 
 from assistant.dialogue.events import GlucoseRead, LowFelt
@@ -9,13 +10,16 @@ from assistant.dialogue.lows import LOWS
 from assistant.dialogue.meals import low_read, low_without_count
 from assistant.dialogue.outcome import Outcome
 from assistant.dialogue.state import Context
-from assistant.diary.readings_file import plausible
+from assistant.diary.readings_file import PLAUSIBLE, plausible
 from assistant.dosing.rules import is_low
 from assistant.values import Glucose, GlucoseUnit
 from grammar.nodes import Number
 
 _SAID = re.compile(
     r"\b(?:glucose|bg|(?:blood\s+)?sugar|reading)\s*(?:is|was|of|=|:)?\s*"
+    r"(?P<hedge>(?:(?:about|around|roughly|approximately|approx\.?|circa|ca\.?|maybe|perhaps|just|"
+    r"nearly|almost|under|below|over|above|(?:less|more)\s+than|at\s+(?:most|least)|up\s+to)"
+    r"(?![a-z])|[~≈<>≤≥])\s*)*"
     r"(?P<figure>\d{1,3}(?:[.,]\d{1,2})?)(?![\d.,]*\d|[a-z]*\d)\s*(?P<unit>mg|mmol)?"
     r"(?!\s*(?:g|grams?|kg|ml|l|oz|tablets?|tabs?|gels?|%|per\s*cent)\b)",
     re.I,
@@ -26,7 +30,8 @@ _QUESTION = re.compile(r"\s*(?:what|how|why|show|compare|explain|find|save|repor
 def low_kept(ctx: Context, outcome: Outcome) -> Outcome:
     """The outcome; or the steps for a low, where the words tell one that would be lost with it.
 
-    A figure whose unit is not known counts as a low where each reading of it is one.
+    A figure whose unit is not known, or does not fit, counts as a low where each reading of it is
+    one. Of "about 3.2" or "under 4" the low is kept, and no figure.
     """
     kinds = {event.kind for event in outcome.events}
     if kinds & {"glucose-read", "low-felt", "food-saved", "setting-said"}:
@@ -35,15 +40,31 @@ def low_kept(ctx: Context, outcome: Outcome) -> Outcome:
         return outcome
     if "\n" in ctx.text.strip() or _QUESTION.match(ctx.text):
         return outcome
-    for found in _SAID.finditer(ctx.text):
-        value = Fraction(found["figure"].replace(",", "."))
-        unit = _unit(found["unit"])
-        settled = settle(Number(value, found["figure"]), unit, ctx.settings, str)
-        if isinstance(settled, Glucose) and is_low(settled):
-            return low_read(ctx, settled, (GlucoseRead(settled, ctx.now),))
-        if unit is None and not isinstance(settled, Glucose) and _low_either_way(value):
-            return low_without_count(ctx, (LowFelt(ctx.text),), "low-was-felt", {})
-    return outcome
+    told = (_told(ctx, outcome, found) for found in _SAID.finditer(ctx.text))
+    return next((low for low in told if low is not None), outcome)
+
+
+def _told(ctx: Context, outcome: Outcome, found: re.Match[str]) -> Outcome | None:
+    """What one figure comes to; None where it is no low."""
+    value, unit = Fraction(found["figure"].replace(",", ".")), _unit(found["unit"])
+    settled = settle(Number(value, found["figure"]), unit, ctx.settings, str)
+    if isinstance(settled, Glucose):
+        hedge = found["hedge"] or ""
+        floor = _FLOOR[settled.unit] if not _MORE.search(hedge) else 0
+        if hedge and (is_low(settled) or settled.value <= floor):
+            return low_read(ctx, settled, (LowFelt(ctx.text),))
+        return low_read(ctx, settled, (GlucoseRead(settled, ctx.now),)) if is_low(settled) else None
+    if _low_either_way(value):
+        return low_without_count(ctx, (LowFelt(ctx.text),), "low-was-felt", {})
+    if 0 < value < PLAUSIBLE["mmol/L"][0] or (unit and is_low(Glucose(value, unit))):
+        # 0.5, or 15 mg/dL: a slip, or below what a meter shows; it is asked, and stays known
+        return replace(outcome, events=(*outcome.events, LowFelt(ctx.text)))
+    return None
+
+
+_MORE = re.compile(r"over|above|more|least|[>≥]", re.I)
+_FLOOR = {"mg/dL": Fraction(72), "mmol/L": Fraction(4)}
+"""About this figure, or under it, may be a low ("four is the floor": common practice)."""
 
 
 def _unit(said: str | None) -> GlucoseUnit | None:

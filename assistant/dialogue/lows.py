@@ -4,6 +4,7 @@ from fractions import Fraction
 
 from assistant.counting.facts import FoodFacts
 from assistant.counting.policy import NAMED_POLYOLS
+from assistant.counting.rounding import printed_range
 from assistant.counting.units import LABEL_MILLILITRES
 from assistant.dialogue.replies import Line
 from assistant.dialogue.shown import measure
@@ -38,16 +39,17 @@ def _own_foods(ctx: Context) -> tuple[Line, ...]:
 
 
 def _fast_carbohydrate(facts: FoodFacts) -> Fraction | None:
-    """Grams that act fast in the reference amount: sugars where stated, else what is no fibre and
-    no sugar alcohol. None where the label does not tell."""
+    """Grams that act fast in the reference amount, at the least that the label's rounding allows:
+    sugars where stated, else what is no fibre and no sugar alcohol. None where it is not told."""
     sugars = facts.nutrients.get("sugars")
     if sugars is not None:
-        return sugars.value
+        return printed_range(sugars, facts.region).low
     carbs = facts.nutrients.get("carbohydrate")
     if carbs is None or {"polyols", *NAMED_POLYOLS} & set(facts.nutrients):
         return None
-    fibre = facts.nutrients.get("fibre")
-    return carbs.value - (fibre.value if fibre is not None and facts.fibre_inside else 0)
+    fibre = facts.nutrients.get("fibre") if facts.fibre_inside else None
+    least = printed_range(carbs, facts.region).low
+    return least if fibre is None else least - printed_range(fibre, facts.region).high
 
 
 def _up(value: Fraction, step: int) -> Fraction:

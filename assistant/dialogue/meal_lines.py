@@ -13,6 +13,7 @@ from assistant.dialogue.shown import PLACES, SHORT, measure
 from assistant.dosing.active import TAIL, Left, Shape
 from assistant.dosing.rules import Finding
 from assistant.dosing.rules_range import ends_over_cap
+from assistant.dosing.rules_time import minutes
 from assistant.dosing.settings import Settings
 from assistant.dosing.working import Facts, NoReading, Working
 from assistant.values import (
@@ -20,6 +21,7 @@ from assistant.values import (
     Arg,
     Between,
     ClockTime,
+    Glucose,
     Listed,
     Moment,
     Name,
@@ -186,6 +188,15 @@ def total_line(total: Ranged, code: str = "total") -> Line:
     return Line("total", code, {"counted": grams(total.value), "range": between(total)})
 
 
+def _reading_age(facts: Facts) -> list[Line]:
+    """How old the reading is, where it is not of now."""
+    at, now = facts.glucose_at, facts.now
+    if at is None or at >= now or not isinstance(facts.glucose, Glucose):
+        return []
+    args: dict[str, Arg] = {"moment": Moment(at, now), "age": minutes(now - at)}
+    return [Line("working", "work-reading-age", args)]
+
+
 def _glucose_lines(facts: Facts, w: Working) -> list[Line]:
     if w.glucose is None or w.target is None or w.factor is None:
         code = "work-no-reading" if isinstance(facts.glucose, NoReading) else "work-no-correction"
@@ -284,6 +295,11 @@ def since_lines(settings: Settings, now: datetime) -> tuple[Line, ...]:
     )  # fmt: skip
 
 
+_WIDEST = {
+    "amount": "work-range-weigh", "label": "work-range-label", "inside": "work-range-inside",
+}  # fmt: skip
+
+
 def dose_lines(facts: Facts, w: Working) -> tuple[Line, ...]:
     """The dose working, each line redone by hand from the ones before."""
     s = facts.settings
@@ -300,6 +316,7 @@ def dose_lines(facts: Facts, w: Working) -> tuple[Line, ...]:
         shown = Moment(facts.now, facts.schedule_at)
         lines.append(Line("working", "work-clock", {"moment": shown}))
     lines.append(Line("working", "work-meal-from" if many else "work-meal", ratio))
+    lines += _reading_age(facts)
     lines += _glucose_lines(facts, w)
     lines += _active_lines(facts, w)
     args: dict[str, Arg] = {
@@ -339,7 +356,8 @@ def dose_lines(facts: Facts, w: Working) -> tuple[Line, ...]:
             code = "work-range-same" if low_r == high_r else "work-range"
             lines.append(Line("working", code, ends))
         if facts.widest is not None and low_r != high_r:
-            lines.append(Line("working", "work-range-weigh", {"food": Name(facts.widest)}))
+            why = _WIDEST[facts.widest_by]
+            lines.append(Line("working", why, {"food": Name(facts.widest)}))
     return (*lines, *since_lines(s, facts.now))
 
 

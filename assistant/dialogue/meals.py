@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import replace
+from datetime import timedelta
 
 from assistant.counting.nutrients import sums
 from assistant.counting.policy import POLICIES
@@ -20,7 +21,7 @@ from assistant.dialogue.events import (
 )
 from assistant.dialogue.glucose import settle
 from assistant.dialogue.item_counts import count_meaning
-from assistant.dialogue.last_meal import FRESH, carried, dose_since, is_of_now, last_meal
+from assistant.dialogue.last_meal import carried, dose_since, is_of_now, last_meal
 from assistant.dialogue.lead_names import lead_or_name
 from assistant.dialogue.lows import LOWS, treat_low
 from assistant.dialogue.meal_lines import (
@@ -48,11 +49,13 @@ from assistant.dialogue.state import Context
 from assistant.dosing.active import Taken
 from assistant.dosing.review import Asks, Refusal, Suggestion, review
 from assistant.dosing.rules import all_rules, is_low
+from assistant.dosing.rules_time import FRESH
 from assistant.dosing.working import Facts, NotGiven
 from assistant.values import Amount, Arg, Glucose, Name, Said
 from grammar.nodes import Complaint, Phrase
 from grammar.phrases import loose_joiner, read_phrase
 
+MINUTE = timedelta(minutes=1)
 MAX_FOODS = 40
 """Foods of one sentence; a longer list is no plate."""
 
@@ -186,7 +189,8 @@ def _dose(ctx: Context, plate: Plate, around: Around) -> Outcome:
         replaced = last_meal(ctx)
         if replaced is None:
             return ask(Ask("change", "no-meal-to-change", hint=("today",)), ctx.text)
-        if isinstance(reading, Glucose) and around.glucose_at is None:
+        untimed = around.glucose_at is None or around.glucose_waited
+        if isinstance(reading, Glucose) and untimed:
             repeats = carried(ctx, reading)
             if repeats is not None and not is_of_now(ctx, repeats):
                 shown: dict[str, Arg] = {
@@ -237,8 +241,11 @@ def _read(ctx: Context, facts: Facts) -> tuple[Event, ...]:
     if not isinstance(reading, Glucose):
         return ()
     at = min(facts.glucose_at or ctx.now, ctx.now)
-    known = last is not None and last.glucose == reading and at - last.taken_at <= FRESH
-    phrase = read_phrase(ctx.text)
+    if last is None or last.glucose != reading:
+        return (GlucoseRead(reading, at),)
+    if facts.glucose_at is not None and abs(at - last.taken_at) < MINUTE:
+        return ()  # a time of day is told in whole minutes: it is the same reading
+    phrase, known = read_phrase(ctx.text), at - last.taken_at <= FRESH
     if known and not isinstance(phrase, Complaint) and phrase.says("replaces"):
         return ()
     return (GlucoseRead(reading, at),)

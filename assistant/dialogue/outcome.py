@@ -1,7 +1,8 @@
 """The result of a turn, and short ways to make one."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from datetime import datetime
 from fractions import Fraction
 from typing import Literal
 
@@ -77,6 +78,19 @@ def ask(wanted: Ask, text: str, facts: Mapping[str, object] | None = None) -> Ou
     reply = Reply("asked", tuple(lines), question=question, unread=wanted.unread,
                   facts=facts or {}, between=wanted.between)  # fmt: skip
     return Outcome(reply, (QuestionAsked(text, question),) if waits else ())
+
+
+def as_said(outcome: Outcome, said_at: datetime | None, read_at: datetime | None) -> Outcome:
+    """The outcome; a question in it waits with the times at which its sentence was said first."""
+    if said_at is None and read_at is None:
+        return outcome
+    events = tuple(
+        replace(e, said_at=e.said_at or said_at, read_at=e.read_at or read_at)
+        if isinstance(e, QuestionAsked)
+        else e
+        for e in outcome.events
+    )
+    return replace(outcome, events=events)
 
 
 def choice(code: str, *texts: str, word: str | None = None, remember: str | None = None,

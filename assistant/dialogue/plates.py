@@ -33,6 +33,9 @@ class Plate:
 
     While open is not empty, counted has ends (low, high) but its value is only their middle: it
     is shown nowhere and gives no dose. parts: each food with its multiple of the label's amount.
+    called: every name of them that was said or that the library knows. rough: foods whose amount
+    was said roughly ("about 60 g"); inside: those that are counted by other foods (recipes,
+    estimates).
     """
 
     portions: tuple[Portion, ...]
@@ -40,3 +43,6 @@ class Plate:
     counted: Ranged
     open: tuple[Found, ...] = ()
     parts: tuple[tuple[FoodFacts, Fraction], ...] = ()
+    called: tuple[str, ...] = ()
+    rough: frozenset[str] = frozenset()
+    inside: frozenset[str] = frozenset()

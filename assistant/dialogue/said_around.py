@@ -19,10 +19,12 @@ from grammar.statements import When, read_when
 
 @dataclass(frozen=True, slots=True)
 class Around:
-    """The clauses of one phrase, settled. Times are None where none was said."""
+    """The clauses of one phrase, settled. Times are None where none was said and the phrase is of
+    now. glucose_waited: the reading has no time of its own, and its phrase waited for an answer."""
 
     reading: Reading
     glucose_at: datetime | None = None
+    glucose_waited: bool = False
     meal_at: datetime | None = None
     reduction: Reduction | None = None
     activity: bool = False
@@ -46,9 +48,11 @@ def said_around(ctx: Context, phrase: Phrase) -> Around | Ask | Outcome:
     reduction = _reduction(phrase)
     if isinstance(reduction, Ask):
         return reduction
+    timed = bool(_whens(phrase)[0])
     return Around(
         reading,
         glucose_at,
+        glucose_at is not None and not timed,
         meal_at,
         reduction,
         activity="activity" in kinds,
@@ -103,27 +107,39 @@ def _when_said(clauses: list[Clause]) -> When | Ask | None:
     when = read_when(clauses[0].said)
     if when is not None and len(clauses) == 1:
         return when
-    said = clauses[-1].said
+    return _unread_time(clauses[-1].said)
+
+
+def _unread_time(said: str) -> Ask:
     return Ask("time", "ask-meal-time", {"said": Said(said)}, unread=(said,),
                hint=("at 12:30", "10 minutes ago"))  # fmt: skip
 
 
 def _glucose_at(ctx: Context, phrase: Phrase) -> datetime | Ask | Outcome | None:
-    when = _when_said(_whens(phrase)[0])
+    """When the reading was taken: by its own time, seen from when it was said, or then."""
+    clauses = _whens(phrase)[0]
+    when = _when_said(clauses)
+    if when is None and phrase.says("glucose") and ctx.read < ctx.now:
+        return ctx.read
     if not isinstance(when, When):
         return when
-    at = moment_of(when, ctx.now)
+    at = moment_of(when, ctx.read)
     if isinstance(at, HalfDay):
         return ask_half(ctx, at)
     if isinstance(at, Later):  # the rules tell what is wrong with a reading that is to come
-        return ctx.now.replace(hour=at.minute // 60, minute=at.minute % 60, second=0, microsecond=0)
+        day = ctx.read.replace(second=0, microsecond=0)
+        later = day.replace(hour=at.minute // 60, minute=at.minute % 60)
+        return _unread_time(clauses[0].said) if later <= ctx.now else later
     return at
 
 
 def _meal_at(ctx: Context, phrase: Phrase) -> datetime | Ask | None:
-    """The time said with the meal; of a time of day, the nearest one."""
+    """The time said with the meal; of a time of day, the nearest one. Seen from when it was said,
+    and without a time then, where the meal waited for an answer."""
     when = _when_said(_whens(phrase)[1])
-    return _nearest(when, ctx.now) if isinstance(when, When) else when
+    if when is None and ctx.said < ctx.now:
+        return ctx.said
+    return _nearest(when, ctx.said) if isinstance(when, When) else when
 
 
 def meal_time(phrase: Phrase, now: datetime) -> datetime | None:

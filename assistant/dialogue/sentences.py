@@ -20,9 +20,7 @@ from assistant.dialogue import (
 )
 from assistant.dialogue.after import look_back
 from assistant.dialogue.changes import change, leave_out_or_forget
-from assistant.dialogue.events import (
-    LowFelt,
-)
+from assistant.dialogue.events import LowFelt
 from assistant.dialogue.low_watch import low_kept
 from assistant.dialogue.lows import treat_low
 from assistant.dialogue.meals import meal
@@ -31,6 +29,7 @@ from assistant.dialogue.outcome import (
     Outcome,
     answer,
     answered,
+    as_said,
     ask,
 )
 from assistant.dialogue.replies import Line
@@ -154,9 +153,11 @@ def _change(ctx: Context) -> Outcome | None:
     found = change(ctx)
     if found is None or isinstance(found, Outcome):
         return found
-    outcome = meal(replace(ctx, text=found.text))
+    then = replace(ctx, text=found.text, said_at=found.said_at, read_at=found.read_at)
+    outcome = meal(then)
     if outcome is None:
         return None
+    outcome = as_said(outcome, found.said_at, found.read_at)
     told = Line("fact", "read-change", {"said": Said(found.text)})
     reply = replace(outcome.reply, lines=(told, *outcome.reply.lines))
     return replace(outcome, reply=reply)
@@ -217,7 +218,7 @@ def _early(ctx: Context) -> Outcome | None:
 
 def plain(ctx: Context) -> Outcome:
     """The turn for a sentence that stands for itself. A low in it is kept, whatever it is."""
-    return low_kept(ctx, _plain(ctx))
+    return as_said(low_kept(ctx, _plain(ctx)), ctx.said_at, ctx.read_at)
 
 
 def _plain(ctx: Context) -> Outcome:

@@ -1,6 +1,6 @@
 """What is so at the start of a turn, worked out from the record alone."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 from assistant.dialogue.events import (
@@ -16,9 +16,9 @@ from assistant.dialogue.events import (
 )
 from assistant.dialogue.record import Foods, Kept, Record
 from assistant.dosing.active import Taken
-from assistant.dosing.rules import OpenSuggestion
+from assistant.dosing.rules import OpenSuggestion, is_low
 from assistant.dosing.settings import Settings, fold
-from assistant.values import Glucose, Moment
+from assistant.values import Amount, Glucose, GlucoseUnit, Moment
 from grammar.statements import form_of
 
 LOOK_BACK = timedelta(hours=48)
@@ -28,7 +28,11 @@ curve is counted over two durations."""
 
 @dataclass(frozen=True, slots=True)
 class Context:
-    """All that a turn works from: the record, the library, the words, the clock, and the state."""
+    """All that a turn works from: the record, the library, the words, the clock, and the state.
+
+    said_at, read_at: when the words were said, and when the glucose in them was, where they waited
+    for the answer to a question; None where both are of now.
+    """
 
     record: Record
     foods: Foods
@@ -38,6 +42,30 @@ class Context:
     doses: tuple[Taken, ...]
     suggestion: Kept | None
     question: Kept | None
+    said_at: datetime | None = None
+    read_at: datetime | None = None
+
+    @property
+    def said(self) -> datetime:
+        """When the words were said: "now" and "10 minutes ago" in them are seen from then."""
+        return self.said_at or self.now
+
+    @property
+    def read(self) -> datetime:
+        """When the glucose in the words was said; an answer may have brought it in later."""
+        return self.read_at or self.said
+
+    def waiting(self, text: str, *, reads: bool = False) -> "Context":
+        """The context of the open question's sentence, with the times at which it was said.
+
+        reads: the answer that was put into it is a glucose reading, and so of now.
+        """
+        event = self.question.event if self.question else None
+        if self.question is None or not isinstance(event, QuestionAsked):
+            return replace(self, text=text)
+        said = event.said_at or self.question.said_at
+        read = self.now if reads else event.read_at or said
+        return replace(self, text=text, said_at=said, read_at=read)
 
     @property
     def asked_text(self) -> str:
@@ -78,11 +106,24 @@ class Context:
         ]
         return max(reversed(readings), key=lambda r: r.taken_at, default=None)
 
-    def low_felt(self) -> bool:
-        """A low was felt in the last 24 hours, after the newest reading."""
+    def low_felt_at(self) -> datetime | None:
+        """When a low was felt in the last 24 hours, after the newest reading."""
         felt = self.record.events(("low-felt",), since=self.now - timedelta(hours=24), last=1)
+        return felt[-1].said_at if felt and self._stands(felt[-1].said_at) else None
+
+    def _stands(self, said_at: datetime) -> bool:
+        """No reading is newer than what was said then."""
         last = self.last_reading()
-        return bool(felt) and (last is None or felt[-1].said_at >= last.taken_at)
+        return last is None or said_at >= last.taken_at
+
+    def glucose_doubted_at(self) -> datetime | None:
+        """When a glucose figure was told that may be a low, in one of its units, and whose unit was
+        asked and never answered; in the last 24 hours, after the newest reading."""
+        since = self.now - timedelta(hours=24)
+        asked = self.record.events(("question-asked",), since=since)
+        doubted = [kept for kept in asked if _may_be_low(kept) and self._stands(kept.said_at)]
+        open_yet = [k.said_at for k in doubted if not _closed(k, self.record, answered=True)]
+        return max(open_yet, default=None)
 
     def unsettled_elsewhere(self) -> bool:
         """A dose was told today in any chat, with a question about it that nobody has settled."""
@@ -106,12 +147,26 @@ class Context:
         """Doses may be missing from the record, and nobody has said that they are typed."""
         return _open(self.record, "record-gap", "record-complete") is not None
 
-    def reading_of_the_day(self) -> Glucose | None:
+    def reading_of_the_day(self) -> GlucoseRead | None:
         """The newest reading of the last 24 hours."""
         last = self.last_reading()
         if last is None or self.now - last.taken_at > timedelta(hours=24):
             return None
-        return last.glucose
+        return last
+
+
+def _may_be_low(asked: Kept) -> bool:
+    """Was the unit of a glucose figure asked, and is it a low in one of those it could have?"""
+    event = asked.event
+    if not isinstance(event, QuestionAsked) or event.question.kind != "glucose-unit":
+        return False
+    units: tuple[GlucoseUnit, ...] = ("mg/dL", "mmol/L")
+    told = [choice.label.args.get("glucose") for choice in event.question.choices]
+    return any(
+        isinstance(arg, Amount) and arg.unit == unit and is_low(Glucose(arg.value, unit))
+        for arg in told
+        for unit in units
+    )
 
 
 def _open(record: Record, opening: str, closing: str) -> Kept | None:
@@ -127,15 +182,16 @@ def _question(record: Record) -> Kept | None:
     return None if _closed(asked[-1], record) else asked[-1]
 
 
-def _closed(asked: Kept, record: Record, *, by_name: bool = False) -> bool:
+def _closed(asked: Kept, record: Record, *, by_name: bool = False, answered: bool = False) -> bool:
     """Turn 0 is being said: what closes then closes what was kept before. by_name: only where it
-    was told which question is closed."""
+    was told which question is closed. answered: only by an answer."""
     if asked.turn == 0:
         return False
     return any(
         isinstance(kept.event, QuestionClosed)
         and (kept.turn == 0 or kept.turn > asked.turn)
         and kept.event.closes in ((asked.turn,) if by_name else (None, asked.turn))
+        and (kept.event.answered or not answered)
         for kept in record.events(("question-closed",), since=asked.said_at - _SLACK)
     )
 

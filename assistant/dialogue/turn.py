@@ -65,8 +65,10 @@ def turn(record: Record, foods: Foods, text: str, now: datetime) -> Outcome:
     outcome = kitchen.opened_again(ctx, _outcome(ctx, cleaned))
     if ctx.question is None or any(isinstance(e, Undone) for e in outcome.events):
         return outcome  # with what is undone, every question of before is closed
-    closed = QuestionClosed(closes=ctx.question.turn)
-    events = tuple(closed if isinstance(e, QuestionClosed) else e for e in outcome.events)
+    events = tuple(
+        replace(e, closes=ctx.question.turn) if isinstance(e, QuestionClosed) else e
+        for e in outcome.events
+    )
     return replace(outcome, events=events)
 
 
@@ -88,7 +90,7 @@ def _outcome(ctx: Context, cleaned: str) -> Outcome:
             Line("answer", "choice-out-of-range", {"count": Amount(Fraction(given.count), "")}),
         )
     if isinstance(given, Answer):
-        return kitchen.with_waiting(ctx, _said_in_turn(ctx, given.texts))
+        return kitchen.with_waiting(ctx, _said_in_turn(ctx, given))
     if ctx.question is not None and command == "yes":
         return _still_open(ctx, Line("answer", "not-yes-or-no"))
     outcome = plain(ctx)
@@ -111,7 +113,7 @@ def _line_of_recipe(ctx: Context, command: str | None) -> Outcome | None:
     if isinstance(told, recipe_collecting.StillOpen):
         return _still_open(ctx, *told.before)
     if isinstance(told, recipe_collecting.Told):
-        outcome = _said_in_turn(ctx, told.texts)
+        outcome = _said_in_turn(ctx, Answer(told.texts))
         lines = (*told.before, *outcome.reply.lines)
         return kitchen.with_waiting(
             ctx, Outcome(replace(outcome.reply, lines=lines), outcome.events)
@@ -154,17 +156,20 @@ def _after_expiry(ctx: Context) -> Outcome:
     return Outcome(replace(outcome.reply, lines=lines), (QuestionClosed(), *outcome.events))
 
 
-def _said_in_turn(ctx: Context, texts: tuple[str, ...]) -> Outcome:
-    """An answer's sentences, one after the other, as one turn."""
+def _said_in_turn(ctx: Context, given: Answer) -> Outcome:
+    """An answer's sentences, one after the other, as one turn; their times are those at which the
+    sentence was said that waited."""
+    texts = given.texts
     if texts == ("cancel",):
         return happened.cancel(ctx)
-    events: list[Event] = [QuestionClosed()]
+    events: list[Event] = [QuestionClosed(answered=True)]
     before: list[Line] = []
     outcome, text = answered(), ""
     for position, text in enumerate(texts):
         record = PendingRecord(ctx.record, events, text, ctx.now)
         foods = PendingFoods(ctx.foods, events)
-        outcome = plain(context(record, foods, text, ctx.now))
+        of_then = _waiting_in(ctx, record, foods, text, reads=given.reads)
+        outcome = plain(context(record, foods, text, ctx.now) if given.now else of_then)
         events.extend(outcome.events)
         if outcome.reply.status != "answered":
             kept = events[: len(events) - len(outcome.events)]
@@ -190,6 +195,15 @@ def _said_in_turn(ctx: Context, texts: tuple[str, ...]) -> Outcome:
     if first_run.is_step(texts[-1]):  # what was set first, then the next question
         lines = (*before, *outcome.reply.lines)
     return Outcome(replace(outcome.reply, lines=lines), tuple(events))
+
+
+def _waiting_in(
+    ctx: Context, record: Record, foods: Foods, text: str, *, reads: bool = False
+) -> Context:
+    """The context of the waiting sentence, in a record that has this turn's events already."""
+    waiting = ctx.waiting(text, reads=reads)
+    found = context(record, foods, text, ctx.now)
+    return replace(found, said_at=waiting.said_at, read_at=waiting.read_at)
 
 
 def _read_as(text: str) -> tuple[Line, ...]:
@@ -306,7 +320,7 @@ def _then_again(ctx: Context, outcome: Outcome) -> Outcome:
     text = ctx.asked_text
     events: tuple[Event, ...] = (QuestionClosed(), *outcome.events)
     record = PendingRecord(ctx.record, events, text, ctx.now)
-    again = plain(context(record, PendingFoods(ctx.foods, events), text, ctx.now))
+    again = plain(_waiting_in(ctx, record, PendingFoods(ctx.foods, events), text))
     told = tuple(
         fact(line.code, **line.args) for line in outcome.reply.lines if line.role == "answer"
     )

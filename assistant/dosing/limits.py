@@ -41,15 +41,31 @@ def raised(name: str, old: Settings, new: Settings, at: datetime) -> Raised | No
 def raises(
     said: Iterable[tuple[str, Mapping[str, Any], datetime]],
 ) -> tuple[tuple[int, Raised], ...]:
-    """Every raising among these (name, value, when), oldest first, with its place among them."""
+    """Every raising among these (name, value, when), oldest first, with its place among them.
+
+    What was lowered since is told as far as it is still higher than before the raising.
+    """
     latest: dict[str, Settings] = {}
-    found: list[tuple[int, Raised]] = []
+    found: list[tuple[int, Settings, Raised]] = []
     for place, (name, value, at) in enumerate(said):
         if name not in LIMITS:
             continue
-        new = fold([(name, value, at)])
-        step = raised(name, latest.get(name, Settings()), new, at)
+        old, new = latest.get(name, Settings()), fold([(name, value, at)])
+        step = raised(name, old, new, at)
         latest[name] = new
         if step is not None:
-            found.append((place, step))
-    return tuple(found)
+            found.append((place, old, step))
+            continue
+        found = [f for each in found if (f := _lowered(each, name, new)) is not None]
+    return tuple((place, step) for place, _, step in found)
+
+
+def _lowered(
+    each: tuple[int, Settings, Raised], name: str, new: Settings
+) -> tuple[int, Settings, Raised] | None:
+    """What is left of a raising once the limit of this name was lowered; None where nothing is."""
+    place, old, step = each
+    if step.name != name:
+        return each
+    left = raised(name, old, new, step.at)
+    return None if left is None else (place, old, left)

@@ -7,6 +7,7 @@ times are in rules_time, on the day's life in rules_life, on the record in rules
 ends of a range in rules_range; what a cap is, in caps.
 """
 
+from datetime import datetime
 from fractions import Fraction
 
 from assistant.dosing.caps import over_dose, over_meal, over_window
@@ -45,8 +46,8 @@ from assistant.dosing.rules_time import (
     SameMealAgain,
     SameMealTwice,
 )
-from assistant.dosing.working import NoReading, NotGiven
-from assistant.values import Amount, Glucose, Listed, Phrase
+from assistant.dosing.working import Facts, NoReading, NotGiven
+from assistant.values import Amount, Arg, Glucose, Listed, Moment, Phrase, Typed
 
 __all__ = ["Case", "Finding", "OpenSuggestion", "Rule", "all_rules", "is_low"]
 
@@ -105,15 +106,25 @@ class GlucoseLow:
         return None
 
 
+def _stands(facts: Facts, at: datetime) -> bool:
+    """Does what was told of that time stand? A reading of after it says otherwise; not an older
+    one, nor one of the same time, nor none."""
+    if not isinstance(facts.glucose, Glucose):
+        return True
+    return facts.glucose_at is not None and at >= facts.glucose_at
+
+
 class GlucoseWasLow:
-    """Without a new reading, the last one stands: a low is not left behind by not measuring."""
+    """Without a newer reading, the last one stands: a low is not left behind by not measuring."""
 
     id = "glucose-was-low"
 
     def look(self, case: Case) -> Finding | None:
-        """Refuses "no reading" while the newest reading of the last 24 hours is low."""
-        earlier = case.facts.earlier
-        if not isinstance(case.facts.glucose, NoReading) or earlier is None or not is_low(earlier):
+        """Refuses "no reading", and a reading of before, while the newest of 24 hours is low."""
+        facts, earlier = case.facts, case.facts.earlier
+        if earlier is None or not is_low(earlier) or isinstance(facts.glucose, NotGiven):
+            return None
+        if not _stands(facts, facts.earlier_at or facts.now):
             return None
         return Finding(self.id, "refuse", {"glucose": Amount(earlier.value, earlier.unit)})
 
@@ -124,10 +135,40 @@ class LowWasFelt:
     id = "low-was-felt"
 
     def look(self, case: Case) -> Finding | None:
-        """Refuses without a new reading while a felt low is newer than the last one."""
-        if isinstance(case.facts.glucose, Glucose) or not case.facts.felt_low:
+        """Refuses without a reading of after it while a felt low is newer than the last one."""
+        felt = case.facts.felt_low_at
+        return Finding(self.id, "refuse") if felt and _stands(case.facts, felt) else None
+
+
+class GlucoseDoubted:
+    """A figure that is a low in one of its units is not left behind unanswered."""
+
+    id = "glucose-doubted"
+
+    def look(self, case: Case) -> Finding | None:
+        """Refuses "no reading", and a reading of before, while the unit is not settled."""
+        facts, doubted = case.facts, case.facts.doubted_at
+        if doubted is None or isinstance(facts.glucose, NotGiven) or not _stands(facts, doubted):
             return None
-        return Finding(self.id, "refuse")
+        sentence = Typed("glucose 9 mmol/L")
+        args: dict[str, Arg] = {"moment": Moment(doubted, facts.now), "sentence": sentence}
+        return Finding(self.id, "refuse", args)
+
+
+class NewerReading:
+    """Of two readings the newer one is of now; which one holds is the user's to say."""
+
+    id = "newer-reading"
+
+    def look(self, case: Case) -> Finding | None:
+        """Asks where the journal has another figure, no older than the one said with the meal."""
+        facts, earlier, at = case.facts, case.facts.earlier, case.facts.earlier_at
+        if earlier is None or at is None or earlier == facts.glucose:
+            return None
+        if not isinstance(facts.glucose, Glucose) or not _stands(facts, at):
+            return None
+        glucose = Amount(earlier.value, earlier.unit)
+        return Finding(self.id, "ask", {"glucose": glucose, "moment": Moment(at, facts.now)})
 
 
 class UnsettledDose:
@@ -265,6 +306,7 @@ def all_rules() -> tuple[Rule, ...]:
         GlucoseLow(),
         GlucoseWasLow(),
         LowWasFelt(),
+        GlucoseDoubted(),
         UnconfirmedSuggestion(),
         SettingsChanged(),
         UnsettledDose(),
@@ -283,6 +325,7 @@ def all_rules() -> tuple[Rule, ...]:
         FoodDoubted(),
         ClockChanged(),
         GlucoseNotGiven(),
+        NewerReading(),
         ActivityNotSettled(),
         SameMealTwice(),
         RangeTooWide(),

@@ -3,7 +3,7 @@
 from fractions import Fraction
 
 from assistant.dosing.rule import Case, Finding
-from assistant.values import Amount, Arg, Typed
+from assistant.values import Amount, Arg, Listed, Typed
 
 MUCH_FAT = Fraction(40)
 """Grams of fat in a meal above which it is told. With 45 g of carbohydrate, 40 g of fat needed 6
@@ -99,8 +99,12 @@ class HighFatProtein:
 
     def look(self, case: Case) -> Finding | None:
         """Tells above 40 g of fat or 40 g of protein, as far as the labels state them."""
-        fat, protein = case.facts.fat or Fraction(0), case.facts.protein or Fraction(0)
-        if fat <= MUCH_FAT and protein <= MUCH_PROTEIN:
+        fat, protein = case.facts.fat, case.facts.protein
+        rich = (fat is not None and fat > MUCH_FAT) or (
+            protein is not None and protein > MUCH_PROTEIN
+        )
+        if not rich:
             return None
-        args = {"fat": Amount(fat, "g", 1), "protein": Amount(protein, "g", 1)}
-        return Finding(self.id, "caution", args)
+        stated = {"fat": fat, "protein": protein}
+        told = tuple(Amount(v, f"g of {n}", 1) for n, v in stated.items() if v is not None)
+        return Finding(self.id, "caution", {"figures": Listed(told)})

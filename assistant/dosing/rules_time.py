@@ -13,6 +13,11 @@ SOON = timedelta(minutes=15)
 rapid-acting insulin begins to act in about 15 minutes, Am Fam Physician 2005;72:805)."""
 
 
+FRESH = timedelta(minutes=5)
+"""A reading said this long ago still stands for now where its sentence only waited for an answer
+(common practice, no source)."""
+
+
 def minutes(span: timedelta) -> Amount:
     """A span in whole minutes, rounded up."""
     return Amount(Fraction(-(-span // timedelta(minutes=1))), "minute")
@@ -52,9 +57,12 @@ class ReadingAgeMissing:
     id = "reading-age-missing"
 
     def look(self, case: Case) -> Finding | None:
-        """Refuses, and tells the sentence that sets the limit."""
+        """Refuses, and tells the sentence that sets the limit. A reading without a time, in a
+        sentence that waited for an answer, is of now for 5 minutes."""
         age = _age(case)
         if age is None or age < timedelta(0) or case.facts.settings.reading_age is not None:
+            return None
+        if case.facts.glucose_waited and age <= FRESH:
             return None
         sentence = Typed("a reading counts for 15 minutes")
         return Finding(self.id, "refuse", {"age": minutes(age), "sentence": sentence})

@@ -62,19 +62,24 @@ class Raised:
 class Facts:
     """What a dose is worked out from. doses: all of the journal that can still matter.
 
-    earlier: the newest reading in the journal of the last 24 hours, where there is one.
-    felt_low: a low was felt since then. unsettled_dose: a dose was told, and a question about it
-    (which time, how many units) is not answered yet. record_gap: doses may be missing from the
-    journal, which was put back from a backup or begun anew.
+    earlier, earlier_at: the newest reading in the journal of the last 24 hours, where there is one,
+    and when it was taken. felt_low_at: when a low was felt since then. doubted_at: when a figure
+    that may be a low was told since then, and its unit was never settled. unsettled_dose: a
+    dose was told, and a question about it (which time, how many units) is not answered yet.
+    record_gap: doses may be missing from the journal, which was put back from a backup or begun
+    anew.
     reduction, activity, illness, alcohol: as said with the meal. glucose_at: when the reading was
-    taken, where that was said; meal_at: when the meal is, likewise.
+    taken, where that was said or the sentence waited for an answer (glucose_waited: only the
+    latter); None is now. meal_at: when the meal is, likewise.
     same_meal_at: when the same meal was counted just before. confirmed: the sentence says "that is
     right". newest: when the newest turn of the journal was said. schedule_at: now on the clock
     that times of day go by, where that is not the clock of now; clocks: the offsets in minutes to
     choose from while that is not settled.
     fat, protein: grams of the meal, as far as the labels state them. unchecked: foods with a label
     check that failed; doubted: those where it is the carbohydrate. widest: the food that makes
-    most of the range. estimated: a food of the plate is an estimate. raised: caps raised lately.
+    most of the range; widest_by: because its amount was said roughly, by the rounding of its label,
+    or by the foods inside it. estimated: a food of the plate is an estimate. raised: caps raised
+    lately.
     """
 
     counted: Ranged
@@ -83,7 +88,7 @@ class Facts:
     doses: tuple[Taken, ...]
     now: datetime
     earlier: Glucose | None = None
-    felt_low: bool = False
+    felt_low_at: datetime | None = None
     unsettled_dose: bool = False
     record_gap: bool = False
     reduction: Reduction | None = None
@@ -102,8 +107,12 @@ class Facts:
     unchecked: tuple[str, ...] = ()
     doubted: tuple[str, ...] = ()
     widest: str | None = None
+    widest_by: Literal["amount", "label", "inside"] = "amount"
     estimated: bool = False
     raised: tuple[Raised, ...] = ()
+    earlier_at: datetime | None = None
+    doubted_at: datetime | None = None
+    glucose_waited: bool = False
 
     @property
     def clock(self) -> datetime:

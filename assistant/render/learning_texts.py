@@ -85,6 +85,7 @@ _RULES = {
     "learn-rule-glucose-low": "the glucose is low",
     "learn-rule-glucose-was-low": "the last reading was low",
     "learn-rule-low-was-felt": "a low was felt",
+    "learn-rule-glucose-doubted": "the unit of a glucose figure is not settled",
     "learn-rule-over-dose-cap": "the dose is over the cap at once",
     "learn-rule-over-window-cap": "the dose is over the cap for some hours",
     "learn-rule-over-meal-cap": "the meal is over the cap for a meal",

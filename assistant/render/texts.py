@@ -143,6 +143,7 @@ _DOSE = {
     "{above},\ndivided by {factor} |is| {correction}.",
     "work-convert-glucose": "Glucose {said} |is| {same}.",
     "work-convert-target": "The target {said} |is| {same}.",
+    "work-reading-age": "The reading is of {moment}, and so {age} old.",
     "work-no-reading": "No correction: there is no glucose reading.",
     "work-no-correction": "No correction.",
     "work-no-active": "Active insulin: none, as far as the journal knows.",
@@ -160,6 +161,8 @@ _DOSE = {
     "work-since": "Settings used, the last of them said at {moment}: {settings}.",
     "work-reduction": "Reduction {why}: {share} of {sum} |is| {off}.\n{sum} minus {off} |is| {exact}.",
     "work-range-weigh": "Most of that range comes from {food}. Weigh it to narrow the range.",
+    "work-range-label": "Most of that range comes from {food}, since its label rounds its figures.",
+    "work-range-inside": "Most of that range comes from {food}.",
     "work-active-correction": "Active insulin, {active} in all, comes off the correction only.\nWhat is "
     "left of the correction |is| {after}.",
     "work-active-floored": "Active insulin, {active} in all, comes off the correction only.\nIt is "
@@ -191,9 +194,14 @@ _DOSE = {
     "rule-below-zero": "The working comes to less than zero. Insulin is not needed by these numbers, "
     "and glucose may be going low. Ask your care team what to do then.",
     "rule-glucose-not-given": 'What is your glucose? Type the reading, or "no reading".',
-    "rule-glucose-was-low": "The last reading was {glucose}, and it was low. Without a new reading no "
+    "rule-glucose-was-low": "The last reading was {glucose}, and it was low. Without a newer reading no "
     "insulin is suggested.",
-    "rule-low-was-felt": "A low was felt, and no reading since says otherwise. No insulin is suggested.",
+    "rule-low-was-felt": "A low was felt or told, and no reading since says otherwise. No insulin is suggested.",
+    "rule-glucose-doubted": "At {moment} a glucose figure was told that may be low, and its unit is not "
+    "settled. No insulin is suggested. Measure again, or type the reading with its unit, as in {sentence}.",
+    "rule-newer-reading": "The journal has a newer reading than that: {glucose} at {moment}. The older one "
+    "cannot stand for now. Choose the newer one, or measure again and type the figure.",
+    "choice-newer-reading": "The newer one: {glucose} at {moment}.",
     "ask-carried-glucose": "The glucose {glucose} was told {moment}. It is too old, or a newer reading "
     "or a low was told since. What is it now? Type it, and then the change again.",
     "rule-unsettled-dose": "A dose that you told me is not settled yet, so active insulin is not known. "
@@ -239,14 +247,15 @@ _DOSE = {
     "rule-clock-changed": "The clock has moved since your times of day were set. Which clock do they go "
     "by?",
     "rule-glucose-old": "That reading is {age} old. By your own limit a reading counts for {limit}. "
-    "Measure again.",
+    "Measure again, and type the meal with the new reading.",
     "rule-reading-age-missing": "That reading is {age} old, and you have not said how long a reading "
     "counts. Measure again, or type your own limit as in {sentence}.",
     "rule-glucose-ahead": "That reading would be of {moment}, which is still to come. Type the time "
     "again.",
     "rule-meal-not-now": "That meal is at {moment}, more than {limit} away from now. A dose is only "
-    "worked out for a meal of now.",
-    "rule-same-meal-twice": "The same meal was counted at {moment}. Is this a second one?",
+    "worked out for a meal of now. If you eat it now, type the whole meal again.",
+    "rule-same-meal-twice": "The same meal was counted at {moment}. Is a dose still to be taken for this "
+    "one?",
     "rule-same-meal-again": "The same meal was counted at {moment} too. You said that this is right.",
     "rule-reduction-no-bound": "You asked for {share} less, and no bound for reductions is set. Set the "
     "one that your care team gave you, as in {sentence}.",
@@ -259,7 +268,7 @@ _DOSE = {
     "and ketones every 2 to 4 hours, follow your sick-day plan, and call your care team.",
     "rule-alcohol": "Alcohol can lower glucose for many hours, also while you sleep. Eat with it, measure "
     "before you sleep, and do as your care team taught you.",
-    "rule-high-fat-protein": "By their labels these foods have {fat} of fat and {protein} of protein. A "
+    "rule-high-fat-protein": "As far as their labels tell, these foods have {figures}. A "
     "meal rich in fat or protein can raise glucose later and for longer. No units are added for it. Measure later, "
     "and ask your care team.",
     "rule-food-doubted": "The label of {foods} was saved although its carbohydrate or fibre does not fit "
@@ -321,7 +330,7 @@ _QUESTIONS = {
     "choice-clock-old": "The earlier clock, {offset}, on which it is {moment}.",
     "choice-dose-right": "Yes: {text}.",
     "choice-dose-slip": "No, that was a slip: undo.",
-    "choice-same-meal-twice": "Yes, it is eaten again.",
+    "choice-same-meal-twice": "Yes: it is eaten again, or no insulin was taken for it yet.",
     "choice-range-too-wide": "Go on with this count.",
     "choice-drop-meal": "Drop it. The meal is typed again.",
     "choice-yesterday": "It was yesterday.",

@@ -27,6 +27,8 @@ class UnitWords:
 UNITS = MappingProxyType(
     {
         "g": UnitWords("g", "gram", "grams"),
+        "g of fat": UnitWords("g of fat", "gram of fat", "grams of fat"),
+        "g of protein": UnitWords("g of protein", "gram of protein", "grams of protein"),
         "kg": UnitWords("kg", "kilogram", "kilograms"),
         "mg": UnitWords("mg", "milligram", "milligrams"),
         "mcg": UnitWords("mcg", "microgram", "micrograms"),

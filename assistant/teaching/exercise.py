@@ -22,7 +22,8 @@ from grammar.words import name_key
 Kind = Literal["portion", "count", "dose", "rule"]
 
 REFUSING = (
-    "glucose-low", "glucose-was-low", "low-was-felt", "over-dose-cap", "over-window-cap",
+    "glucose-low", "glucose-was-low", "low-was-felt", "glucose-doubted",
+    "over-dose-cap", "over-window-cap",
     "over-meal-cap", "below-zero", "unconfirmed-suggestion", "settings-missing", "glucose-old",
     "reading-age-missing", "glucose-ahead", "meal-not-now", "reduction-no-bound",
     "reduction-over-bound", "unsettled-dose", "record-gap", "clock-went-back", "food-doubted",

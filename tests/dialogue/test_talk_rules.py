@@ -260,13 +260,18 @@ def test_a_fast_food_is_told_when_glucose_is_low(dosing):
 @pytest.mark.parametrize(
     ("label", "amount"),
     [
-        # 15 / 4 is 3.75 tablets
-        ("US label, serving 1 tablet (4 g), carbohydrate 4 g, sugars 4 g", "4 tablets"),
-        # sugars act fast, the rest may not: 15 / 20 x 100 is 75 g
-        ("EU label, per 100 g: carbohydrate 60 g, sugars 20 g", "75 grams"),
-        # fibre inside does not act: 15 / (24 - 4) x 50 is 37.5 g, up to the next 5
-        ("US label, serving 50 g, carbohydrate 24 g, fibre 4 g", "40 grams"),
-        ("US label, serving 1 cup (240 ml), carbohydrate 26 g, sugars 24 g", "150 millilitres"),
+        # At the least that the rounding allows: a US label rounds to the gram (21 CFR
+        # 101.9(c)(6)), an EU label from 10 g up (guidance on tolerances, December 2012, table 4).
+        # 4 g may be 3.5: 15 / 3.5 is 4.3 tablets
+        ("US label, serving 1 tablet (4 g), carbohydrate 4 g, sugars 4 g", "5 tablets"),
+        # sugars act fast, the rest may not: 15 / 19.5 x 100 is 76.9 g, up to the next 5
+        ("EU label, per 100 g: carbohydrate 60 g, sugars 20 g", "80 grams"),
+        # below 10 g to the tenth: 15 / 9.35 x 100 is 160.4; 15 / 9.4 x 100 would be 159.6
+        ("EU label, per 100 ml: carbohydrate 12 g, sugars 9.4 g", "170 millilitres"),
+        # fibre inside does not act: 15 / (23.5 - 4.5) x 50 is 39.5 g; (24 - 3) would be 35.7
+        ("US label, serving 50 g, carbohydrate 24 g, fibre 3 g", "40 grams"),
+        # 15 / 23.5 x 240 is 153.2
+        ("US label, serving 1 cup (240 ml), carbohydrate 26 g, sugars 24 g", "160 millilitres"),
     ],
 )
 def test_the_amount_holds_15_grams_that_act_fast_rounded_up(dosing, label, amount):
@@ -290,7 +295,8 @@ def test_a_food_that_cannot_treat_a_low_is_not_marked(dosing, label):
 def test_a_new_label_keeps_the_mark_with_its_own_amount(dosing):
     dosing.all(JUICE, "orange juice is fast acting")
     dosing.all("new label for orange juice: EU label, per 100 ml: carbohydrate 10 g, fibre 0 g")
-    assert "150 millilitres of your orange juice" in dosing.say("I feel low").text
+    # 10 g may be 9.5: 15 / 9.5 x 100 is 157.9
+    assert "160 millilitres of your orange juice" in dosing.say("I feel low").text
 
 
 def test_a_clock_that_went_back_gives_no_dose(dosing):

@@ -132,3 +132,32 @@ def test_a_setting_that_is_no_limit_is_never_a_raising():
         )
     ]  # fmt: skip
     assert raises(said) == ()
+
+
+def test_what_was_lowered_again_is_told_as_far_as_it_is_still_higher():
+    """Raised from 8 to 12 and lowered to 9 is raised from 8 to 9, since the raising; from 8 down
+    to 8 or below nothing is raised any more. Other limits are left as they are."""
+    start = [
+        ("cap_meal", {"grams": "80"}, AT[0]),
+        ("cap_dose", {"units": "8"}, AT[1]),
+        ("cap_meal", {"grams": "90"}, AT[2]),
+        ("cap_dose", {"units": "12"}, AT[3]),
+    ]
+    meal = (2, Raised("cap_meal", Fraction(80), Fraction(90), AT[2]))
+    nine = (3, Raised("cap_dose", Fraction(8), Fraction(9), AT[3]))
+    assert raises([*start, ("cap_dose", {"units": "9"}, AT[4])]) == (meal, nine)
+    for low in ("8", "6"):
+        assert raises([*start, ("cap_dose", {"units": low}, AT[4])]) == (meal,)
+    lowered = [*start, ("cap_dose", {"units": "9"}, AT[4]), ("cap_meal", {"grams": "70"}, AT[5])]
+    assert raises(lowered) == (nine,)
+    again = [*start, ("cap_dose", {"units": "10"}, AT[4]), ("cap_dose", {"units": "9"}, AT[5])]
+    assert raises(again) == (meal, nine)
+
+
+def test_a_longer_window_takes_a_raising_back():
+    said = [("cap_window", said_window("10", minutes), AT[n]) for n, minutes in
+            enumerate((240, 180, 240))]  # fmt: skip
+    assert raises(said) == ()
+    wider = [*said[:2], ("cap_window", said_window("10", 200), AT[2])]
+    step = Raised("cap_window", Fraction(10), Fraction(10), AT[1], Fraction(4), Fraction(10, 3))
+    assert raises(wider) == ((1, step),)

@@ -54,11 +54,18 @@ def read_ago(settings: Settings, **age: float) -> Facts:
     return invented_facts(glucose="120", settings=settings, glucose_at=NOW - timedelta(**age))
 
 
+def waited(**age: float) -> Facts:
+    """A reading without a time, in a sentence that waited so long; no limit is set."""
+    return replace(read_ago(invented_settings(), **age), glucose_waited=True)
+
+
 def less(share: str) -> Reduction:
     """A reduction that was stated."""
     return Reduction(Fraction(share), "activity")
 
 
+BEFORE, TICK = NOW - timedelta(minutes=10), timedelta(microseconds=1)
+LOW, OTHER = Glucose(Fraction(54), "mg/dL"), Glucose(Fraction(119), "mg/dL")
 HALF = Fraction(1, 2)
 LIMIT = invented_settings(reading_age=timedelta(minutes=15))
 BOUND = invented_settings(max_reduction=HALF)
@@ -101,10 +108,45 @@ EXAMPLES = [
         case(invented_facts(glucose="70", earlier=Glucose(Fraction(54), "mg/dL"))),
         "a new reading stands",
     ),
+    # A reading of before the low, or of the same moment, says nothing of what came after it.
+    Example(
+        "glucose-was-low", "refuse",
+        case(invented_facts(glucose="120", glucose_at=BEFORE, earlier=LOW, earlier_at=BEFORE)),
+        case(invented_facts(glucose="120", glucose_at=BEFORE + TICK, earlier=LOW,
+                            earlier_at=BEFORE)), "an older reading",
+    ),
     Example(
         "low-was-felt", "refuse",
-        case(invented_facts(glucose=NoReading(), felt_low=True)),
-        case(invented_facts(glucose="70", felt_low=True)), "a reading says otherwise",
+        case(invented_facts(glucose="120", glucose_at=BEFORE, felt_low_at=BEFORE)),
+        case(invented_facts(glucose="120", glucose_at=BEFORE + TICK, felt_low_at=BEFORE)),
+        "an older reading",
+    ),
+    Example(
+        "glucose-doubted", "refuse",
+        case(invented_facts(glucose=NoReading(), doubted_at=BEFORE)),
+        case(invented_facts(glucose=None, doubted_at=BEFORE)), "asked first",
+    ),
+    Example(
+        "glucose-doubted", "refuse",
+        case(invented_facts(glucose="120", glucose_at=BEFORE, doubted_at=BEFORE)),
+        case(invented_facts(glucose="120", doubted_at=BEFORE)), "a reading of now",
+    ),
+    Example(
+        "newer-reading", "ask",
+        case(invented_facts(glucose="120", glucose_at=BEFORE, earlier=OTHER, earlier_at=BEFORE)),
+        case(invented_facts(glucose="120", glucose_at=BEFORE + TICK, earlier=OTHER,
+                            earlier_at=BEFORE)), "another figure",
+    ),
+    Example(
+        "newer-reading", "ask",
+        case(invented_facts(glucose="120", glucose_at=BEFORE, earlier=OTHER, earlier_at=NOW)),
+        case(invented_facts(glucose="119", glucose_at=BEFORE, earlier=OTHER, earlier_at=NOW)),
+        "the same figure",
+    ),
+    Example(
+        "low-was-felt", "refuse",
+        case(invented_facts(glucose=NoReading(), felt_low_at=BEFORE)),
+        case(invented_facts(glucose="70", felt_low_at=BEFORE)), "a reading says otherwise",
     ),
     Example(
         "unsettled-dose", "refuse",
@@ -208,6 +250,11 @@ EXAMPLES = [
         "reading-age-missing", "refuse",
         case(read_ago(invented_settings(), seconds=1)), case(read_ago(invented_settings())),
         "a reading of now has no age",
+    ),
+    # 5 minutes for an answer: common practice, no source.
+    Example(
+        "reading-age-missing", "refuse",
+        case(waited(minutes=5, seconds=1)), case(waited(minutes=5)), "waited for an answer",
     ),
     Example(
         "glucose-ahead", "refuse",

@@ -80,7 +80,16 @@ TELLS = [
         "glucose-was-low", known(NoReading(), earlier=Glucose(Fraction("3.2"), "mmol/L")),
         {"glucose": amount("3.2", "mmol/L")},
     ),
-    Told("low-was-felt", known(NoReading(), felt_low=True), {}),
+    Told("low-was-felt", known(NoReading(), felt_low_at=EARLIER), {}),
+    Told(
+        "glucose-doubted", known(NoReading(), doubted_at=EARLIER),
+        {"moment": Moment(EARLIER, NOW), "sentence": Typed("glucose 9 mmol/L")},
+    ),
+    Told(
+        "newer-reading",
+        known(glucose_at=EARLIER, earlier=Glucose(Fraction("4.1"), "mmol/L"), earlier_at=NOW),
+        {"glucose": amount("4.1", "mmol/L"), "moment": Moment(NOW, NOW)},
+    ),
     Told("unsettled-dose", known(unsettled_dose=True), {}),
     Told("record-gap", known(record_gap=True), {}),
     Told("glucose-not-given", known(None), {}),
@@ -208,16 +217,16 @@ TELLS = [
     Told("alcohol", known(alcohol=True), {}),
     Told(
         "high-fat-protein", known(fat=Fraction(41), protein=Fraction(12)),
-        {"fat": amount("41", "g", 1), "protein": amount("12", "g", 1)},
+        {"figures": Listed((amount("41", "g of fat", 1), amount("12", "g of protein", 1)))},
     ),
     # What no label states is no gram that could be told.
     Told(
         "high-fat-protein", known(fat=None, protein=Fraction(45)),
-        {"fat": amount("0", "g", 1), "protein": amount("45", "g", 1)},
+        {"figures": Listed((amount("45", "g of protein", 1),))},
     ),
     Told(
         "high-fat-protein", known(fat=Fraction(45), protein=None),
-        {"fat": amount("45", "g", 1), "protein": amount("0", "g", 1)},
+        {"figures": Listed((amount("45", "g of fat", 1),))},
     ),
     Told(
         "food-doubted", known(unchecked=("rusk", "oats"), doubted=("rusk", "bun")),
@@ -306,10 +315,12 @@ def test_the_rules_stand_in_the_order_in_which_a_reply_tells_them():
     head of the refusals, so that of many lines the gravest is read first."""
     assert [r.id for r in all_rules()] == [
         "settings-missing", "glucose-low", "glucose-was-low", "low-was-felt",
+        "glucose-doubted",
         "unconfirmed-suggestion", "settings-changed", "unsettled-dose", "clock-went-back",
         "glucose-old", "reading-age-missing", "glucose-ahead", "meal-not-now", "record-gap",
         "over-dose-cap", "over-window-cap", "over-meal-cap", "below-zero", "reduction-no-bound",
         "reduction-over-bound", "food-doubted", "clock-changed", "glucose-not-given",
+        "newer-reading",
         "activity-not-settled", "same-meal-twice", "range-too-wide", "no-reading",
         "glucose-very-high", "glucose-below-target", *(f"raised-{name}" for name in LIMITS),
         "illness", "activity", "alcohol", "high-fat-protein", "food-failed-check",
@@ -346,10 +357,12 @@ def test_the_published_limits_carry_their_units():
     assert Glucose(Fraction(14), "mmol/L") == VERY_HIGH_MMOL
 
 
-@pytest.mark.parametrize("felt", [True, False])
+@pytest.mark.parametrize("felt", [EARLIER, None])
 def test_a_felt_low_refuses_where_glucose_was_not_told_at_all(felt):
-    found = next(r for r in all_rules() if r.id == "low-was-felt").look(known(None, felt_low=felt))
-    assert (found is not None) == felt
+    found = next(r for r in all_rules() if r.id == "low-was-felt").look(
+        known(None, felt_low_at=felt)
+    )
+    assert (found is not None) == (felt is not None)
 
 
 @pytest.mark.parametrize("glucose", [None, "120"])
@@ -359,6 +372,18 @@ def test_an_earlier_low_speaks_only_where_the_user_says_that_there_is_no_reading
     rule = next(r for r in all_rules() if r.id == "glucose-was-low")
     assert rule.look(known(glucose, earlier=low)) is None
     assert rule.look(known(NoReading(), earlier=None)) is None
+
+
+def test_a_low_without_its_time_is_of_now_and_another_figure_without_one_is_no_newer_one():
+    looks = {r.id: r.look for r in all_rules()}
+    low, other = Glucose(Fraction(54), "mg/dL"), Glucose(Fraction(119), "mg/dL")
+    assert looks["glucose-was-low"](known(glucose_at=EARLIER, earlier=low)) is not None
+    assert looks["glucose-was-low"](known("120", earlier=low)) is None
+    assert looks["newer-reading"](known(glucose_at=EARLIER, earlier=other)) is None
+    assert looks["newer-reading"](known(glucose_at=EARLIER, earlier_at=NOW)) is None
+    for glucose in (None, NoReading()):
+        case = known(glucose, glucose_at=EARLIER, earlier=other, earlier_at=NOW)
+        assert looks["newer-reading"](case) is None
 
 
 @pytest.mark.parametrize("rule", ["glucose-old", "reading-age-missing", "glucose-ahead"])
@@ -454,7 +479,8 @@ def test_what_is_not_said_is_not_so():
     facts = invented_facts()
     said = {f.name for f in fields(facts) if f.default is False}
     assert said == {
-        "felt_low", "unsettled_dose", "record_gap", "activity", "illness", "alcohol", "confirmed",
+        "glucose_waited", "unsettled_dose", "record_gap", "activity", "illness", "alcohol",
+        "confirmed",
         "estimated",
     }  # fmt: skip
     assert {f.name for f in fields(facts) if f.default is True} == set()

@@ -171,3 +171,8 @@ def test_nothing_is_assumed_that_was_not_said() -> None:
     assert said == set()
     flags = [field.name for field in fields(facts) if getattr(facts, field.name) is False]
     assert len(flags) == 8
+
+
+def test_where_nothing_else_is_known_a_range_is_of_the_amount():
+    """So that a food is named to be weighed, as before, where nobody says why its range is wide."""
+    assert invented_facts().widest_by == "amount"
