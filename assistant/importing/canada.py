@@ -67,23 +67,23 @@ def _food(kept: Scratch, food: str, name: str, dated: str, number: int) -> Row |
     found = usda.nutrients(kept.figures(food))
     if found is None:
         return Fault(FOODS, number, "not-a-figure", name)
-    own = []
+    own: list[Measure] = []
     for _, words, factor in kept.portions(food):
         times = figures.read(factor, "")
         if isinstance(times, Nutrient) and times.value > 0:
-            own.append(_measure(words, times.value * 100))
+            own += _measures(words, times.value * 100)
     draft = Draft(f"cnf:{food}", name, found, "table-total", dated=dated,
-                  measures=tuple(m for m in own if m is not None))  # fmt: skip
+                  measures=tuple(own))  # fmt: skip
     return finished(draft, FILE_SOURCE, FOODS, number)
 
 
-def _measure(words: str, grams: Fraction) -> Measure | None:
+def _measures(words: str, grams: Fraction) -> tuple[Measure, ...]:
     """ "250mL, chopped", "1 slice", "1/6": a bare figure counts the food itself."""
     counted = measures.leading_count(words)
     if counted is None:
-        return None
+        return ()
     count, rest = counted
-    return measures.measure(count, rest or "item", grams)
+    return measures.measures_of(count, rest or "item", grams)
 
 
 # The booklet: figures are per measure, rounded, with the weight of the measure beside them.
@@ -223,9 +223,8 @@ def _booklet_food(entry: Entry) -> Row | Fault:
             # a trace is what rounds to nothing in a column of whole grams, and is not nought
             figure = Nutrient(Fraction(1, 2), "g", below=True)
             found[nutrient] = scaled(figure, Fraction(100) / grams, Fraction(0))
-    own = _measure(entry.measured, grams)
     draft = Draft(f"cnf2008:{name_key(whole).replace(':', '')}", whole, found, "table-total",
-                  measures=(own,) if own else (), dated=entry.dated)  # fmt: skip
+                  measures=_measures(entry.measured, grams), dated=entry.dated)  # fmt: skip
     return finished(draft, BOOKLET, *entry.place)
 
 

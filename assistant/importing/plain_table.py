@@ -80,25 +80,24 @@ def _row(line: Line, file: str) -> Iterator[Row | Fault]:
     barcode = names.barcode(line.get("barcode"))
     if line.get("barcode").strip() and barcode is None:
         yield Fault(file, line.number, "barcode", line.get("barcode"), kept=True)
-    own = []
+    own: list[Measure] = []
     for part in filter(None, (p.strip() for p in line.get("measures").split(";"))):
-        measure = _measure(part)
-        if measure is None:
+        told = _measures(part)
+        if not told:
             yield Fault(file, line.number, "measure", f"{name}: {part}", kept=True)
-        else:
-            own.append(measure)
+        own += told
     source = Source(names.clean(line.get("source")) or file, names.clean(line.get("licence")))
     identity = f"plain:{name_key(source.name)}:{name_key(names.clean(line.get('id')) or name)}"
     draft = Draft(identity, name, found, scale, per, tuple(own), line.get("date").strip(), barcode)
     yield finished(draft, source, file, line.number)
 
 
-def _measure(text: str) -> Measure | None:
+def _measures(text: str) -> tuple[Measure, ...]:
     """ "1 cup, chopped = 160 g"."""
     match = _MEASURE.fullmatch(text)
     amount = figures.amount(match["figure"]) if match else None
     counted = measures.leading_count(match["words"]) if match else None
     if match is None or amount is None or counted is None:
-        return None
+        return ()
     grams, held = (amount, None) if match["unit"] == "g" else (None, amount)
-    return measures.measure(*counted, grams, held)
+    return measures.measures_of(*counted, grams, held)

@@ -63,9 +63,9 @@ def _food(
     found = usda.nutrients(amounts)
     if found is None:
         return Fault(*place, "not-a-figure", name)
-    measured = (usda.portion(count, "", words, "", grams) for count, words, grams in portions)
     draft = Draft(f"sr:{ndb.zfill(5)}", name, found, "table-total", dated=DATED,
-                  measures=tuple(m for m in measured if m is not None))  # fmt: skip
+                  measures=tuple(m for count, words, grams in portions
+                                 for m in usda.portions(count, "", words, "", grams)))  # fmt: skip
     return finished(draft, SOURCE, *place)
 
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from assistant.counting.facts import Measure
 from assistant.importing import names, usda
 from assistant.importing.common import Draft, finished, first_row, table
 from assistant.importing.places import Place
@@ -148,10 +149,8 @@ def _draft(kept: Scratch, food: str, name: str, dated: str, identity: str) -> Dr
         return "not-a-figure"
     if "carbohydrate" not in found and usda.BY_SUM in amounts:
         return "carbohydrate-by-sum"
-    portions = []
+    portions: list[Measure] = []
     for count, words, grams in kept.portions(food):
         unit, modifier, told = words.split("\t", 2)
-        measure = usda.portion(count, unit, modifier, told, grams)
-        if measure is not None:
-            portions.append(measure)
+        portions += usda.portions(count, unit, modifier, told, grams)
     return Draft(identity, name, found, "table-total", measures=tuple(portions), dated=dated)

@@ -4,6 +4,7 @@ import re
 from collections.abc import Iterator, Mapping
 from typing import Any
 
+from assistant.counting.facts import Measure
 from assistant.importing import usda
 from assistant.importing.common import Draft, finished
 from assistant.importing.places import Place
@@ -88,7 +89,7 @@ def _row(
     field, prefix = code
     stays = _text(food, field).strip() if field else ""
     identity = f"{prefix}:{stays.zfill(5)}" if stays else f"fdc:{_text(food, 'fdcId')}"
-    portions = tuple(m for p in _each(food, "foodPortions") if (m := _portion(p)) is not None)
+    portions = tuple(m for p in _each(food, "foodPortions") for m in _portions(p))
     dated = _iso(_text(food, "publicationDate"))
     draft = Draft(identity, name, found, "table-total", measures=portions, dated=dated)
     if kind != "branded_food":
@@ -112,10 +113,10 @@ def _product(draft: Draft, food: Any, file: str, number: int) -> Iterator[Row | 
     yield finished(made, usda.SOURCES["branded_food"], file, number)
 
 
-def _portion(portion: Mapping[str, Any]) -> Any:
+def _portions(portion: Mapping[str, Any]) -> tuple[Measure, ...]:
     count = _text(portion, "amount") or _text(portion, "value")
     unit = _text(_within(portion, "measureUnit"), "name")
-    return usda.portion(
+    return usda.portions(
         count, unit, _text(portion, "modifier"), _text(portion, "portionDescription"),
         _text(portion, "gramWeight"),
     )  # fmt: skip

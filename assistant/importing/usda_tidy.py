@@ -60,8 +60,7 @@ def _portions(place: Place) -> dict[tuple[str, str], list[Measure]]:
         if unit is None:
             continue
         told, grams = line.get("portion_description"), line.get("gram_weight")
-        measure = usda.portion(line.get("amount"), unit, line.get("modifier"), told, grams)
-        if measure is not None:
-            key = (line.get("data_type"), line.get("description").casefold())
-            found.setdefault(key, []).append(measure)
+        told_by = usda.portions(line.get("amount"), unit, line.get("modifier"), told, grams)
+        key = (line.get("data_type"), line.get("description").casefold())
+        found.setdefault(key, []).extend(told_by)
     return found
