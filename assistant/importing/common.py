@@ -1,16 +1,17 @@
 """What the readers share: tables read by the names of their columns, and facts put together."""
 
 import csv
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import wraps
 from typing import Literal
 
 from assistant.counting.facts import FoodFacts, Measure, Nutrient
 from assistant.counting.rounding import printed_range
 from assistant.importing import figures, names
 from assistant.importing.places import Place
-from assistant.importing.rows import Fault, Row, Source, Why
+from assistant.importing.rows import Fault, Reader, Row, Source, Why
 
 Per = Literal["serving", "100 g", "100 ml"]
 Scale = Literal["table-total", "table-available"]
@@ -35,17 +36,67 @@ def header_of(cells: Sequence[str]) -> list[str]:
     return [" ".join(c.replace("\ufeff", "").split()).casefold() for c in cells]
 
 
-def table(place: Place, name: str, *, delimiter: str = ",", skip: int = 0) -> Iterator[Line]:
-    """The rows of a table under its header. Cells behind the last column are left out."""
+def table(
+    place: Place, name: str, faults: list[Fault], *, one_line: bool = False
+) -> Iterator[Line]:
+    """The rows of a table under its header. A row with more or fewer cells than columns is a fault:
+    a comma too many or too few may have put each figure under another name.
+
+    one_line: no cell runs over a line; one that does may have swallowed the rows behind it.
+    """
     csv.field_size_limit(LONGEST_CELL)
     with place.text(name) as stream:
-        rows = csv.reader(stream, delimiter=delimiter)
-        for _ in range(skip):
-            next(rows, None)
+        rows = csv.reader(stream)
         header = header_of(next(rows, []))
+        twice = doubled(header)
+        if twice:
+            faults.append(Fault(name, 1, "doubled-column", twice))
+            return
+        width = width_of(header)
         for row in rows:
-            if any(cell.strip() for cell in row):
+            if not any(cell.strip() for cell in row):
+                continue
+            why = misfit(row, width, one_line=one_line)
+            if why is None:
                 yield Line(rows.line_num, dict(zip(header, row, strict=False)))
+            else:
+                faults.append(Fault(name, rows.line_num, why, ",".join(row)))
+
+
+def width_of(header: Sequence[str]) -> int:
+    """So many cells a row has to have: up to the last column that has a name."""
+    return max((at for at, column in enumerate(header, 1) if column.strip()), default=0)
+
+
+def doubled(header: Sequence[str]) -> str:
+    """A column that is there twice; empty where there is none."""
+    return next((c for at, c in enumerate(header) if c and c in header[:at]), "")
+
+
+def misfit(row: Sequence[str], width: int, *, one_line: bool = False) -> Why | None:
+    """Why the cells of a row may stand under other columns than their own."""
+    if one_line and any("\n" in cell or "\r" in cell for cell in row):
+        return "line-break"
+    if len(row) < width:
+        return "short-row"
+    if any(cell.strip() for cell in row[width:]):
+        return "surplus"
+    return None
+
+
+def telling(reader: Callable[[Place, list[Fault]], Iterator[Row | Fault]]) -> Reader:
+    """A reader whose tables put aside rows that do not fit: they are told as they are found."""
+
+    @wraps(reader)
+    def read(place: Place) -> Iterator[Row | Fault]:
+        faults: list[Fault] = []
+        for row in reader(place, faults):
+            yield from faults
+            faults.clear()
+            yield row
+        yield from faults
+
+    return read
 
 
 def first_row(place: Place, name: str, delimiter: str = ",") -> list[str]:
@@ -121,7 +172,7 @@ def finished(draft: Draft, source: Source, file: str, line: int) -> Row | Fault:
     wrong = contradiction(facts)
     if wrong is not None:
         return Fault(file, line, wrong, said)
-    return Row(draft.food_id.casefold(), facts, source, draft.aliases)
+    return Row(draft.food_id.casefold(), facts, source, draft.aliases, file=file, line=line)
 
 
 SLACK = 1

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Mapping
 
 from assistant.counting.facts import Measure, Nutrient
 from assistant.importing import figures, measures, names
-from assistant.importing.common import Draft, Line, Per, Scale, finished, first_row, table
+from assistant.importing.common import Draft, Line, Per, Scale, finished, first_row, table, telling
 from assistant.importing.places import Place
 from assistant.importing.rows import Fault, Row, Source, Why
 from grammar.words import name_key
@@ -47,13 +47,14 @@ def fits(place: Place) -> bool:
     return len(place.names) == 1 and set(first_row(place, place.names[0])) >= NEEDED
 
 
-def read(place: Place) -> Iterator[Row | Fault]:
+@telling
+def read(place: Place, faults: list[Fault]) -> Iterator[Row | Fault]:
     """Foods in the order of the rows."""
     file = place.names[0]
     for column in first_row(place, file):
         if column and column not in NUTRIENTS and column not in OTHERS:
             yield Fault(file, 1, "unknown-value", column, kept=True)
-    for line in table(place, file):
+    for line in table(place, file, faults, one_line=True):
         yield from _row(line, file)
 
 

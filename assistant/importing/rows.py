@@ -23,6 +23,12 @@ Why = Literal[
     "no-id",
     "not-json",
     "short-row",
+    "surplus",
+    "doubled-column",
+    "line-break",
+    "stated-twice",
+    "twice",
+    "same-name",
     "measure",
     "unknown-value",
     "unfilled",
@@ -49,6 +55,9 @@ class Row:
     aliases: tuple[str, ...] = ()
     own: bool = False
     """A food of the user's own, written by an export: it goes into the record again."""
+    file: str = ""
+    line: int = 0
+    """Where it stands."""
 
 
 @dataclass(frozen=True, slots=True)

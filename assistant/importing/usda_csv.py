@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from assistant.counting.facts import Measure
 from assistant.importing import names, usda
-from assistant.importing.common import Draft, finished, first_row, table
+from assistant.importing.common import Draft, finished, first_row, table, telling
 from assistant.importing.places import Place
 from assistant.importing.rows import Fault, Row
 from assistant.importing.scratch import Scratch, scratch
@@ -26,17 +26,17 @@ def fits(place: Place) -> bool:
     )
 
 
-def read(place: Place) -> Iterator[Row | Fault]:
+@telling
+def read(place: Place, faults: list[Fault]) -> Iterator[Row | Fault]:
     """Foods in the order of food.csv."""
     with scratch() as kept:
-        ids, faults = _nutrient_ids(place)
-        yield from faults
-        _stage(place, kept, ids)
+        ids = _nutrient_ids(place, faults)
+        _stage(place, kept, ids, faults)
         kept.index()
         yield from _foods(kept)
 
 
-def _nutrient_ids(place: Place) -> tuple[dict[str, str], list[Fault]]:
+def _nutrient_ids(place: Place, faults: list[Fault]) -> dict[str, str]:
     """Nutrient id -> number, of those that are wanted and in the unit that is wanted.
 
     The survey's figures may stand under the numbers themselves, so they are ids too where the
@@ -44,8 +44,7 @@ def _nutrient_ids(place: Place) -> tuple[dict[str, str], list[Fault]]:
     """
     ids: dict[str, str] = {}
     every: set[str] = set()
-    faults: list[Fault] = []
-    for line in table(place, NUTRIENT):
+    for line in table(place, NUTRIENT, faults):
         number = usda.number_of(line.get("nutrient_nbr"))
         every.add(line.get("id"))
         if number == usda.BY_SUM:
@@ -58,37 +57,38 @@ def _nutrient_ids(place: Place) -> tuple[dict[str, str], list[Fault]]:
             said = f"{line.get('name')} {line.get('unit_name')}"
             faults.append(Fault(NUTRIENT, line.number, "other-unit", said))
     numbers = {number for number in ids.values() if number not in every}
-    return {**ids, **{number: number for number in numbers}}, faults
+    return {**ids, **{number: number for number in numbers}}
 
 
-def _stage(place: Place, kept: Scratch, ids: dict[str, str]) -> None:
+def _stage(place: Place, kept: Scratch, ids: dict[str, str], faults: list[Fault]) -> None:
     kept.put("foods", (
         (line.get("fdc_id"), line.get("data_type"), line.get("description"),
          line.get("publication_date"), line.number)
-        for line in table(place, FOOD) if line.get("data_type") in usda.SOURCES
+        for line in table(place, FOOD, faults) if line.get("data_type") in usda.SOURCES
     ))  # fmt: skip
     kept.put("figures", (
         (line.get("fdc_id"), ids[line.get("nutrient_id")], line.get("amount"))
-        for line in table(place, AMOUNT) if line.get("nutrient_id") in ids
+        for line in table(place, AMOUNT, faults) if line.get("nutrient_id") in ids
     ))  # fmt: skip
     for file, (column, prefix) in _CODES.items():
         if place.has(file):
             kept.put("codes", (
                 (line.get("fdc_id"), f"{prefix}:{line.get(column).strip().zfill(5)}")
-                for line in table(place, file) if line.get(column).strip()
+                for line in table(place, file, faults) if line.get(column).strip()
             ))  # fmt: skip
     if place.has("food_portion.csv"):
-        kept.put("portions", _portions(place))
+        kept.put("portions", _portions(place, faults))
     if place.has("branded_food.csv"):
-        kept.put("products", _products(place))
+        kept.put("products", _products(place, faults))
 
 
-def _portions(place: Place) -> Iterator[tuple[object, ...]]:
+def _portions(place: Place, faults: list[Fault]) -> Iterator[tuple[object, ...]]:
     """(food, place, count, words, grams): the words are the four columns, kept apart by a tab."""
     units = {"9999": "undetermined"}
     if place.has("measure_unit.csv"):
-        units |= {line.get("id"): line.get("name") for line in table(place, "measure_unit.csv")}
-    for line in table(place, "food_portion.csv"):
+        named = table(place, "measure_unit.csv", faults)
+        units |= {line.get("id"): line.get("name") for line in named}
+    for line in table(place, "food_portion.csv", faults):
         unit = units.get(line.get("measure_unit_id"))
         if unit is None:
             continue
@@ -96,8 +96,8 @@ def _portions(place: Place) -> Iterator[tuple[object, ...]]:
         yield (line.get("fdc_id"), line.number, line.get("amount"), words, line.get("gram_weight"))
 
 
-def _products(place: Place) -> Iterator[tuple[object, ...]]:
-    for line in table(place, "branded_food.csv"):
+def _products(place: Place, faults: list[Fault]) -> Iterator[tuple[object, ...]]:
+    for line in table(place, "branded_food.csv", faults):
         brand = line.get("brand_name") or line.get("brand_owner")
         yield (
             line.get("fdc_id"), line.get("gtin_upc"), line.get("serving_size"),
