@@ -76,7 +76,10 @@ def file_read(place: Place, faults: list[Fault]) -> Iterator[Row | Fault]:
 
 
 def _food(kept: Scratch, food: str, name: str, dated: str, number: int) -> Row | Fault:
-    found = usda.nutrients(kept.figures(food))
+    amounts = kept.figures(food)
+    if amounts is None:
+        return Fault(FOODS, number, "stated-twice", name)
+    found = usda.nutrients(amounts)
     if found is None:
         return Fault(FOODS, number, "not-a-figure", name)
     own: list[Measure] = []

@@ -109,11 +109,27 @@ def read(place: Place) -> Iterator[Row | Fault]:
             if number == 1 or not line:
                 continue
             try:
-                found = json.loads(line, parse_float=Decimal)
+                found = json.loads(line, parse_float=Decimal, object_pairs_hook=_once)
+            except _TwiceError as twice:
+                yield Fault(name, number, "stated-twice", f"{twice}: {line[:60]}")
+                continue
             except (ValueError, RecursionError):
                 yield Fault(name, number, "not-json", line[:60])
                 continue
             yield _row(found, name, number)
+
+
+class _TwiceError(ValueError):
+    """A key that is there twice."""
+
+
+def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    found: dict[str, Any] = {}
+    for key, value in pairs:
+        if key in found:
+            raise _TwiceError(key)
+        found[key] = value
+    return found
 
 
 class _OddError(ValueError):
@@ -146,11 +162,11 @@ def _row(found: Any, file: str, line: int) -> Row | Fault:
         return Fault(file, line, "unknown-value", f"{said}: id")
     source = Source(facts.source, facts.licence)
     if own:
-        return Row(identity, facts, source, aliases, own)
+        return Row(identity, facts, source, aliases, own, file=file, line=line)
     if aliases:  # only foods of one's own have other names
         return Fault(file, line, "unknown-value", f"{said}: aliases")
     plain = replace(facts, name=names.clean(facts.name), barcode=names.barcode(facts.barcode))
-    return Row(f"plain:{name_key(names.clean(identity))}", plain, source)
+    return Row(f"plain:{name_key(names.clean(identity))}", plain, source, file=file, line=line)
 
 
 _FIGURE = re.compile(r"-?\d{1,30}(?:/\d{1,30}|(?:\.\d{1,30})?(?:[eE][+-]?\d{1,2})?)")

@@ -74,7 +74,9 @@ def _row(line: Line, file: str) -> Iterator[Row | Fault]:
     for column, (nutrient, unit) in NUTRIENTS.items():
         figure = figures.read(line.get(column), unit)
         if isinstance(figure, Nutrient):
-            found[nutrient] = figure
+            if found.setdefault(nutrient, figure) != figure:  # fibre_g and fiber_g
+                yield Fault(file, line.number, "stated-twice", f"{name}: {column}")
+                return
         elif figure.why == "odd":
             yield Fault(file, line.number, "not-a-figure", f"{name}: {line.get(column)}")
             return

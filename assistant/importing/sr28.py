@@ -66,10 +66,12 @@ def read(place: Place, faults: list[Fault]) -> Iterator[Row | Fault]:
 def _food(
     ndb: str,
     name: str,
-    amounts: Mapping[str, str],
+    amounts: Mapping[str, str] | None,
     portions: list[tuple[str, ...]],
     place: tuple[str, int],
 ) -> Row | Fault:
+    if amounts is None:
+        return Fault(*place, "stated-twice", name)
     found = usda.nutrients(amounts)
     if found is None:
         return Fault(*place, "not-a-figure", name)

@@ -6,7 +6,7 @@ from assistant.counting.facts import Measure
 from assistant.importing import names, usda
 from assistant.importing.common import Draft, finished, first_row, table, telling
 from assistant.importing.places import Place
-from assistant.importing.rows import Fault, Row
+from assistant.importing.rows import Fault, Row, Why
 from assistant.importing.scratch import Scratch, scratch
 
 FOOD, NUTRIENT, AMOUNT = "food.csv", "nutrient.csv", "food_nutrient.csv"
@@ -107,13 +107,13 @@ def _products(place: Place, faults: list[Fault]) -> Iterator[tuple[object, ...]]
 
 
 _FOODS = """
-SELECT f.food, f.kind, f.name, f.dated, f.line, c.code FROM foods AS f
+SELECT f.food, f.kind, f.name, f.dated, f.line, coalesce(f.again, 0), c.code FROM foods AS f
 LEFT JOIN codes AS c ON c.food = f.food WHERE f.kind != 'branded_food' ORDER BY f.line
 """
 _BRANDED = """
-SELECT food, name, dated, line, barcode, size, unit, household, market, brand, gtin FROM (
-    SELECT f.food, f.name, f.dated, f.line, p.barcode, p.size, p.unit, p.household, p.market,
-        p.brand, p.gtin,
+SELECT food, name, dated, line, again, barcode, size, unit, household, market, brand, gtin FROM (
+    SELECT f.food, f.name, f.dated, f.line, coalesce(f.again, 0) AS again, p.barcode, p.size,
+        p.unit, p.household, p.market, p.brand, p.gtin,
         row_number() OVER (PARTITION BY coalesce(p.gtin, f.food)
                            ORDER BY f.dated DESC, f.line DESC) AS rank
     FROM foods AS f JOIN products AS p ON p.food = f.food WHERE f.kind = 'branded_food'
@@ -123,27 +123,41 @@ SELECT food, name, dated, line, barcode, size, unit, household, market, brand, g
 
 
 def _foods(kept: Scratch) -> Iterator[Row | Fault]:
-    for food, kind, name, dated, line, code in kept.rows(_FOODS):
+    for food, kind, name, dated, line, again, code in kept.rows(_FOODS):
+        if int(again):
+            yield Fault(FOOD, int(line), "twice", name)
+            yield Fault(FOOD, int(again), "twice", name)
+            continue
         draft = _draft(kept, food, name, dated, code or f"fdc:{food}")
         if isinstance(draft, Draft):
             yield finished(draft, usda.SOURCES[kind], FOOD, int(line))
         else:
-            yield Fault(FOOD, int(line), draft, name)  # type: ignore[arg-type]
+            yield Fault(FOOD, int(line), draft, name)
+    told_twice = kept.products_told_twice()
     for row in kept.rows(_BRANDED):
-        food, name, dated, line = row[:4]
-        product, gtin = usda.Product(*(cell or "" for cell in row[4:-1])), row[-1]
+        food, name, dated, line, again = row[:5]
+        product, gtin = usda.Product(*(cell or "" for cell in row[5:-1])), row[-1]
+        if int(again):
+            yield Fault(FOOD, int(line), "twice", name)
+            yield Fault(FOOD, int(again), "twice", name)
+            continue
+        if food in told_twice:
+            yield Fault(FOOD, int(line), "stated-twice", name)
+            continue
         draft = _draft(kept, food, name, dated, f"fdc:{food}")
         made = usda.branded(draft, product) if isinstance(draft, Draft) else draft
         if not isinstance(made, Draft):
-            yield Fault(FOOD, int(line), made, name)  # type: ignore[arg-type]
+            yield Fault(FOOD, int(line), made, name)
             continue
         if product.barcode.strip() and not gtin:
             yield Fault(FOOD, int(line), "barcode", product.barcode, kept=True)
         yield finished(made, usda.SOURCES["branded_food"], FOOD, int(line))
 
 
-def _draft(kept: Scratch, food: str, name: str, dated: str, identity: str) -> Draft | str:
+def _draft(kept: Scratch, food: str, name: str, dated: str, identity: str) -> Draft | Why:
     amounts = kept.figures(food)
+    if amounts is None:
+        return "stated-twice"
     found = usda.nutrients(amounts)
     if found is None:
         return "not-a-figure"

@@ -74,12 +74,13 @@ IMPORT_TEXTS: Mapping[str, str] = {
     "shell-fault-other-market": "it is from a market whose labels may count otherwise",
     "shell-fault-no-id": "it has no number",
     "shell-fault-not-json": "it is no whole JSON",
-    "shell-fault-short-row": "the row has fewer cells than there are columns",
+    "shell-fault-short-row": "the row has fewer cells than there are columns, so a figure may stand under "
+    "another name. An empty cell needs its comma too",
     "shell-fault-surplus": "the row has more cells than there are columns, so a figure may stand under "
     "another name. A comma inside a cell needs quotation marks around the cell",
     "shell-fault-doubled-column": "this column is there twice, so no row of the file is read",
     "shell-fault-line-break": "a cell of the row runs over several lines. A quotation mark may be missing",
-    "shell-fault-stated-twice": "it states one figure twice, and not the same",
+    "shell-fault-stated-twice": "it states one thing twice, and not the same",
     "shell-fault-twice": "another row has the same name or number and says otherwise, so neither is taken",
     "shell-fault-same-name": "another of these foods has the same name, so it is asked which is meant",
     "shell-fault-measure": "a measure cannot be read",

@@ -87,23 +87,13 @@ def bring_in(
     own: list[Row] = []
     waiting: list[Fault] = []
     with shelf_writer.filling(home) as writer:
-        numbers: dict[str, int] = {}
+        shelved = _Shelved(writer, tally)
         for count, row in enumerate(_readable(rows), 1):
             step(count)
-            fault = row if isinstance(row, Fault) else None
             if isinstance(row, Row) and row.own:
                 own.append(row)
                 continue
-            if isinstance(row, Row):
-                name, terms = row.source.name, row.source.licence
-                tally.sources[name] = terms
-                if name not in numbers:
-                    numbers[name] = writer.source(name, terms)
-                try:
-                    tally.done[writer.add(row.food_id, row.facts, numbers[name])] += 1
-                except ValueError:
-                    fault = Fault("", count, "no-name", row.facts.name)
-            if fault is not None:
+            for fault in shelved.put(row) if isinstance(row, Row) else (row,):
                 _take(fault, tally, waiting)
             if len(waiting) >= 1000:
                 kept.add(waiting)
@@ -117,6 +107,41 @@ def bring_in(
     if waiting:
         kept.add(waiting)
     return tally
+
+
+class _Shelved:
+    """Puts rows on the shelf and tells what became of each in the tally."""
+
+    def __init__(self, writer: shelf_writer.Writer, tally: Tally) -> None:
+        self._writer = writer
+        self._tally = tally
+        self._numbers: dict[str, int] = {}
+        self._files: dict[str, int] = {}
+        self._first: dict[int, int] = {}
+        """Where each food was first told: its line and file in one number, to be small."""
+
+    def put(self, row: Row) -> tuple[Fault, ...]:
+        """The faults of it."""
+        name, terms = row.source.name, row.source.licence
+        self._tally.sources[name] = terms
+        if name not in self._numbers:
+            self._numbers[name] = self._writer.source(name, terms)
+        try:
+            done = self._writer.add(row.food_id, row.facts, self._numbers[name])
+        except ValueError:
+            return (Fault(row.file, row.line, "no-name", row.facts.name),)
+        file = self._files.setdefault(row.file, len(self._files))
+        first = self._first.setdefault(hash(row.food_id), row.line << 16 | file)
+        second = Fault(row.file, row.line, "twice", row.facts.name)
+        if done != "twice":
+            self._tally.done[done] += 1
+            return ()
+        if first < 0:  # told of already
+            return (second,)
+        self._first[hash(row.food_id)] = -1
+        self._tally.done[self._writer.withdrawn] -= 1
+        where = list(self._files)[first & 0xFFFF]
+        return (Fault(where, first >> 16, "twice", row.facts.name), second)
 
 
 class UnreadableError(Exception):
@@ -153,15 +178,26 @@ def _bring_own(home: Path, rows: list[Row], now: datetime, tally: Tally) -> list
     other facts stays as it is, and is told."""
     store = Store.open(home, now)
     faults: list[Fault] = []
+    told: dict[str, Row] = {}
+    twice = {row.food_id for row in rows if not _agree(told.setdefault(row.food_id, row), row)}
+    called: dict[str, str] = {}
     try:
         with store.turn() as tx:
             assert isinstance(tx.foods, Library)
             events: list[Event] = []
-            for number, row in enumerate(rows, 1):
+            for row in rows:
+                if row.food_id in twice:
+                    faults.append(Fault(row.file, row.line, "twice", row.facts.name))
+                    continue
+                if row is not told[row.food_id]:
+                    tally.done["same"] += 1
+                    continue
                 made = _own_events(tx.foods, row)
                 if made is None:
-                    faults.append(Fault("", number, "own-differs", row.facts.name))
+                    faults.append(Fault(row.file, row.line, "own-differs", row.facts.name))
                     continue
+                if called.setdefault(name_key(row.facts.name), row.food_id) != row.food_id:
+                    faults.append(Fault(row.file, row.line, "same-name", row.facts.name, kept=True))
                 tally.done["added" if made else "same"] += 1
                 events.extend(made)
             if events:
@@ -170,6 +206,10 @@ def _bring_own(home: Path, rows: list[Row], now: datetime, tally: Tally) -> list
     finally:
         store.close()
     return faults
+
+
+def _agree(one: Row, other: Row) -> bool:
+    return (one.facts, one.aliases) == (other.facts, other.aliases)
 
 
 def _own_events(foods: Library, row: Row) -> list[Event] | None:

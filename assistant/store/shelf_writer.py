@@ -18,8 +18,10 @@ from assistant.store import alike, backups, codec, shelf
 from assistant.store.problems import StoreProblem, of_system, told
 from assistant.store.projection import shown
 
-Done = Literal["added", "changed", "same", "older"]
-"""older: the food is there already, of a later date, and stays."""
+Done = Literal["added", "changed", "same", "older", "twice"]
+"""older: the food is there already, of a later date, and stays. twice: this import has told the
+food already, otherwise and of no earlier date. Neither is taken, since nothing says which one is
+right: the food is as it was before the import."""
 
 _TOGETHER = 2000
 """Rows that are written together."""
@@ -47,6 +49,7 @@ def filling(home: Path) -> Iterator["Writer"]:
             _begin(home, built)
             with told(home), closing(sqlite3.connect(built, isolation_level=None)) as connection:
                 writer = Writer(connection)
+                writer.before = home / shelf.FILE
                 yield writer
                 if writer.changed:
                     writer.finish()
@@ -102,9 +105,14 @@ class Writer:
         self._number = connection.execute("SELECT coalesce(max(id & ?), 0) FROM foods",
                                           ((1 << 40) - 1,)).fetchone()[0]  # fmt: skip
         self._waiting: dict[str, tuple[int, tuple[str, str, str, int, str | None], str]] = {}
-        self._changed = False
+        self._changes = 0
         self._empty = self._number == 0
         self._ids: set[int] = set()
+        self._twice: set[str] = set()
+        self.before: Path | None = None
+        """The shelf as it is before this import."""
+        self.withdrawn: Done = "same"
+        """What was told of the first of two foods, when the second one is told to be "twice"."""
 
     def _set_up(self) -> None:
         mark = self._connection.execute("PRAGMA application_id").fetchone()[0]
@@ -143,22 +151,42 @@ class Writer:
         key = shelf.key_of(shown(name))
         if not key:
             raise ValueError("a name needs a letter or a digit")
-        row = self._there(food_id)
+        mark = hash(food_id)
+        again = mark in self._ids
+        self._ids.add(mark)
+        row = self._there(food_id, again)
+        if food_id in self._twice:
+            return "twice"
         if row is not None:
             if row[1:] == (key, name, facts):
                 return "same"
             if _dated(row[3]) > _dated(facts):
                 return "older"
+            if again and _dated(row[3]) == _dated(facts):
+                self._withdraw(food_id, row)
+                return "twice"
             self._remove(row[0], row[1])
         self._insert((food_id, key, name, source, shelf.barcode_of(barcode)), facts)
         return "added" if row is None else "changed"
 
-    def _there(self, food_id: str) -> tuple[int, str, str, str] | None:
+    def _withdraw(self, food_id: str, row: tuple[int, str, str, str]) -> None:
+        """Puts back what the shelf had of the food before this import."""
+        self._twice.add(food_id)
+        if row[0] not in self._new:
+            self.withdrawn = "same"
+            return
+        self._remove(row[0], row[1])
+        before = None if self.before is None else _row_of(self.before, food_id)
+        self.withdrawn = "added" if before is None else "changed"
+        if before is not None:
+            key, name, source, barcode, facts = before
+            self._insert((food_id, key, name, source, barcode), facts)
+            self._changes -= 1
+
+    def _there(self, food_id: str, again: bool) -> tuple[int, str, str, str] | None:
         """The food's row, key, name and facts, where it is there already."""
         if self._empty:  # only what came before in this very import can be there
-            mark = hash(food_id)
-            if mark not in self._ids:
-                self._ids.add(mark)
+            if not again:
                 return None
             self._connection.execute(shelf.BY_ID)
         if food_id in self._waiting:
@@ -171,13 +199,13 @@ class Writer:
     @property
     def changed(self) -> bool:
         """Is anything other than before?"""
-        return self._changed
+        return self._changes > 0
 
     def _insert(self, food: tuple[str, str, str, int, str | None], facts: str) -> None:
         number = shelf.place(food[1], self._number + 1)
         self._waiting[food[0]] = (number, food, facts)
         self._number += 1
-        self._changed = True
+        self._changes += 1
         self._new[number] = None
         if len(self._waiting) >= _TOGETHER:
             self._flush()
@@ -198,6 +226,7 @@ class Writer:
     def _remove(self, number: int, key: str) -> None:
         if number in self._new:
             del self._new[number]
+            self._changes -= 1  # counted again where it is put back
         else:
             ids = [self._words[word] for word in dict.fromkeys(key.split())]
             self._connection.execute(
@@ -252,6 +281,20 @@ class Writer:
             marks = ", ".join("?" * len(numbers))
             query = f"SELECT id, key FROM foods WHERE id IN ({marks}) ORDER BY id"  # noqa: S608
             yield from self._connection.execute(query, numbers)
+
+
+def _row_of(path: Path, food_id: str) -> tuple[str, str, int, str | None, str] | None:
+    """A food as a shelf has it: key, name, source, barcode, facts; None where it has none."""
+    if not path.exists():
+        return None
+    address = f"{path.absolute().as_uri()}?mode=ro&immutable=1"
+    with closing(sqlite3.connect(address, uri=True)) as old:
+        found: tuple[str, str, int, str | None, str] | None = old.execute(
+            "SELECT f.key, f.name, f.source, f.barcode, t.facts FROM foods AS f"
+            " JOIN facts AS t ON t.id = f.id WHERE f.food_id = ?",
+            (food_id,),
+        ).fetchone()
+    return found
 
 
 def _dated(facts: str) -> str:

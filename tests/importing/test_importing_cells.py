@@ -2,7 +2,7 @@
 puts each figure behind it under another name, and 48.5 becomes 48. The foods are invented."""
 
 import pytest
-from small_tables import AMOUNTS, FOODS, PORTIONS, central
+from small_tables import AMOUNTS, FOODS, PORTIONS, central, release_28
 from test_importing_tables import BOOKLET, CIQUAL, INDIAN, SWISS
 
 HEAD = "name,per,carbohydrate_is,carbohydrate_g"
@@ -74,9 +74,9 @@ def test_a_published_table_takes_no_row_of_another_width(take, written, file, te
 
 
 def test_a_published_table_with_a_figure_twice_is_not_read(take, written):
-    rows = [f"{line},{extra}" for line, extra in zip(
-        CIQUAL.splitlines(), ("Carbohydrate (g/100g)", "1", "1", "1", "1"), strict=True)]  # fmt: skip
-    _, foods, faults = take(written("ciqual.csv", "\n".join(rows)))
+    head, *rows = CIQUAL.splitlines()
+    text = "\n".join([f"{head},Carbohydrate (g/100g)", *(f"{row},1" for row in rows)])
+    _, foods, faults = take(written("ciqual.csv", text))
     assert (foods, [f.why for f in faults]) == ({}, ["doubled-column"])
 
 
@@ -110,3 +110,13 @@ def test_a_food_and_a_portion_with_a_cell_too_many(take, tmp_path):
     assert "Plum, mill" not in names(foods)
     porridge = next(f for f in foods.values() if f.name == "Porridge, mill")
     assert porridge.extra == ()
+
+
+def test_a_record_of_release_28_with_a_field_too_many(take, tmp_path):
+    folder = release_28(tmp_path / "sr28")
+    whole = (folder / "NUT_DATA.txt").read_bytes().splitlines(keepends=True)
+    spoiled = whole[6].replace(b"^", b"^^", 1)  # carbohydrate of 09003
+    (folder / "NUT_DATA.txt").write_bytes(b"".join([*whole[:6], spoiled, *whole[7:]]))
+    _, foods, faults = take(folder)
+    assert ("nut_data.txt", 7, "surplus") in [(f.file, f.line, f.why) for f in faults]
+    assert "sr:09003" not in foods
