@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from assistant.counting.facts import Measure, Nutrient
-from assistant.importing import figures, measures, usda
+from assistant.importing import figures, measures, names, usda
 from assistant.importing.common import (
     Draft,
     finished,
@@ -24,7 +24,7 @@ from assistant.importing.common import (
 )
 from assistant.importing.names import clean
 from assistant.importing.places import Place
-from assistant.importing.rows import Fault, Row, Source
+from assistant.importing.rows import Fault, Row, Source, Why
 from assistant.importing.scratch import Scratch, scratch
 from grammar.words import name_key
 
@@ -71,8 +71,8 @@ def file_read(place: Place, faults: list[Fault]) -> Iterator[Row | Fault]:
             ))  # fmt: skip
         kept.index()
         for line in table(place, FOODS, faults):
-            yield _food(kept, line.get("foodid"), line.get("fooddescription"),
-                        line.get("fooddateofpublication"), line.number)  # fmt: skip
+            dated = names.day(line.get("fooddateofpublication")) or ""
+            yield _food(kept, line.get("foodid"), line.get("fooddescription"), dated, line.number)
 
 
 def _food(kept: Scratch, food: str, name: str, dated: str, number: int) -> Row | Fault:
@@ -172,7 +172,8 @@ def _booklet_file(
     year = re.search(r"\b(?:19|20)\d\d\b", " ".join(c for row in head for c in row))
     columns = _columns(head[-1], units)
     if "carbohydrate" not in columns:
-        yield Fault(name, len(head), "other-unit", "Carbohydrate")
+        unread: Why = "other-unit" if has_units else "no-units"
+        yield Fault(name, len(head), unread, "Carbohydrate")
         return
     named = list(zip(header_of(head[-1]), (u.strip() for u in units), strict=False))
     twice = [n for n, unit in named if n and unit and named.count((n, unit)) > 1]

@@ -165,6 +165,8 @@ def _row(found: Any, file: str, line: int) -> Row | Fault:
         return Row(identity, facts, source, aliases, own, file=file, line=line)
     if aliases:  # only foods of one's own have other names
         return Fault(file, line, "unknown-value", f"{said}: aliases")
+    if names.day(facts.dated) is None:
+        return Fault(file, line, "date", f"{said}: {facts.dated}")
     plain = replace(facts, name=names.clean(facts.name), barcode=names.barcode(facts.barcode))
     return Row(f"plain:{name_key(names.clean(identity))}", plain, source, file=file, line=line)
 

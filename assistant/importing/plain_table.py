@@ -89,9 +89,15 @@ def _row(line: Line, file: str) -> Iterator[Row | Fault]:
         if not told:
             yield Fault(file, line.number, "measure", f"{name}: {part}", kept=True)
         own += told
-    source = Source(names.clean(line.get("source")) or file, names.clean(line.get("licence")))
+    dated = names.day(line.get("date"))
+    if dated is None:
+        yield Fault(file, line.number, "date", f"{name}: {line.get('date')}")
+        return
+    source = Source(
+        names.clean(line.get("source")) or names.clean(file), names.clean(line.get("licence"))
+    )
     identity = f"plain:{name_key(source.name)}:{name_key(names.clean(line.get('id')) or name)}"
-    draft = Draft(identity, name, found, scale, per, tuple(own), line.get("date").strip(), barcode)
+    draft = Draft(identity, name, found, scale, per, tuple(own), dated, barcode)
     yield finished(draft, source, file, line.number)
 
 

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping
 
 from assistant.importing import usda
 from assistant.importing.common import Draft, finished, first_row, misfit, table, telling
-from assistant.importing.places import Place
+from assistant.importing.places import OTHER, Place
 from assistant.importing.rows import Fault, Row, Source
 from assistant.importing.scratch import scratch
 
@@ -24,7 +24,7 @@ def _lines(place: Place, name: str, faults: list[Fault]) -> Iterator[tuple[int, 
     width = 0
     with place.binary(name) as stream:
         for number, raw in enumerate(stream, 1):
-            line = raw.decode("latin-1").replace("\r\n", "").strip("\n").replace("\r", "")
+            line = raw.decode(OTHER, "replace").replace("\r\n", "").strip("\n").replace("\r", "")
             if not line.strip():
                 continue
             fields = [field.strip().strip("~") for field in line.split("^")]

@@ -63,7 +63,7 @@ def _nutrient_ids(place: Place, faults: list[Fault]) -> dict[str, str]:
 def _stage(place: Place, kept: Scratch, ids: dict[str, str], faults: list[Fault]) -> None:
     kept.put("foods", (
         (line.get("fdc_id"), line.get("data_type"), line.get("description"),
-         line.get("publication_date"), line.number)
+         names.day_of_us(line.get("publication_date")), line.number)
         for line in table(place, FOOD, faults) if line.get("data_type") in usda.SOURCES
     ))  # fmt: skip
     kept.put("figures", (
@@ -91,9 +91,16 @@ def _portions(place: Place, faults: list[Fault]) -> Iterator[tuple[object, ...]]
     for line in table(place, "food_portion.csv", faults):
         unit = units.get(line.get("measure_unit_id"))
         if unit is None:
+            told_once(faults, "food_portion.csv", line.number, line.get("measure_unit_id"))
             continue
         words = "\t".join((unit, line.get("modifier"), line.get("portion_description")))
         yield (line.get("fdc_id"), line.number, line.get("amount"), words, line.get("gram_weight"))
+
+
+def told_once(faults: list[Fault], file: str, line: int, unit: str) -> None:
+    """A note on a unit of portions that is not known, at its first row."""
+    if not any(f.why == "portion-unit" and f.said == unit for f in faults):
+        faults.append(Fault(file, line, "portion-unit", unit, kept=True))
 
 
 def _products(place: Place, faults: list[Fault]) -> Iterator[tuple[object, ...]]:

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from assistant.counting.facts import Measure
-from assistant.importing import usda
+from assistant.importing import names, usda
 from assistant.importing.common import Draft, finished
 from assistant.importing.places import Place
 from assistant.importing.rows import Fault, Row
@@ -118,7 +118,7 @@ def _row(
     stays = _text(food, field).strip() if field else ""
     identity = f"{prefix}:{stays.zfill(5)}" if stays else f"fdc:{_text(food, 'fdcId')}"
     portions = tuple(m for p in _each(food, "foodPortions") for m in _portions(p))
-    dated = _iso(_text(food, "publicationDate"))
+    dated = names.day_of_us(_text(food, "publicationDate"))
     draft = Draft(identity, name, found, "table-total", measures=portions, dated=dated)
     if kind != "branded_food":
         yield finished(draft, usda.SOURCES[kind], file, number)
@@ -148,9 +148,3 @@ def _portions(portion: Mapping[str, Any]) -> tuple[Measure, ...]:
         count, unit, _text(portion, "modifier"), _text(portion, "portionDescription"),
         _text(portion, "gramWeight"),
     )  # fmt: skip
-
-
-def _iso(day: str) -> str:
-    """ "4/1/2019" is the first of April (the JSON files have month, day, year; from memory)."""
-    match = re.fullmatch(r"(\d{1,2})/(\d{1,2})/(\d{4})", day.strip())
-    return f"{match[3]}-{match[1]:0>2}-{match[2]:0>2}" if match else day.strip()

@@ -8,6 +8,7 @@ from assistant.importing.common import Draft, finished, first_row, table, tellin
 from assistant.importing.names import clean
 from assistant.importing.places import Place
 from assistant.importing.rows import Fault, Row
+from assistant.importing.usda_csv import told_once
 from grammar.words import name_key
 
 FOODS, PORTIONS, UNITS = (
@@ -59,6 +60,7 @@ def _portions(place: Place, faults: list[Fault]) -> dict[tuple[str, str], list[M
     for line in table(place, PORTIONS, faults):
         unit = units.get(line.get("measure_unit_id").removesuffix(".0"))
         if unit is None:
+            told_once(faults, PORTIONS, line.number, line.get("measure_unit_id"))
             continue
         told, grams = line.get("portion_description"), line.get("gram_weight")
         told_by = usda.portions(line.get("amount"), unit, line.get("modifier"), told, grams)

@@ -3,10 +3,6 @@
 All of it is there at the end, or nothing: an import that was stopped is simply begun again.
 """
 
-import csv
-import tarfile
-import zipfile
-import zlib
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
@@ -14,6 +10,7 @@ from datetime import datetime
 from pathlib import Path
 
 from assistant.dialogue.events import AliasSaved, Event, FoodSaved
+from assistant.importing.places import UNREADABLE
 from assistant.importing.rows import Fault, Row
 from assistant.store import shelf_writer
 from assistant.store.backups import make_private_file
@@ -41,6 +38,8 @@ class Tally:
     marked: int = 0
     sources: dict[str, str] = field(default_factory=dict)
     own: int = 0
+    replaced: str = ""
+    """Where the shelf that was there and could not be read is kept."""
 
     @property
     def read(self) -> int:
@@ -101,6 +100,8 @@ def bring_in(
         if waiting:
             kept.add(waiting)
             waiting.clear()
+    if writer.replaced is not None:
+        tally.replaced = str(writer.replaced)
     if own:
         for fault in _bring_own(home, own, now, tally):
             _take(fault, tally, waiting)
@@ -152,15 +153,8 @@ def _readable(rows: Iterable[Row | Fault]) -> Iterator[Row | Fault]:
     """The rows; a fault of the file or its archive is told apart from one of the data folder."""
     try:
         yield from rows
-    except (
-        OSError,
-        EOFError,
-        zlib.error,
-        zipfile.BadZipFile,
-        tarfile.TarError,
-        csv.Error,
-    ) as fault:
-        raise UnreadableError(getattr(fault, "strerror", None) or str(fault)) from fault
+    except UNREADABLE as fault:
+        raise UnreadableError(str(fault)) from fault
 
 
 def _take(fault: Fault, tally: Tally, waiting: list[Fault]) -> None:
