@@ -126,6 +126,7 @@ def swiss_read(place: Place, faults: list[Fault]) -> Iterator[Row | Fault]:
         "sugars": (found.at(r"sugars(?: \(g\))?"), "g"),
         "protein": (found.at(r"protein(?: \(g\))?"), "g"),
         "fat": (found.at(r"fat, total(?: \(g\))?"), "g"),
+        "alcohol": (found.at(r"alcohol(?: \(g\))?"), "g"),
         "sodium": (found.at(r"sodium \(na\)(?: \(mg\))?"), "mg"),
         "energy kcal": (found.at(r"energy kcal", r"energy, kilocalories(?: \(kcal\))?"), "kcal"),
         "energy kJ": (found.at(r"energy kj", r"energy, kilojoules(?: \(kj\))?"), "kJ"),
@@ -181,6 +182,7 @@ _FRENCH = {
     "polyols": (r"(?:polyols|polyols totaux) \(g/100 ?g\)", "g"),
     "protein": (rf"(?:protein|proteines)(?:[.,] n x {_JONES})? \(g/100 ?g\)", "g"),
     "fat": (r"(?:fat|lipides) \(g/100 ?g\)", "g"),
+    "alcohol": (r"(?:alcohol|alcool) \(g/100 ?g\)", "g"),
     "sodium": (r"sodium \(mg/100 ?g\)", "mg"),
     "energy kcal": (rf"(?:energy|energie)[.,] {_LAW} 1169/2011 \(kcal/100 ?g\)", "kcal"),
 }  # fmt: skip

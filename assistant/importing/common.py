@@ -7,11 +7,14 @@ from fractions import Fraction
 from functools import wraps
 from typing import Literal
 
+from assistant.counting.checks import DENSITY
 from assistant.counting.facts import FoodFacts, Measure, Nutrient
 from assistant.counting.rounding import printed_range
 from assistant.importing import figures, names
+from assistant.importing.energy import far_off
 from assistant.importing.places import Place
 from assistant.importing.rows import Fault, Reader, Row, Source, Why
+from assistant.values import Ranged
 
 Per = Literal["serving", "100 g", "100 ml"]
 Scale = Literal["table-total", "table-available"]
@@ -169,9 +172,12 @@ def finished(draft: Draft, source: Source, file: str, line: int) -> Row | Fault:
         extra=distinct(draft.measures), barcode=draft.barcode, source=source.name,
         licence=source.licence, dated=draft.dated, ingredients=draft.ingredients,
     )  # fmt: skip
-    wrong = contradiction(facts)
+    ranges = ranges_of(facts)
+    wrong = contradiction(facts, ranges)
     if wrong is not None:
         return Fault(file, line, wrong, said)
+    if far_off(facts, ranges):
+        facts = replace(facts, failed_checks=("energy",))
     return Row(draft.food_id.casefold(), facts, source, draft.aliases, file=file, line=line)
 
 
@@ -179,20 +185,32 @@ SLACK = 1
 """Grams that a part may be above its whole: both are rounded apart, as on labels."""
 
 
-def contradiction(facts: FoodFacts) -> Why | None:
+def ranges_of(facts: FoodFacts) -> dict[str, Ranged]:
+    """What is stated in grams, with what its rounding allows."""
+    return {
+        name: printed_range(figure, facts.region)
+        for name, figure in facts.nutrients.items()
+        if figure.unit == "g"
+    }
+
+
+def contradiction(facts: FoodFacts, ranges: Mapping[str, Ranged]) -> Why | None:
     """Figures that cannot all be right, even at the ends of what their rounding allows."""
-    in_grams = {n: f for n, f in facts.nutrients.items() if f.unit == "g"}
-    ranges = {n: printed_range(f, facts.region) for n, f in in_grams.items()}
-    if facts.per == "100 g" and any(r.low > 100 + SLACK for r in ranges.values()):
-        return "over-hundred"
+    if facts.per in {"100 g", "100 ml"}:
+        most = 100 * (DENSITY[1] if facts.per == "100 ml" else 1) + SLACK
+        if any(r.low > most for r in ranges.values()):
+            return "over-hundred"
+        whole = ["fat", "carbohydrate", "protein", *([] if facts.fibre_inside else ["fibre"])]
+        if sum(ranges[part].low for part in whole if part in ranges) > most:
+            return "sum"
     carbohydrate = ranges["carbohydrate"]
     parts = ["sugars", "polyols", *(["fibre"] if facts.fibre_inside else [])]
     lows = [ranges[part].low for part in parts if part in ranges]
     most = carbohydrate.high + SLACK
     if any(low > most for low in lows) or sum(lows) > most + Fraction(1, 2):
         return "part-over-whole"
-    for part, whole in (("added sugars", "sugars"), ("saturated fat", "fat")):
-        if part in ranges and whole in ranges and ranges[part].low > ranges[whole].high + SLACK:
+    for part, all_of_it in (("added sugars", "sugars"), ("saturated fat", "fat")):
+        if {part, all_of_it} <= set(ranges) and ranges[part].low > ranges[all_of_it].high + SLACK:
             return "part-over-whole"
     return None
 

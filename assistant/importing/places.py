@@ -53,8 +53,9 @@ class Place:
         if _is_tar(path):
             self._tar = tarfile.open(path)  # noqa: SIM115 - held until close
             return [m.name for m in self._tar if m.isfile()]
-        with path.open("rb"):
-            pass
+        with path.open("rb") as stream:
+            if stream.read(4) == b"PK\x03\x04":
+                raise zipfile.BadZipFile(path.name)  # its end is missing
         return [str(path)]
 
     def _keep(self, found: list[str]) -> None:

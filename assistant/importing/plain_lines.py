@@ -16,6 +16,8 @@ from typing import Any, cast, get_args
 from assistant.counting.facts import Food, FoodFacts, Measure, Nutrient, Region
 from assistant.counting.labels import impossible
 from assistant.importing import names
+from assistant.importing.common import contradiction, ranges_of
+from assistant.importing.energy import far_off
 from assistant.importing.places import Place
 from assistant.importing.rows import Fault, Row, Source, Why
 from grammar.label_words import units_of
@@ -160,14 +162,26 @@ def _row(found: Any, file: str, line: int) -> Row | Fault:
     identity = found.get("id") or name_key(facts.name)
     if not isinstance(identity, str):
         return Fault(file, line, "unknown-value", f"{said}: id")
-    source = Source(facts.source, facts.licence)
     if own:
+        source = Source(facts.source, facts.licence)
         return Row(identity, facts, source, aliases, own, file=file, line=line)
     if aliases:  # only foods of one's own have other names
         return Fault(file, line, "unknown-value", f"{said}: aliases")
+    return _of_a_table(facts, identity, file, line)
+
+
+def _of_a_table(facts: FoodFacts, identity: str, file: str, line: int) -> Row | Fault:
+    """A food that is not the user's own is checked as those of any table are."""
     if names.day(facts.dated) is None:
-        return Fault(file, line, "date", f"{said}: {facts.dated}")
+        return Fault(file, line, "date", f"{facts.name}: {facts.dated}")
+    ranges = ranges_of(facts)
+    wrong = contradiction(facts, ranges)
+    if wrong is not None:
+        return Fault(file, line, wrong, facts.name)
+    if far_off(facts, ranges) and "energy" not in facts.failed_checks:
+        facts = replace(facts, failed_checks=(*facts.failed_checks, "energy"))
     plain = replace(facts, name=names.clean(facts.name), barcode=names.barcode(facts.barcode))
+    source = Source(facts.source, facts.licence)
     return Row(f"plain:{name_key(names.clean(identity))}", plain, source, file=file, line=line)
 
 

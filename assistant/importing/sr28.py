@@ -90,6 +90,7 @@ _TIDY_COLUMNS = {
     "269": "sugars_g",
     "203": "protein_g",
     "204": "fat_g",
+    "221": "alcohol_g",
     "307": "sodium_mg",
     "208": "energy_kcal",
 }

@@ -48,6 +48,7 @@ WANTED: Mapping[str, Wanted] = {
     "204": Wanted("fat", "g"),
     "298": Wanted("fat", "g", 1),
     "606": Wanted("saturated fat", "g"),
+    "221": Wanted("alcohol", "g"),
     "307": Wanted("sodium", "mg"),
     "208": Wanted("energy kcal", "kcal"),
     "958": Wanted("energy kcal", "kcal", 1),

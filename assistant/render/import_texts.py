@@ -38,7 +38,7 @@ IMPORT_TEXTS: Mapping[str, str] = {
     '{known}. "countaloud help imports" tells the plain formats.',
     "shell-foods-several": "{path} fits several layouts, so nothing was read: {known}. Name one file.",
     "shell-foods-mixed": "{path} holds tables of several kinds, so nothing was read: {kinds}. Put the files "
-    "of one kind in a folder of their own, or name one file.",
+    "of each kind in a folder of their own and name that. A kind of one file can be named by itself.",
     "shell-foods-kind": "{count} of {layout} ({files})",
     "shell-foods-kind-whole": "files of {layout}",
     "shell-foods-and-more": "{files} and {count} more",
@@ -92,7 +92,7 @@ IMPORT_TEXTS: Mapping[str, str] = {
     "shell-fault-not-a-figure": "one of its figures cannot be read, or is below nought",
     "shell-fault-other-unit": "the unit or basis is not one that is known",
     "shell-fault-part-over-whole": "its figures contradict each other",
-    "shell-fault-over-hundred": "it has more than 100 grams in 100",
+    "shell-fault-over-hundred": "it states more grams in 100 than 100 of it weigh",
     "shell-fault-other-scale": "its carbohydrate is on another scale",
     "shell-fault-barcode": "its barcode is not a right one",
     "shell-fault-no-weight": "the weight of its measure is missing",

@@ -4,18 +4,20 @@ All of it is there at the end, or nothing: an import that was stopped is simply 
 """
 
 from collections import Counter
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from contextlib import suppress
 from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
 
+from assistant.counting.facts import Food, FoodFacts
 from assistant.dialogue.events import AliasSaved, Event, FoodSaved
 from assistant.importing.places import UNREADABLE
 from assistant.importing.rows import Fault, Row
-from assistant.store import shelf_writer
+from assistant.store import database, shelf_writer
 from assistant.store.backups import make_private_file
 from assistant.store.library import Library
-from assistant.store.problems import of_system
+from assistant.store.problems import StoreProblem, of_system
 from assistant.store.store import Store
 from grammar.words import name_key
 
@@ -86,7 +88,7 @@ def bring_in(
     own: list[Row] = []
     waiting: list[Fault] = []
     with shelf_writer.filling(home) as writer:
-        shelved = _Shelved(writer, tally)
+        shelved = _Shelved(writer, tally, _own_foods(home, now))
         for count, row in enumerate(_readable(rows), 1):
             step(count)
             if isinstance(row, Row) and row.own:
@@ -113,8 +115,11 @@ def bring_in(
 class _Shelved:
     """Puts rows on the shelf and tells what became of each in the tally."""
 
-    def __init__(self, writer: shelf_writer.Writer, tally: Tally) -> None:
+    def __init__(
+        self, writer: shelf_writer.Writer, tally: Tally, own: Mapping[str, FoodFacts]
+    ) -> None:
         self._writer = writer
+        self._own = own
         self._tally = tally
         self._numbers: dict[str, int] = {}
         self._files: dict[str, int] = {}
@@ -136,13 +141,47 @@ class _Shelved:
         second = Fault(row.file, row.line, "twice", row.facts.name)
         if done != "twice":
             self._tally.done[done] += 1
-            return ()
+            return tuple(self._notes(row))
         if first < 0:  # told of already
             return (second,)
         self._first[hash(row.food_id)] = -1
         self._tally.done[self._writer.withdrawn] -= 1
         where = list(self._files)[first & 0xFFFF]
         return (Fault(where, first >> 16, "twice", row.facts.name), second)
+
+    def _notes(self, row: Row) -> Iterator[Fault]:
+        """What there is to know of a food that was taken."""
+        if row.facts.failed_checks:
+            yield Fault(row.file, row.line, "energy", row.facts.name, kept=True)
+        own = self._own.get(row.food_id)
+        if own is not None and _figures(own) != _figures(row.facts):
+            yield Fault(row.file, row.line, "own-copy", own.name, kept=True)
+
+
+def _figures(facts: FoodFacts) -> tuple[object, ...]:
+    """What a count rests on, without what the user added."""
+    portions = tuple(m for m in facts.extra if m.of_source)
+    return (facts.region, facts.per, facts.nutrients, portions)
+
+
+def _own_foods(home: Path, now: datetime) -> dict[str, FoodFacts]:
+    """The foods of the record. A record that cannot be read is told where it is used: an import
+    into the shelf does not need it."""
+    if not (home / database.FILE).exists():
+        return {}
+    found: dict[str, FoodFacts] = {}
+
+    def keep(foods: Iterable[Food]) -> Iterator[str]:
+        found.update((food.food_id, food.facts) for food in foods)
+        yield from ()
+
+    with suppress(StoreProblem):
+        store = Store.open(home, now)
+        try:
+            store.own_foods(keep)
+        finally:
+            store.close()
+    return found
 
 
 class UnreadableError(Exception):
@@ -164,6 +203,11 @@ def _take(fault: Fault, tally: Tally, waiting: list[Fault]) -> None:
     else:
         tally.left_out += 1
     if len(tally.faults) < SHOWN:
+        tally.faults.append(fault)
+        return
+    notes = [at for at, told in enumerate(tally.faults) if told.kept]
+    if notes and not fault.kept:  # a row that is not there counts for more than a note
+        del tally.faults[notes[-1]]
         tally.faults.append(fault)
 
 
