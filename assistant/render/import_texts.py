@@ -146,7 +146,8 @@ IMPORT_TEXTS: Mapping[str, str] = {
     '"available", without it.',
     "shell-topic-imports-5": "Other columns: id, fibre_g, sugars_g, added_sugars_g, polyols_g, protein_g, fat_g, "
     "saturated_fat_g, sodium_mg, salt_g, energy_kcal, energy_kj, measures, barcode, source, licence, date.",
-    "shell-topic-imports-6": "measures are parted by semicolons: 1 slice = 35 g; 1 cup, chopped = 160 g.",
+    "shell-topic-imports-6": "measures are parted by semicolons: 1 slice = 35 g; 1 cup, chopped = 160 g. A cell "
+    "with a comma inside needs quotation marks. date is 2026, 2026-03 or 2026-03-02.",
     "shell-topic-imports-7": '"countaloud foods export FILE" writes your own foods, exactly, a food a line in JSON. '
     '"foods import" reads them into another folder as your own.',
 }

@@ -112,7 +112,9 @@ def _listed(names: tuple[str, ...]) -> str:
 
 def many(count: int, thing: str) -> str:
     """ "1 food", "2 foods"."""
-    return words.say(f"one-{thing}" if count == 1 else f"many-{thing}s", count=count)
+    if count == 1:
+        return words.say(f"one-{thing}", count=count)
+    return words.say(f"many-{thing}s", count=count)
 
 
 def shown(text: object) -> str:
