@@ -10,11 +10,21 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from assistant.counting.facts import Measure, Nutrient
-from assistant.importing import figures, measures, usda
-from assistant.importing.common import Draft, finished, first_row, header_of, scaled, table
+from assistant.importing import figures, measures, names, usda
+from assistant.importing.common import (
+    Draft,
+    finished,
+    first_row,
+    header_of,
+    misfit,
+    scaled,
+    table,
+    telling,
+    width_of,
+)
 from assistant.importing.names import clean
 from assistant.importing.places import Place
-from assistant.importing.rows import Fault, Row, Source
+from assistant.importing.rows import Fault, Row, Source, Why
 from assistant.importing.scratch import Scratch, scratch
 from grammar.words import name_key
 
@@ -34,10 +44,11 @@ def file_fits(place: Place) -> bool:
     )
 
 
-def file_read(place: Place) -> Iterator[Row | Fault]:
+@telling
+def file_read(place: Place, faults: list[Fault]) -> Iterator[Row | Fault]:
     """Foods in the order of FOOD NAME. Nutrient ids are the numbers of the US tables."""
     wanted: set[str] = set()
-    for line in table(place, UNITS):
+    for line in table(place, UNITS, faults):
         number = line.get("nutrientid")
         if number not in usda.WANTED:
             continue
@@ -48,42 +59,46 @@ def file_read(place: Place) -> Iterator[Row | Fault]:
     with scratch() as kept:
         kept.put("figures", (
             (f.get("foodid"), f.get("nutrientid"), f.get("nutrientvalue"))
-            for f in table(place, FIGURES) if f.get("nutrientid") in wanted
+            for f in table(place, FIGURES, faults) if f.get("nutrientid") in wanted
         ))  # fmt: skip
         if place.has(FACTORS, MEASURES):
-            told = {m.get("measureid"): m.get("measuredescription") for m in table(place, MEASURES)}
+            named = table(place, MEASURES, faults)
+            told = {m.get("measureid"): m.get("measuredescription") for m in named}
             kept.put("portions", (
                 (f.get("foodid"), f.number, "", told[f.get("measureid")],
                  f.get("conversionfactorvalue"))
-                for f in table(place, FACTORS) if f.get("measureid") in told
+                for f in table(place, FACTORS, faults) if f.get("measureid") in told
             ))  # fmt: skip
         kept.index()
-        for line in table(place, FOODS):
-            yield _food(kept, line.get("foodid"), line.get("fooddescription"),
-                        line.get("fooddateofpublication"), line.number)  # fmt: skip
+        for line in table(place, FOODS, faults):
+            dated = names.day(line.get("fooddateofpublication")) or ""
+            yield _food(kept, line.get("foodid"), line.get("fooddescription"), dated, line.number)
 
 
 def _food(kept: Scratch, food: str, name: str, dated: str, number: int) -> Row | Fault:
-    found = usda.nutrients(kept.figures(food))
+    amounts = kept.figures(food)
+    if amounts is None:
+        return Fault(FOODS, number, "stated-twice", name)
+    found = usda.nutrients(amounts)
     if found is None:
         return Fault(FOODS, number, "not-a-figure", name)
-    own = []
+    own: list[Measure] = []
     for _, words, factor in kept.portions(food):
         times = figures.read(factor, "")
         if isinstance(times, Nutrient) and times.value > 0:
-            own.append(_measure(words, times.value * 100))
+            own += _measures(words, times.value * 100)
     draft = Draft(f"cnf:{food}", name, found, "table-total", dated=dated,
-                  measures=tuple(m for m in own if m is not None))  # fmt: skip
+                  measures=tuple(own))  # fmt: skip
     return finished(draft, FILE_SOURCE, FOODS, number)
 
 
-def _measure(words: str, grams: Fraction) -> Measure | None:
+def _measures(words: str, grams: Fraction) -> tuple[Measure, ...]:
     """ "250mL, chopped", "1 slice", "1/6": a bare figure counts the food itself."""
     counted = measures.leading_count(words)
     if counted is None:
-        return None
+        return ()
     count, rest = counted
-    return measures.measure(count, rest or "item", grams)
+    return measures.measures_of(count, rest or "item", grams)
 
 
 # The booklet: figures are per measure, rounded, with the weight of the measure beside them.
@@ -157,19 +172,28 @@ def _booklet_file(
     year = re.search(r"\b(?:19|20)\d\d\b", " ".join(c for row in head for c in row))
     columns = _columns(head[-1], units)
     if "carbohydrate" not in columns:
-        yield Fault(name, len(head), "other-unit", "Carbohydrate")
+        unread: Why = "other-unit" if has_units else "no-units"
+        yield Fault(name, len(head), unread, "Carbohydrate")
+        return
+    named = list(zip(header_of(head[-1]), (u.strip() for u in units), strict=False))
+    twice = [n for n, unit in named if n and unit and named.count((n, unit)) > 1]
+    if twice:
+        yield Fault(name, len(head), "doubled-column", twice[0])
         return
     titles = [row[0] for row in head[:-1] if row and row[0].strip() and "Nutrient" not in row[0]]
     part, section = (titles[-1] if titles else ""), ""
+    width = max(width_of(head[-1]), width_of(units))
     with place.text(name) as stream:
         rows = csv.reader(stream)
         for _ in range(len(head) + has_units):
             next(rows, None)
         for row in rows:
-            if not row or not row[0].strip():
-                continue
             if not any(cell.strip() for cell in row[1:]):
-                section = row[0]
+                section = row[0] if row and row[0].strip() else section
+                continue
+            why = misfit(row, width, one_line=True)
+            if why is not None:
+                yield Fault(name, rows.line_num, why, ",".join(row))
                 continue
             cells = {n: row[at] for n, at in columns.items() if at < len(row)}
             weight = row[2] if len(row) > 2 else ""
@@ -223,9 +247,8 @@ def _booklet_food(entry: Entry) -> Row | Fault:
             # a trace is what rounds to nothing in a column of whole grams, and is not nought
             figure = Nutrient(Fraction(1, 2), "g", below=True)
             found[nutrient] = scaled(figure, Fraction(100) / grams, Fraction(0))
-    own = _measure(entry.measured, grams)
     draft = Draft(f"cnf2008:{name_key(whole).replace(':', '')}", whole, found, "table-total",
-                  measures=(own,) if own else (), dated=entry.dated)  # fmt: skip
+                  measures=_measures(entry.measured, grams), dated=entry.dated)  # fmt: skip
     return finished(draft, BOOKLET, *entry.place)
 
 
@@ -252,11 +275,12 @@ def tidy_fits(place: Place) -> bool:
     return tidy_file(place) is not None
 
 
-def tidy_read(place: Place) -> Iterator[Row | Fault]:
+@telling
+def tidy_read(place: Place, faults: list[Fault]) -> Iterator[Row | Fault]:
     """The rows of the table."""
     name = tidy_file(place)
     assert name is not None
-    for line in table(place, name):
+    for line in table(place, name, faults):
         cells = {nutrient: line.get(column) for nutrient, column in _TIDY.items()}
         sections = (line.get("category"), line.get("subcategory"))
         entry = Entry(line.get("food"), sections, line.get("measure"), line.get("grams"), cells,

@@ -2,13 +2,13 @@
 
 import csv
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
 from assistant.counting.facts import Measure, Nutrient
 from assistant.importing import figures
-from assistant.importing.common import Draft, Per, finished, header_of
+from assistant.importing.common import Draft, Per, finished, header_of, misfit, telling, width_of
 from assistant.importing.names import clean
 from assistant.importing.places import Place
 from assistant.importing.rows import Fault, Row, Source
@@ -50,15 +50,28 @@ def sheet(place: Place, *needed: str) -> Sheet | None:
     return None
 
 
-def rows(place: Place, found: Sheet) -> Iterator[tuple[int, list[str]]]:
-    """The rows under the columns, each with its line."""
+def rows(
+    place: Place, found: Sheet, faults: list[Fault], used: Iterable[int | None]
+) -> Iterator[tuple[int, list[str]]]:
+    """The rows under the columns, each with its line. A row with more or fewer cells than columns
+    is a fault. Where one of the columns that are used is there twice, no row is read."""
+    for at in used:
+        if at is not None and found.columns.count(found.columns[at]) > 1:
+            faults.append(Fault(found.file, found.skip + 1, "doubled-column", found.columns[at]))
+            return
+    width = width_of(found.columns)
     with place.text(found.file) as stream:
         reader = csv.reader(stream, delimiter=found.delimiter)
         for _ in range(found.skip + 1):
             next(reader, None)
         for row in reader:
-            if any(cell.strip() for cell in row):
+            if not any(cell.strip() for cell in row):
+                continue
+            why = misfit(row, width, one_line=True)
+            if why is None:
                 yield reader.line_num, row
+            else:
+                faults.append(Fault(found.file, reader.line_num, why, found.delimiter.join(row)))
 
 
 def cell(row: Cells, at: int | None) -> str:
@@ -100,7 +113,8 @@ def swiss_fits(place: Place) -> bool:
     return swiss_sheet(place) is not None
 
 
-def swiss_read(place: Place) -> Iterator[Row | Fault]:
+@telling
+def swiss_read(place: Place, faults: list[Fault]) -> Iterator[Row | Fault]:
     """Foods per 100 g or per 100 ml, as each row says. Carbohydrate is available, without fibre."""
     found = swiss_sheet(place)
     assert found is not None
@@ -112,6 +126,7 @@ def swiss_read(place: Place) -> Iterator[Row | Fault]:
         "sugars": (found.at(r"sugars(?: \(g\))?"), "g"),
         "protein": (found.at(r"protein(?: \(g\))?"), "g"),
         "fat": (found.at(r"fat, total(?: \(g\))?"), "g"),
+        "alcohol": (found.at(r"alcohol(?: \(g\))?"), "g"),
         "sodium": (found.at(r"sodium \(na\)(?: \(mg\))?"), "mg"),
         "energy kcal": (found.at(r"energy kcal", r"energy, kilocalories(?: \(kcal\))?"), "kcal"),
         "energy kJ": (found.at(r"energy kj", r"energy, kilojoules(?: \(kj\))?"), "kJ"),
@@ -119,7 +134,8 @@ def swiss_read(place: Place) -> Iterator[Row | Fault]:
     matrix = _behind(found, carbs, r"matrix unit|carb_matrix_unit")
     matrix = found.at("carb_matrix_unit", "matrix unit") if matrix is None else matrix
     name, number = found.at("name e", "name"), found.at("id")
-    for line, row in rows(place, found):
+    used = (name, number, *(at for at, _ in columns.values()))
+    for line, row in rows(place, found, faults, used):
         said = cell(row, name)
         basis = re.search(r"per 100 ?(g|ml)", cell(row, matrix), re.I)
         read = found_in(row, columns)
@@ -166,6 +182,7 @@ _FRENCH = {
     "polyols": (r"(?:polyols|polyols totaux) \(g/100 ?g\)", "g"),
     "protein": (rf"(?:protein|proteines)(?:[.,] n x {_JONES})? \(g/100 ?g\)", "g"),
     "fat": (r"(?:fat|lipides) \(g/100 ?g\)", "g"),
+    "alcohol": (r"(?:alcohol|alcool) \(g/100 ?g\)", "g"),
     "sodium": (r"sodium \(mg/100 ?g\)", "mg"),
     "energy kcal": (rf"(?:energy|energie)[.,] {_LAW} 1169/2011 \(kcal/100 ?g\)", "kcal"),
 }  # fmt: skip
@@ -181,7 +198,8 @@ def french_fits(place: Place) -> bool:
     return french_sheet(place) is not None
 
 
-def french_read(place: Place) -> Iterator[Row | Fault]:
+@telling
+def french_read(place: Place, faults: list[Fault]) -> Iterator[Row | Fault]:
     """Foods per 100 g. Carbohydrate is available, without fibre; sugar alcohol is inside it."""
     found = french_sheet(place)
     assert found is not None
@@ -189,9 +207,12 @@ def french_read(place: Place) -> Iterator[Row | Fault]:
     name = found.at("alim_nom_eng", "alim_nom_fr")
     code = found.at("alim_code")
     year = re.search(r"(?:19|20)\d\d", found.file)
-    sample = [cell(row, at) for _, row in rows(place, found) for at, _ in columns.values()]
+    used = (name, code, *(at for at, _ in columns.values()))
+    sample = [
+        cell(row, at) for _, row in rows(place, found, [], used) for at, _ in columns.values()
+    ]
     comma = figures.decimal_comma(sample)
-    for line, row in rows(place, found):
+    for line, row in rows(place, found, faults, used):
         read = found_in(row, columns, comma=comma)
         if read is None:
             yield Fault(found.file, line, "not-a-figure", cell(row, name))
@@ -224,7 +245,8 @@ def indian_fits(place: Place) -> bool:
     return indian_sheet(place) is not None
 
 
-def indian_read(place: Place) -> Iterator[Row | Fault]:
+@telling
+def indian_read(place: Place, faults: list[Fault]) -> Iterator[Row | Fault]:
     """Foods per 100 g, edible part. Energy is in kJ. Rows that were never filled are left out."""
     found = indian_sheet(place)
     assert found is not None
@@ -240,7 +262,8 @@ def indian_read(place: Place) -> Iterator[Row | Fault]:
         )
     }
     name, code = found.at(_coded("name")), found.at(_coded("code"))
-    for line, row in rows(place, found):
+    used = (name, code, *(at for at, _ in columns.values()))
+    for line, row in rows(place, found, faults, used):
         read = found_in(row, columns)
         if read is None:
             yield Fault(found.file, line, "not-a-figure", cell(row, name))

@@ -46,15 +46,32 @@ def read(text: str | None, unit: str, *, comma: bool = False) -> Nutrient | NoFi
 
 
 def amount(text: str | None, *, comma: bool = False) -> Fraction | None:
-    """A plain figure above nought: a weight, a count. ".333" is a third as the tables write it."""
+    """A plain figure above nought, as it is written: a weight, a volume."""
     figure = read(text, "g", comma=comma)
     if isinstance(figure, NoFigure) or figure.below or figure.value <= 0:
         return None
-    thirds = {Fraction(333, 1000): Fraction(1, 3), Fraction(33, 100): Fraction(1, 3),
-              Fraction(667, 1000): Fraction(2, 3), Fraction(666, 1000): Fraction(2, 3),
-              Fraction(67, 100): Fraction(2, 3), Fraction(66, 100): Fraction(2, 3),
-              Fraction(125, 1000): Fraction(1, 8)}  # fmt: skip
-    return thirds.get(figure.value, figure.value)
+    return figure.value
+
+
+_PARTS = {
+    Fraction(1, 3): ("0.333", "0.33"),
+    Fraction(2, 3): ("0.667", "0.666", "0.67", "0.66"),
+    Fraction(1, 6): ("0.167", "0.16"),
+    Fraction(1, 8): ("0.12",),
+    Fraction(1, 12): ("0.083", "0.08"),
+}
+"""Parts of a whole as the US tables write them: release 28 with three digits, and the same rows in
+FoodData Central cut off after two ("0.12 pie (1/8 of 9 in pie)" is ".125" in release 28)."""
+_PART_OF = {Fraction(text): part for part, texts in _PARTS.items() for text in texts}
+
+
+def count(text: str | None) -> Fraction | None:
+    """How many of something, in a US table: ".333" is a third and "1.33" one and a third."""
+    figure = amount(text)
+    if figure is None:
+        return None
+    whole = figure // 1
+    return whole + _PART_OF.get(figure - whole, figure - whole)
 
 
 def decimal_comma(cells: list[str]) -> bool:

@@ -43,27 +43,44 @@ ONE_FILE = frozenset(
 class Unknown:
     """No layout fits, several do, or one that is known and not taken.
 
-    why: unknown, several, mixed (files of other layouts in one folder), other-scale. names: the
-    layouts, or the files.
+    why: unknown; other-scale; several (names: the layouts); one-by-one (names: the files, all of
+    one layout); mixed (files of several layouts in one folder); doubled (names: what several files
+    are called). groups: each layout with the files that have it by themselves.
     """
 
     why: str
     names: tuple[str, ...] = ()
+    groups: tuple[tuple[str, tuple[str, ...]], ...] = ()
+
+
+_TABLES = (".csv", ".tsv", ".txt", ".json", ".jsonl")
+_OF_PACKAGES = ("package.json", "package-lock.json")
+"""Files that each part of an npm package has."""
 
 
 def recognised(place: Place) -> Layout | Unknown:
     """The one layout that fits the place; or why there is none."""
-    fitting = [layout for layout in LAYOUTS if layout.fits(place)]
-    if len(fitting) == 1:
-        if fitting[0].name not in ONE_FILE or len(place.names) == 1:
-            return fitting[0]
-        alone = [n for n in place.names if any(x.fits(place.only(n)) for x in LAYOUTS)]
-        return Unknown("mixed", tuple(alone)) if len(alone) > 1 else fitting[0]
-    if fitting:
-        return Unknown("several", tuple(layout.name for layout in fitting))
-    if columns.british_fits(place):
-        return Unknown("other-scale")
-    within = [n for n in place.names if any(x.fits(place.only(n)) for x in LAYOUTS)]
-    if len(place.names) > 1 and within:
-        return Unknown("mixed", tuple(within))
-    return Unknown("unknown")
+    doubled = [n for n in place.doubled if n.endswith(_TABLES) and n not in _OF_PACKAGES]
+    if doubled:
+        return Unknown("doubled", tuple(doubled))
+    fitting = {layout.name: layout for layout in LAYOUTS if layout.fits(place)}
+    groups = _groups(place) if len(place.names) > 1 else {}
+    kinds = {**dict.fromkeys(fitting, ()), **groups}
+    if not kinds:
+        return Unknown("other-scale" if columns.british_fits(place) else "unknown")
+    if len(kinds) > 1:
+        return Unknown("mixed" if groups else "several", tuple(kinds), tuple(kinds.items()))
+    ((name, files),) = kinds.items()
+    if name in fitting and (name not in ONE_FILE or len(files) <= 1):
+        return fitting[name]
+    return Unknown("one-by-one", files, ((name, files),))
+
+
+def _groups(place: Place) -> dict[str, tuple[str, ...]]:
+    """The files that have a layout each by itself, by the layout."""
+    found: dict[str, tuple[str, ...]] = {}
+    for name in place.names:
+        fitting = [layout.name for layout in LAYOUTS if layout.fits(place.only(name))]
+        if len(fitting) == 1:
+            found[fitting[0]] = (*found.get(fitting[0], ()), name)
+    return found

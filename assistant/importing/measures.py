@@ -4,6 +4,8 @@ Nothing is guessed: a text whose figure or words are not plain gives no measure.
 """
 
 import re
+from dataclasses import replace
+from decimal import Decimal
 from fractions import Fraction
 from typing import Literal
 
@@ -40,6 +42,11 @@ _VOLUMES = {
     "centilitre": Fraction(10),
     "decilitre": Fraction(100),
 }
+_WHOLE_SERVING = re.compile(
+    r"(?P<head>[^,(]*[^,(\s])\s+1\s*(?P<serving>(?:NLEA\s+)?serving)\b\s*(?P<rest>(?:[,(].*)?)",
+    re.I,
+)
+""" "crackers 1 serving": what is counted, and that all of it together is one serving."""
 Kitchen = Literal["customary", "unknown"]
 
 
@@ -52,6 +59,37 @@ def leading_count(text: str) -> tuple[Fraction, str] | None:
     if not isinstance(number, Number):
         return None
     return number.value, text[match.end() :].strip()
+
+
+def measures_of(
+    count: Fraction,
+    words: str,
+    grams: Fraction | None,
+    millilitres: Fraction | None = None,
+    *,
+    kitchen: Kitchen = "unknown",
+) -> tuple[Measure, ...]:
+    """The measures that one row tells. "4 crackers 1 serving" tells two: four crackers weigh so
+    much, and one serving is the four."""
+    text = clean(words)
+    told = _WHOLE_SERVING.fullmatch(text)
+    if told is None:
+        single = measure(count, text, grams, millilitres, kitchen=kitchen)
+        return (single,) if single else ()
+    counted = measure(count, f"{told['head']} {told['rest']}", grams, millilitres, kitchen=kitchen)
+    note = f"{told['serving']} ({_plainly(count)} {told['head']}) {told['rest']}"
+    whole = measure(Fraction(1), note, grams, millilitres)
+    if counted is not None:
+        note = ", ".join(n for n in (counted.note, f"1 {told['serving']}") if n)
+        counted = replace(counted, note=note)
+    return tuple(m for m in (counted, whole) if m is not None)
+
+
+def _plainly(count: Fraction) -> str:
+    """A count as it is written: 4, 7.5, 1/3."""
+    if 1000 % count.denominator:
+        return str(count)
+    return format(Decimal(count.numerator) / Decimal(count.denominator), "f")
 
 
 def measure(
@@ -71,8 +109,8 @@ def measure(
         return None
     head, how, note = _parts(text)
     unit, more = _unit(head)
-    if unit is None:
-        return None
+    if unit is None or (unit == "serving" and count != 1 and _figures(note)):
+        return None  # "3 serving (3 oz)" of 3 oz: is it one serving, or three?
     hows = [*more, *how]
     unit, hows = _size_first(unit, hows)
     joined = ", ".join(h for h in hows if h.casefold() not in _PLAIN and not _figures(h))
@@ -104,7 +142,14 @@ def _unit(head: str) -> tuple[str | None, list[str]]:
     size = ""
     if words[0].casefold() in SIZES and len(words) > 1:
         size, words = f"{words[0].casefold()} ", words[1:]
-    elif words[-1].casefold() in SIZES and len(words) > 1 and words[0].casefold() != "extra":
+    elif (
+        words[-1].casefold() in SIZES
+        and len(words) > 1
+        and words[0].casefold() != "extra"
+        and (
+            not _figures(head)  # "unit 2 large or 5 small" is no small one
+        )
+    ):
         size, words = f"{words[-1].casefold()} ", words[:-1]  # "potato large"
     for length in (2, 1):
         found = _known(" ".join(words[:length]))
@@ -112,7 +157,7 @@ def _unit(head: str) -> tuple[str | None, list[str]]:
             rest = " ".join(words[length:])
             return size + found, [rest] if rest else []
     last = _known(words[-1])
-    if last == "serving" and len(words) > 1:
+    if last == "serving" and len(words) > 1 and not _figures(head):
         return last, [" ".join(words[:-1])]
     return size + name_key(" ".join(words)), []
 

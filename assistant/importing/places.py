@@ -1,9 +1,12 @@
 """What is read: a file, a folder, or an archive, as named streams of bytes."""
 
+import codecs
+import csv
 import gzip
 import io
 import tarfile
 import zipfile
+import zlib
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -11,30 +14,60 @@ from typing import IO, TextIO
 
 HEAD = 65_536
 """Bytes from which a layout is recognised."""
+OTHER = "cp1252"
+"""How a file is read that is no UTF-8: Latin-1 with the letters of Windows in place of its control
+codes, which no table has (the Encoding Standard of the WHATWG reads the label latin1 so too)."""
+
+UNREADABLE = (OSError, EOFError, zlib.error, zipfile.BadZipFile, tarfile.TarError, csv.Error)
+"""What reading a file or an archive may end in."""
+
+
+def why_unreadable(fault: BaseException) -> str:
+    """The reason, in a few words; empty where it says none."""
+    return getattr(fault, "strerror", None) or ""
 
 
 class Place:
     """Named files. The names are without folders, in lower case, and without ".gz"."""
 
     def __init__(self, path: Path) -> None:
-        """Raises OSError, and ValueError for an archive that cannot be read."""
+        """Raises one of UNREADABLE."""
         self.path = path
         self._zip: zipfile.ZipFile | None = None
         self._tar: tarfile.TarFile | None = None
         self._members: dict[str, str] = {}
+        self.doubled: tuple[str, ...] = ()
+        """Names that several files have, in folders of their own or packed and not."""
+        try:
+            self._keep(self._found(path))
+        except BaseException:
+            self.close()
+            raise
+
+    def _found(self, path: Path) -> list[str]:
         if path.is_dir():
-            found = sorted(p for p in path.iterdir() if p.is_file())
-            self._members = {_short(p.name): str(p) for p in found}
-        elif zipfile.is_zipfile(path):
+            return sorted(str(p) for p in path.iterdir() if p.is_file())
+        if zipfile.is_zipfile(path):
             self._zip = zipfile.ZipFile(path)
-            self._members = {_short(n): n for n in self._zip.namelist() if not n.endswith("/")}
-        elif _is_tar(path):
+            return [n for n in self._zip.namelist() if not n.endswith("/")]
+        if _is_tar(path):
             self._tar = tarfile.open(path)  # noqa: SIM115 - held until close
-            self._members = {_short(m.name): m.name for m in self._tar if m.isfile()}
-        else:
-            with path.open("rb"):
-                pass
-            self._members = {_short(path.name): str(path)}
+            return [m.name for m in self._tar if m.isfile()]
+        with path.open("rb") as stream:
+            if stream.read(4) == b"PK\x03\x04":
+                raise zipfile.BadZipFile(path.name)  # its end is missing
+        return [str(path)]
+
+    def _keep(self, found: list[str]) -> None:
+        twice: dict[str, None] = {}
+        for member in found:
+            short = _short(member)
+            if _beside(member) and len(found) > 1:
+                continue
+            if short in self._members:
+                twice[short] = None
+            self._members[short] = member
+        self.doubled = tuple(twice)
 
     @property
     def names(self) -> tuple[str, ...]:
@@ -54,7 +87,10 @@ class Place:
         """The bytes of a file."""
         member = self._members[name]
         if self._zip is not None:
-            stream: IO[bytes] = self._zip.open(member)
+            try:
+                stream: IO[bytes] = self._zip.open(member)
+            except RuntimeError as fault:  # a password, or a packing that is not known
+                raise OSError(0, str(fault)) from fault
         elif self._tar is not None:
             opened = self._tar.extractfile(member)
             assert opened is not None
@@ -72,7 +108,7 @@ class Place:
 
     @contextmanager
     def text(self, name: str) -> Iterator[TextIO]:
-        """The text of a file: UTF-8 with or without its mark, or else Latin-1.
+        """The text of a file: UTF-8 with or without its mark, or else Latin-1 (see OTHER).
 
         newline is left as it is, as the csv module wants it.
         """
@@ -81,27 +117,27 @@ class Place:
             yield io.TextIOWrapper(raw, encoding=encoding, errors="replace", newline="")
 
     def encoding(self, name: str) -> str:
-        """UTF-8 where the whole file is that; the tables that are not are Latin-1."""
+        """UTF-8 where the whole file is that; else what the other tables are in."""
+        decoder = codecs.getincrementaldecoder("utf-8")()
         with self.binary(name) as raw:
-            head = raw.read(HEAD)
             try:
-                _check(head, last=len(head) < HEAD)
-                while head:
-                    head = raw.read(1 << 20)
-                    if not head.isascii():
-                        _check(head, last=False)
+                while part := raw.read(1 << 20):
+                    decoder.decode(part)
+                decoder.decode(b"", final=True)
             except UnicodeDecodeError:
-                return "latin-1"
+                return OTHER
         return "utf-8-sig"
 
     def head(self, name: str) -> str:
         """The beginning of a file as text."""
         with self.binary(name) as raw:
             data = raw.read(HEAD)
+        decoder = codecs.getincrementaldecoder("utf-8")()
         try:
-            return _check(data, last=False).removeprefix("\ufeff")
+            text = decoder.decode(data, final=len(data) < HEAD)
+            return text.removeprefix("\ufeff")
         except UnicodeDecodeError:
-            return data.decode("latin-1")
+            return data.decode(OTHER, "replace")
 
     def close(self) -> None:
         """Lets go of an archive."""
@@ -117,18 +153,12 @@ class Part(Place):
         self.path = whole.path
         self._zip, self._tar = whole._zip, whole._tar
         self._members = {name: whole._members[name]}
+        self.doubled = ()
 
 
-def _check(data: bytes, *, last: bool) -> str:
-    """The text; a letter that the end of the data cuts is left out."""
-    for cut in (0,) if last else (0, 1, 2, 3):
-        try:
-            return data[: len(data) - cut].decode("utf-8")
-        except UnicodeDecodeError as fault:
-            if last or fault.start < len(data) - 4:
-                raise
-            kept = fault
-    raise kept
+def _beside(member: str) -> bool:
+    """A file that a system puts beside what it packs: hidden, or of another system's own."""
+    return member.startswith("__MACOSX/") or _short(member).startswith(".")
 
 
 def _short(name: str) -> str:
@@ -138,5 +168,5 @@ def _short(name: str) -> str:
 def _is_tar(path: Path) -> bool:
     try:
         return path.is_file() and tarfile.is_tarfile(path)
-    except OSError:
+    except UNREADABLE:  # a packed file that is cut off: told when it is read
         return False

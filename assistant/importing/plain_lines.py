@@ -16,6 +16,8 @@ from typing import Any, cast, get_args
 from assistant.counting.facts import Food, FoodFacts, Measure, Nutrient, Region
 from assistant.counting.labels import impossible
 from assistant.importing import names
+from assistant.importing.common import contradiction, ranges_of
+from assistant.importing.energy import far_off
 from assistant.importing.places import Place
 from assistant.importing.rows import Fault, Row, Source, Why
 from grammar.label_words import units_of
@@ -109,11 +111,27 @@ def read(place: Place) -> Iterator[Row | Fault]:
             if number == 1 or not line:
                 continue
             try:
-                found = json.loads(line, parse_float=Decimal)
+                found = json.loads(line, parse_float=Decimal, object_pairs_hook=_once)
+            except _TwiceError as twice:
+                yield Fault(name, number, "stated-twice", f"{twice}: {line[:60]}")
+                continue
             except (ValueError, RecursionError):
                 yield Fault(name, number, "not-json", line[:60])
                 continue
             yield _row(found, name, number)
+
+
+class _TwiceError(ValueError):
+    """A key that is there twice."""
+
+
+def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    found: dict[str, Any] = {}
+    for key, value in pairs:
+        if key in found:
+            raise _TwiceError(key)
+        found[key] = value
+    return found
 
 
 class _OddError(ValueError):
@@ -144,13 +162,27 @@ def _row(found: Any, file: str, line: int) -> Row | Fault:
     identity = found.get("id") or name_key(facts.name)
     if not isinstance(identity, str):
         return Fault(file, line, "unknown-value", f"{said}: id")
-    source = Source(facts.source, facts.licence)
     if own:
-        return Row(identity, facts, source, aliases, own)
+        source = Source(facts.source, facts.licence)
+        return Row(identity, facts, source, aliases, own, file=file, line=line)
     if aliases:  # only foods of one's own have other names
         return Fault(file, line, "unknown-value", f"{said}: aliases")
+    return _of_a_table(facts, identity, file, line)
+
+
+def _of_a_table(facts: FoodFacts, identity: str, file: str, line: int) -> Row | Fault:
+    """A food that is not the user's own is checked as those of any table are."""
+    if names.day(facts.dated) is None:
+        return Fault(file, line, "date", f"{facts.name}: {facts.dated}")
+    ranges = ranges_of(facts)
+    wrong = contradiction(facts, ranges)
+    if wrong is not None:
+        return Fault(file, line, wrong, facts.name)
+    if far_off(facts, ranges) and "energy" not in facts.failed_checks:
+        facts = replace(facts, failed_checks=(*facts.failed_checks, "energy"))
     plain = replace(facts, name=names.clean(facts.name), barcode=names.barcode(facts.barcode))
-    return Row(f"plain:{name_key(names.clean(identity))}", plain, source)
+    source = Source(facts.source, facts.licence)
+    return Row(f"plain:{name_key(names.clean(identity))}", plain, source, file=file, line=line)
 
 
 _FIGURE = re.compile(r"-?\d{1,30}(?:/\d{1,30}|(?:\.\d{1,30})?(?:[eE][+-]?\d{1,2})?)")

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Mapping
 
 from assistant.counting.facts import Measure, Nutrient
 from assistant.importing import figures, measures, names
-from assistant.importing.common import Draft, Line, Per, Scale, finished, first_row, table
+from assistant.importing.common import Draft, Line, Per, Scale, finished, first_row, table, telling
 from assistant.importing.places import Place
 from assistant.importing.rows import Fault, Row, Source, Why
 from grammar.words import name_key
@@ -47,13 +47,14 @@ def fits(place: Place) -> bool:
     return len(place.names) == 1 and set(first_row(place, place.names[0])) >= NEEDED
 
 
-def read(place: Place) -> Iterator[Row | Fault]:
+@telling
+def read(place: Place, faults: list[Fault]) -> Iterator[Row | Fault]:
     """Foods in the order of the rows."""
     file = place.names[0]
     for column in first_row(place, file):
         if column and column not in NUTRIENTS and column not in OTHERS:
             yield Fault(file, 1, "unknown-value", column, kept=True)
-    for line in table(place, file):
+    for line in table(place, file, faults, one_line=True):
         yield from _row(line, file)
 
 
@@ -73,32 +74,39 @@ def _row(line: Line, file: str) -> Iterator[Row | Fault]:
     for column, (nutrient, unit) in NUTRIENTS.items():
         figure = figures.read(line.get(column), unit)
         if isinstance(figure, Nutrient):
-            found[nutrient] = figure
+            if found.setdefault(nutrient, figure) != figure:  # fibre_g and fiber_g
+                yield Fault(file, line.number, "stated-twice", f"{name}: {column}")
+                return
         elif figure.why == "odd":
             yield Fault(file, line.number, "not-a-figure", f"{name}: {line.get(column)}")
             return
     barcode = names.barcode(line.get("barcode"))
     if line.get("barcode").strip() and barcode is None:
         yield Fault(file, line.number, "barcode", line.get("barcode"), kept=True)
-    own = []
+    own: list[Measure] = []
     for part in filter(None, (p.strip() for p in line.get("measures").split(";"))):
-        measure = _measure(part)
-        if measure is None:
+        told = _measures(part)
+        if not told:
             yield Fault(file, line.number, "measure", f"{name}: {part}", kept=True)
-        else:
-            own.append(measure)
-    source = Source(names.clean(line.get("source")) or file, names.clean(line.get("licence")))
+        own += told
+    dated = names.day(line.get("date"))
+    if dated is None:
+        yield Fault(file, line.number, "date", f"{name}: {line.get('date')}")
+        return
+    source = Source(
+        names.clean(line.get("source")) or names.clean(file), names.clean(line.get("licence"))
+    )
     identity = f"plain:{name_key(source.name)}:{name_key(names.clean(line.get('id')) or name)}"
-    draft = Draft(identity, name, found, scale, per, tuple(own), line.get("date").strip(), barcode)
+    draft = Draft(identity, name, found, scale, per, tuple(own), dated, barcode)
     yield finished(draft, source, file, line.number)
 
 
-def _measure(text: str) -> Measure | None:
+def _measures(text: str) -> tuple[Measure, ...]:
     """ "1 cup, chopped = 160 g"."""
     match = _MEASURE.fullmatch(text)
     amount = figures.amount(match["figure"]) if match else None
     counted = measures.leading_count(match["words"]) if match else None
     if match is None or amount is None or counted is None:
-        return None
+        return ()
     grams, held = (amount, None) if match["unit"] == "g" else (None, amount)
-    return measures.measure(*counted, grams, held)
+    return measures.measures_of(*counted, grams, held)

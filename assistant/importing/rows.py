@@ -23,6 +23,18 @@ Why = Literal[
     "no-id",
     "not-json",
     "short-row",
+    "surplus",
+    "doubled-column",
+    "line-break",
+    "stated-twice",
+    "twice",
+    "same-name",
+    "no-units",
+    "date",
+    "sum",
+    "energy",
+    "own-copy",
+    "portion-unit",
     "measure",
     "unknown-value",
     "unfilled",
@@ -49,6 +61,9 @@ class Row:
     aliases: tuple[str, ...] = ()
     own: bool = False
     """A food of the user's own, written by an export: it goes into the record again."""
+    file: str = ""
+    line: int = 0
+    """Where it stands."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -48,6 +48,7 @@ WANTED: Mapping[str, Wanted] = {
     "204": Wanted("fat", "g"),
     "298": Wanted("fat", "g", 1),
     "606": Wanted("saturated fat", "g"),
+    "221": Wanted("alcohol", "g"),
     "307": Wanted("sodium", "mg"),
     "208": Wanted("energy kcal", "kcal"),
     "958": Wanted("energy kcal", "kcal", 1),
@@ -87,8 +88,8 @@ def nutrients(amounts: Mapping[str, str]) -> dict[str, Nutrient] | None:
     return {name: figure for name, (_, figure) in best.items()}
 
 
-def portion(count: str, unit: str, modifier: str, told: str, grams: str) -> Measure | None:
-    """One row of the portions, in whichever of the three ways it is told.
+def portions(count: str, unit: str, modifier: str, told: str, grams: str) -> tuple[Measure, ...]:
+    """What one row of the portions tells, in whichever of the three ways it is told.
 
     Survey foods: a phrase ("1 cup, cooked") and a code in the modifier. Legacy: an undetermined
     unit and the words in the modifier. Foundation: a unit, and more words in the modifier.
@@ -96,18 +97,18 @@ def portion(count: str, unit: str, modifier: str, told: str, grams: str) -> Meas
     """
     weight = figures.amount(grams)
     if weight is None:
-        return None
+        return ()
     if told.strip():
         found = measures.leading_count(told.strip())
-        return measures.measure(*found, weight, kitchen="customary") if found else None
-    number = figures.amount(count)
+        return measures.measures_of(*found, weight, kitchen="customary") if found else ()
+    number = figures.count(count)
     if number is None:
-        return None
+        return ()
     if unit.strip().casefold() in {"", "undetermined", "9999"}:
         words = modifier
     else:
         words = f"{unit}, {modifier}" if modifier.strip() else unit
-    return measures.measure(number, words, weight, kitchen="customary")
+    return measures.measures_of(number, words, weight, kitchen="customary")
 
 
 @dataclass(frozen=True, slots=True)

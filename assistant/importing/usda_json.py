@@ -4,10 +4,12 @@ import re
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from assistant.importing import usda
+from assistant.counting.facts import Measure
+from assistant.importing import names, usda
 from assistant.importing.common import Draft, finished
 from assistant.importing.places import Place
 from assistant.importing.rows import Fault, Row
+from assistant.importing.scratch import differ
 
 _LISTS = {
     "FoundationFoods": ("foundation_food", "ndbNumber", "foundation"),
@@ -41,10 +43,33 @@ def read(place: Place) -> Iterator[Row | Fault]:
         number = 0
         with place.binary(name) as stream:
             try:
-                for number, food in enumerate(ijson.items(stream, f"{listed}.item"), 1):
+                for number, food in enumerate(
+                    ijson.items(stream, f"{listed}.item", map_type=_Once), 1
+                ):
                     yield from _row(food, kind, (code, prefix), name, number)
             except ijson.JSONError:
                 yield Fault(name, number + 1, "not-json")
+
+
+class _Once(dict[str, Any]):
+    """An object that knows whether a key of it is there twice."""
+
+    twice = False
+
+    def __setitem__(self, key: str, value: Any) -> None:
+        self.twice |= key in self
+        super().__setitem__(key, value)
+
+
+def _twice(found: Any) -> bool:
+    """Does an object, or one within it, have a key twice?"""
+    if isinstance(found, list):
+        return any(_twice(inner) for inner in found)
+    if isinstance(found, _Once):
+        return found.twice or any(
+            _twice(inner) for inner in found.values() if isinstance(inner, list | dict)
+        )
+    return False
 
 
 def _text(food: Any, key: str) -> str:
@@ -68,16 +93,20 @@ def _row(
 ) -> Iterator[Row | Fault]:
     name = _text(food, "description")
     amounts: dict[str, str] = {}
+    twice = _twice(food)
     for figure in _each(food, "foodNutrients"):
         nutrient = _within(figure, "nutrient")
         key = usda.number_of(_text(nutrient, "number"))
-        if key == usda.BY_SUM:
-            amounts[key] = _text(figure, "amount")
-        elif key in usda.WANTED:
-            if not usda.unit_fits(key, _text(nutrient, "unitName")):
-                yield Fault(file, number, "other-unit", name)
-                return
-            amounts[key] = _text(figure, "amount")
+        if key != usda.BY_SUM and key not in usda.WANTED:
+            continue
+        if key in usda.WANTED and not usda.unit_fits(key, _text(nutrient, "unitName")):
+            yield Fault(file, number, "other-unit", name)
+            return
+        amount = _text(figure, "amount")
+        twice |= differ(amounts.setdefault(key, amount), amount)
+    if twice:
+        yield Fault(file, number, "stated-twice", name)
+        return
     found = usda.nutrients(amounts)
     if found is None:
         yield Fault(file, number, "not-a-figure", name)
@@ -88,8 +117,8 @@ def _row(
     field, prefix = code
     stays = _text(food, field).strip() if field else ""
     identity = f"{prefix}:{stays.zfill(5)}" if stays else f"fdc:{_text(food, 'fdcId')}"
-    portions = tuple(m for p in _each(food, "foodPortions") if (m := _portion(p)) is not None)
-    dated = _iso(_text(food, "publicationDate"))
+    portions = tuple(m for p in _each(food, "foodPortions") for m in _portions(p))
+    dated = names.day_of_us(_text(food, "publicationDate"))
     draft = Draft(identity, name, found, "table-total", measures=portions, dated=dated)
     if kind != "branded_food":
         yield finished(draft, usda.SOURCES[kind], file, number)
@@ -112,16 +141,10 @@ def _product(draft: Draft, food: Any, file: str, number: int) -> Iterator[Row | 
     yield finished(made, usda.SOURCES["branded_food"], file, number)
 
 
-def _portion(portion: Mapping[str, Any]) -> Any:
+def _portions(portion: Mapping[str, Any]) -> tuple[Measure, ...]:
     count = _text(portion, "amount") or _text(portion, "value")
     unit = _text(_within(portion, "measureUnit"), "name")
-    return usda.portion(
+    return usda.portions(
         count, unit, _text(portion, "modifier"), _text(portion, "portionDescription"),
         _text(portion, "gramWeight"),
     )  # fmt: skip
-
-
-def _iso(day: str) -> str:
-    """ "4/1/2019" is the first of April (the JSON files have month, day, year; from memory)."""
-    match = re.fullmatch(r"(\d{1,2})/(\d{1,2})/(\d{4})", day.strip())
-    return f"{match[3]}-{match[1]:0>2}-{match[2]:0>2}" if match else day.strip()

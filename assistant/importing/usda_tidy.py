@@ -4,10 +4,11 @@ from collections.abc import Iterator
 
 from assistant.counting.facts import Measure
 from assistant.importing import usda
-from assistant.importing.common import Draft, finished, first_row, table
+from assistant.importing.common import Draft, finished, first_row, table, telling
 from assistant.importing.names import clean
 from assistant.importing.places import Place
 from assistant.importing.rows import Fault, Row
+from assistant.importing.usda_csv import told_once
 from grammar.words import name_key
 
 FOODS, PORTIONS, UNITS = (
@@ -29,11 +30,12 @@ def fits(place: Place) -> bool:
     )
 
 
-def read(place: Place) -> Iterator[Row | Fault]:
+@telling
+def read(place: Place, faults: list[Fault]) -> Iterator[Row | Fault]:
     """Foods in order; portions are joined by the type and the exact name."""
     seen: dict[str, int] = {}
-    portions = _portions(place) if place.has(PORTIONS) else {}
-    for line in table(place, FOODS):
+    portions = _portions(place, faults) if place.has(PORTIONS) else {}
+    for line in table(place, FOODS, faults):
         name, kind = line.get("foodname"), line.get("data_type")
         if kind not in usda.SOURCES:
             continue  # a sample or a purchase, no food
@@ -50,18 +52,18 @@ def read(place: Place) -> Iterator[Row | Fault]:
         yield finished(draft, usda.SOURCES[kind], FOODS, line.number)
 
 
-def _portions(place: Place) -> dict[tuple[str, str], list[Measure]]:
+def _portions(place: Place, faults: list[Fault]) -> dict[tuple[str, str], list[Measure]]:
     units = {"9999": "undetermined", "0": "undetermined"}
     if place.has(UNITS):
-        units |= {line.get("id"): line.get("name") for line in table(place, UNITS)}
+        units |= {line.get("id"): line.get("name") for line in table(place, UNITS, faults)}
     found: dict[tuple[str, str], list[Measure]] = {}
-    for line in table(place, PORTIONS):
+    for line in table(place, PORTIONS, faults):
         unit = units.get(line.get("measure_unit_id").removesuffix(".0"))
         if unit is None:
+            told_once(faults, PORTIONS, line.number, line.get("measure_unit_id"))
             continue
         told, grams = line.get("portion_description"), line.get("gram_weight")
-        measure = usda.portion(line.get("amount"), unit, line.get("modifier"), told, grams)
-        if measure is not None:
-            key = (line.get("data_type"), line.get("description").casefold())
-            found.setdefault(key, []).append(measure)
+        told_by = usda.portions(line.get("amount"), unit, line.get("modifier"), told, grams)
+        key = (line.get("data_type"), line.get("description").casefold())
+        found.setdefault(key, []).extend(told_by)
     return found

@@ -39,8 +39,32 @@ IMPORT_TEXTS: Mapping[str, str] = {
     "shell-foods-unknown": "{path} has no layout that is known, so nothing was read. The known ones are: "
     '{known}. "countaloud help imports" tells the plain formats.',
     "shell-foods-several": "{path} fits several layouts, so nothing was read: {known}. Name one file.",
-    "shell-foods-mixed": "{path} holds several tables that do not belong together, so nothing was read. "
-    "Name one of them: {files}.",
+    "shell-foods-mixed": "{path} holds tables of several kinds, so nothing was read: {kinds}. Put the files "
+    "of each kind in a folder of their own and name that. A kind of one file can be named by itself.",
+    "shell-foods-kind": "{count} of {layout} ({files})",
+    "shell-foods-kind-whole": "files of {layout}",
+    "shell-foods-and-more": "{files} and {count} more",
+    "shell-foods-one-by-one": "{path} holds tables that are read one at a time ({layout}), so nothing was "
+    "read. Name one of them: {files}.",
+    "shell-foods-doubled": "{path} holds several files of one name, so nothing was read: {files}. Give each "
+    "download a folder or an archive of its own.",
+    "shell-foods-cut-off": "it is cut off or damaged",
+    "shell-foods-stopped": "The import was stopped. The imported foods are as they were. To go on, begin it "
+    "again.",
+    "shell-foods-replaced": "The imported foods that were there could not be read, so they are gone: import "
+    "their files again too. The file that could not be read is kept as {file}.",
+    "shell-foods-without-figures": "Not written, since they have no figures of their own: {names}. Say them "
+    "again where you import the others.",
+    "shell-foods-a-recipe": "the recipe {name}",
+    "shell-foods-an-estimate": "the estimate {name}",
+    "shell-one-food": "{count} food",
+    "shell-many-foods": "{count} foods",
+    "shell-one-row": "{count} row",
+    "shell-many-rows": "{count} rows",
+    "shell-one-note": "{count} note",
+    "shell-many-notes": "{count} notes",
+    "shell-one-file": "{count} file",
+    "shell-many-files": "{count} files",
     "shell-foods-other-scale": "{path} is the UK table. Its carbohydrate is counted as monosaccharides, "
     "where 100 grams of starch are 110, which is on no label's scale. So it is not read.",
     "shell-foods-so-far": "{count} rows read.",
@@ -49,37 +73,55 @@ IMPORT_TEXTS: Mapping[str, str] = {
     "shell-foods-no-terms": "not stated",
     "shell-foods-none": "No food was read. Nothing was changed.",
     "shell-foods-same": "Nothing was changed: all of the {count} foods read are there already.",
-    "shell-foods-done": "{count} foods read: {added} added, {changed} changed, {same} as they were.",
-    "shell-foods-older": "{count} foods stay as they are, since yours are of a later date.",
-    "shell-foods-left-out": "{count} rows were left out.",
-    "shell-foods-marked": "{count} notes on rows that were taken.",
+    "shell-foods-same-one": "Nothing was changed: the food that was read is there already.",
+    "shell-foods-done": "{count} read: {added} added, {changed} changed, {same} as they were.",
+    "shell-foods-older": "Left as before, since what is there is of a later date: {count}.",
+    "shell-foods-left-out": "Left out: {count}.",
+    "shell-foods-marked": "{count} on what was taken.",
     "shell-foods-fault-out": "{place} Left out, {why}: {said}",
     "shell-foods-fault-kept": "{place} Taken, but {why}: {said}",
     "shell-foods-place": "{file}, line {line}.",
     "shell-foods-fault-file": "All of these lines are in {path}.",
-    "shell-foods-source-row": "{name}: {count} foods. Terms: {terms}.",
+    "shell-foods-source-row": "{name}: {count}. Terms: {terms}.",
     "shell-foods-no-sources": 'No foods are imported. "countaloud foods import FILE" brings some in.',
-    "shell-foods-written": "{count} foods were written to {path}.",
+    "shell-foods-written": "Written to {path}: {count}.",
     "shell-foods-not-written": "{path} could not be written: {why}. A file that is there is never replaced.",
     # Why a row was not taken
     "shell-fault-no-name": "its name has no letters",
     "shell-fault-no-carbohydrate": "it states no carbohydrate",
     "shell-fault-trace": "it states a trace of carbohydrate and no figure",
     "shell-fault-carbohydrate-by-sum": "its carbohydrate is a sum of parts, not by difference",
-    "shell-fault-not-a-figure": "one of its figures cannot be read",
+    "shell-fault-not-a-figure": "one of its figures cannot be read, or is below nought",
     "shell-fault-other-unit": "the unit or basis is not one that is known",
     "shell-fault-part-over-whole": "its figures contradict each other",
-    "shell-fault-over-hundred": "it has more than 100 grams in 100",
+    "shell-fault-over-hundred": "it states more grams in 100 than 100 of it weigh",
     "shell-fault-other-scale": "its carbohydrate is on another scale",
     "shell-fault-barcode": "its barcode is not a right one",
     "shell-fault-no-weight": "the weight of its measure is missing",
     "shell-fault-other-market": "it is from a market whose labels may count otherwise",
     "shell-fault-no-id": "it has no number",
     "shell-fault-not-json": "it is no whole JSON",
-    "shell-fault-short-row": "the row is too short",
+    "shell-fault-short-row": "the row has fewer cells than there are columns, so a figure may stand under "
+    "another name. An empty cell needs its comma too",
+    "shell-fault-surplus": "the row has more cells than there are columns, so a figure may stand under "
+    "another name. A comma inside a cell needs quotation marks around the cell",
+    "shell-fault-doubled-column": "this column is there twice, so no row of the file is read",
+    "shell-fault-line-break": "a cell of the row runs over several lines. A quotation mark may be missing",
+    "shell-fault-stated-twice": "it states one thing twice, and not the same",
+    "shell-fault-twice": "another row has the same name or number and says otherwise, so neither is taken",
+    "shell-fault-same-name": "another of these foods has the same name, so it is asked which is meant",
     "shell-fault-measure": "a measure cannot be read",
     "shell-fault-unknown-value": "a value or column is not known",
     "shell-fault-unfilled": "the row was never filled in",
+    "shell-fault-no-units": "the file does not state its units. Beside the other files of its table, in one "
+    "folder, it takes them from those",
+    "shell-fault-date": "its date is not one. Write it as 2026, 2026-03 or 2026-03-02",
+    "shell-fault-sum": "fat, carbohydrate and protein together weigh more than the food",
+    "shell-fault-energy": "its energy is far from what its fat, carbohydrate and protein give. Its figures "
+    "may hold a slip: compare them with the source",
+    "shell-fault-own-copy": "you have a food of your own made from it, with other figures, and yours is what "
+    'is counted. Type "new label for" and its name in the chat to change it',
+    "shell-fault-portion-unit": "the unit of its portions is not known, so those portions are not taken",
     "shell-fault-own-differs": "you have another food of this name",
     # The layouts
     "shell-layout-usda-csv": "USDA FoodData Central, a folder of CSV files",
@@ -106,7 +148,8 @@ IMPORT_TEXTS: Mapping[str, str] = {
     'inside, or "available", without it.',
     "shell-topic-imports-5": "Other columns: id, fibre_g, sugars_g, added_sugars_g, polyols_g, protein_g, fat_g, "
     "saturated_fat_g, sodium_mg, salt_g, energy_kcal, energy_kj, measures, barcode, source, licence, date.",
-    "shell-topic-imports-6": "measures are parted by semicolons: 1 slice = 35 g; 1 cup, chopped = 160 g.",
+    "shell-topic-imports-6": "measures are parted by semicolons: 1 slice = 35 g; 1 cup, chopped = 160 g. A cell "
+    "with a comma inside needs quotation marks. date is 2026, 2026-03 or 2026-03-02.",
     "shell-topic-imports-7": '"countaloud foods export FILE" writes your own foods, exactly, a food a line in JSON. '
     '"foods import" reads them into another folder as your own.',
 }

@@ -7,6 +7,7 @@ one is built beside it and takes its name (shelf_writer.py).
 
 import os
 import sqlite3
+from contextlib import closing
 from dataclasses import replace
 from pathlib import Path
 from typing import NamedTuple
@@ -188,15 +189,35 @@ class Shelf:
             raise self._damaged(fault) from fault
         if (mark, version) != (APPLICATION_ID, VERSION):
             connection.close()
-            raise StoreProblem(
-                "library-damaged", self._home, f"{FILE} is of another version or program."
-            )
+            raise damaged(self._home, "it is of another version or program")
         return connection
 
     def _damaged(self, fault: Exception) -> StoreProblem:
-        return StoreProblem(
-            "library-damaged", self._home, f"The imported foods cannot be read ({fault})."
-        )
+        return damaged(self._home, fault)
+
+
+def damaged(home: Path, why: object) -> StoreProblem:
+    """The problem of a shelf that cannot be read. Its file is named, to be moved away."""
+    return StoreProblem(
+        "library-damaged", home, f"The imported foods in {FILE} cannot be read ({why})."
+    )
+
+
+def is_sound(path: Path, home: Path) -> bool:
+    """Can every page of this shelf be read? Raises StoreProblem for one of a later version."""
+    address = f"{path.absolute().as_uri()}?mode=ro&immutable=1"
+    try:
+        with closing(sqlite3.connect(address, uri=True)) as connection:
+            mark = connection.execute("PRAGMA application_id").fetchone()[0]
+            version = connection.execute("PRAGMA user_version").fetchone()[0]
+            if mark == APPLICATION_ID and version > VERSION:
+                detail = f"{FILE} was written by a later version."
+                raise StoreProblem("newer-version", home, detail)
+            if (mark, version) != (APPLICATION_ID, VERSION):
+                return False
+            return bool(connection.execute("PRAGMA quick_check(1)").fetchone()[0] == "ok")
+    except sqlite3.Error:
+        return False
 
 
 def _facts(data: str, source: str | None, licence: str | None) -> FoodFacts:

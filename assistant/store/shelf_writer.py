@@ -4,6 +4,7 @@ Killed half-way, without room or with a fault, the shelf is as it was; else it i
 """
 
 import json
+import re
 import shutil
 import sqlite3
 from collections import Counter
@@ -15,11 +16,13 @@ from typing import Literal
 
 from assistant.counting.facts import TYPED, FoodFacts
 from assistant.store import alike, backups, codec, shelf
-from assistant.store.problems import StoreProblem, of_system, told
+from assistant.store.problems import StoreProblem, of_sqlite, of_system, told
 from assistant.store.projection import shown
 
-Done = Literal["added", "changed", "same", "older"]
-"""older: the food is there already, of a later date, and stays."""
+Done = Literal["added", "changed", "same", "older", "twice"]
+"""older: the food is there already, of a later date, and stays. twice: this import has told the
+food already, otherwise and of no earlier date. Neither is taken, since nothing says which one is
+right: the food is as it was before the import."""
 
 _TOGETHER = 2000
 """Rows that are written together."""
@@ -29,6 +32,7 @@ SELECT f.id, f.key, f.name, t.facts FROM foods AS f JOIN facts AS t ON t.id = f.
 WHERE f.food_id = ?
 """
 
+_DATE = re.compile(r"\d{4}(?:-\d\d(?:-\d\d)?)?")
 _LOCK = "imported-foods.lock"
 _BUILT = f"{shelf.FILE}.new"
 
@@ -44,13 +48,18 @@ def filling(home: Path) -> Iterator["Writer"]:
     with _alone(home):
         built = home / _BUILT
         try:
-            _begin(home, built)
-            with told(home), closing(sqlite3.connect(built, isolation_level=None)) as connection:
+            sound = _begin(home, built)
+            with (
+                shelf_told(home),
+                closing(sqlite3.connect(built, isolation_level=None)) as connection,
+            ):
                 writer = Writer(connection)
+                writer.before = home / shelf.FILE if sound else None
                 yield writer
                 if writer.changed:
                     writer.finish()
             if writer.changed:
+                writer.replaced = None if sound else _put_aside(home)
                 _put(built, home)
         except OSError as fault:
             raise of_system(fault, home, "cannot-write") from fault
@@ -63,19 +72,52 @@ def filling(home: Path) -> Iterator["Writer"]:
 def _alone(home: Path) -> Iterator[None]:
     """One import at a time: a lock that goes with its process."""
     path = home / _LOCK
-    with told(home):
-        backups.make_private_file(path)
-        with closing(sqlite3.connect(path, timeout=0.2, isolation_level=None)) as lock:
-            lock.execute("BEGIN EXCLUSIVE")
-            yield
+    backups.make_private_file(path)
+    with closing(sqlite3.connect(path, timeout=0.2, isolation_level=None)) as lock:
+        with told(home):
+            try:
+                lock.execute("BEGIN EXCLUSIVE")
+            except sqlite3.OperationalError as fault:
+                if fault.sqlite_errorcode != sqlite3.SQLITE_BUSY:
+                    raise
+                detail = f"Another import is running ({fault})."
+                raise StoreProblem("locked", home, detail) from fault
+        yield
 
 
-def _begin(home: Path, built: Path) -> None:
+@contextmanager
+def shelf_told(home: Path) -> Iterator[None]:
+    """Inside this block faults of SQLite are told of the shelf: it is not the record."""
+    try:
+        yield
+    except sqlite3.Error as fault:
+        problem = of_sqlite(fault, home)
+        if problem.code in {"disk-full", "locked", "cannot-write"}:
+            raise problem from fault
+        raise shelf.damaged(home, fault) from fault
+
+
+def _begin(home: Path, built: Path) -> bool:
+    """Copies the shelf that is there. False where it cannot be read: then it is begun anew, since
+    an import is how it comes back. Raises StoreProblem for one of a later version."""
     built.unlink(missing_ok=True)
     backups.make_private_file(built)
     old = home / shelf.FILE
-    if old.exists():
+    if not old.exists():
+        return True
+    if shelf.is_sound(old, home):
         shutil.copyfile(old, built)
+        return True
+    return False
+
+
+def _put_aside(home: Path) -> Path:
+    """Keeps the shelf that cannot be read, under another name: it may hold what is nowhere else."""
+    number = 1
+    while (aside := home / f"{shelf.FILE}.damaged-{number}").exists():
+        number += 1
+    (home / shelf.FILE).rename(aside)
+    return aside
 
 
 def _put(built: Path, home: Path) -> None:
@@ -102,9 +144,16 @@ class Writer:
         self._number = connection.execute("SELECT coalesce(max(id & ?), 0) FROM foods",
                                           ((1 << 40) - 1,)).fetchone()[0]  # fmt: skip
         self._waiting: dict[str, tuple[int, tuple[str, str, str, int, str | None], str]] = {}
-        self._changed = False
+        self._changes = 0
         self._empty = self._number == 0
         self._ids: set[int] = set()
+        self._twice: set[str] = set()
+        self.replaced: Path | None = None
+        """Where a shelf that could not be read is kept, once this one has its place."""
+        self.before: Path | None = None
+        """The shelf as it is before this import."""
+        self.withdrawn: Done = "same"
+        """What was told of the first of two foods, when the second one is told to be "twice"."""
 
     def _set_up(self) -> None:
         mark = self._connection.execute("PRAGMA application_id").fetchone()[0]
@@ -143,22 +192,43 @@ class Writer:
         key = shelf.key_of(shown(name))
         if not key:
             raise ValueError("a name needs a letter or a digit")
-        row = self._there(food_id)
+        mark = hash(food_id)
+        again = mark in self._ids
+        self._ids.add(mark)
+        row = self._there(food_id, again)
+        if food_id in self._twice:
+            return "twice"
         if row is not None:
             if row[1:] == (key, name, facts):
                 return "same"
-            if _dated(row[3]) > _dated(facts):
+            there, here = _dated(row[3]), _dated(facts)
+            if _later(there, here):
                 return "older"
+            if again and not _later(here, there):
+                self._withdraw(food_id, row)
+                return "twice"
             self._remove(row[0], row[1])
         self._insert((food_id, key, name, source, shelf.barcode_of(barcode)), facts)
         return "added" if row is None else "changed"
 
-    def _there(self, food_id: str) -> tuple[int, str, str, str] | None:
+    def _withdraw(self, food_id: str, row: tuple[int, str, str, str]) -> None:
+        """Puts back what the shelf had of the food before this import."""
+        self._twice.add(food_id)
+        if row[0] not in self._new:
+            self.withdrawn = "same"
+            return
+        self._remove(row[0], row[1])
+        before = None if self.before is None else _row_of(self.before, food_id)
+        self.withdrawn = "added" if before is None else "changed"
+        if before is not None:
+            key, name, source, barcode, facts = before
+            self._insert((food_id, key, name, source, barcode), facts)
+            self._changes -= 1
+
+    def _there(self, food_id: str, again: bool) -> tuple[int, str, str, str] | None:
         """The food's row, key, name and facts, where it is there already."""
         if self._empty:  # only what came before in this very import can be there
-            mark = hash(food_id)
-            if mark not in self._ids:
-                self._ids.add(mark)
+            if not again:
                 return None
             self._connection.execute(shelf.BY_ID)
         if food_id in self._waiting:
@@ -171,13 +241,13 @@ class Writer:
     @property
     def changed(self) -> bool:
         """Is anything other than before?"""
-        return self._changed
+        return self._changes > 0
 
     def _insert(self, food: tuple[str, str, str, int, str | None], facts: str) -> None:
         number = shelf.place(food[1], self._number + 1)
         self._waiting[food[0]] = (number, food, facts)
         self._number += 1
-        self._changed = True
+        self._changes += 1
         self._new[number] = None
         if len(self._waiting) >= _TOGETHER:
             self._flush()
@@ -198,6 +268,7 @@ class Writer:
     def _remove(self, number: int, key: str) -> None:
         if number in self._new:
             del self._new[number]
+            self._changes -= 1  # counted again where it is put back
         else:
             ids = [self._words[word] for word in dict.fromkeys(key.split())]
             self._connection.execute(
@@ -254,10 +325,30 @@ class Writer:
             yield from self._connection.execute(query, numbers)
 
 
+def _row_of(path: Path, food_id: str) -> tuple[str, str, int, str | None, str] | None:
+    """A food as a shelf has it: key, name, source, barcode, facts; None where it has none."""
+    if not path.exists():
+        return None
+    address = f"{path.absolute().as_uri()}?mode=ro&immutable=1"
+    with closing(sqlite3.connect(address, uri=True)) as old:
+        found: tuple[str, str, int, str | None, str] | None = old.execute(
+            "SELECT f.key, f.name, f.source, f.barcode, t.facts FROM foods AS f"
+            " JOIN facts AS t ON t.id = f.id WHERE f.food_id = ?",
+            (food_id,),
+        ).fetchone()
+    return found
+
+
+def _later(one: str, other: str) -> bool:
+    """Is one date surely later? Any is later than none; 2026-03 is not surely later than 2026."""
+    return one > other and not (other and one.startswith(other))
+
+
 def _dated(facts: str) -> str:
-    """The date in the text of facts; empty where there is none, which is older than any."""
+    """The date in the text of facts, as ISO 8601 has it: a year, a month or a day. Empty where
+    there is none; a text that is no date is none."""
     found = json.loads(facts).get("dated", "")
-    return found if isinstance(found, str) else ""
+    return found if isinstance(found, str) and _DATE.fullmatch(found) else ""
 
 
 def fault(home: Path, why: Exception) -> StoreProblem:

@@ -54,7 +54,7 @@ def test_any_decimal_reads_back(whole, part):
 
 def test_thirds_are_thirds():
     """.333 cup of dry oats is 27 g where a cup is 81 g (USDA release 28, number 08120)."""
-    assert figures.amount(".333") == Fraction(27, 81)
+    assert figures.count(".333") == Fraction(27, 81)
     assert figures.amount(".5") == Fraction(1, 2)
     assert figures.amount("0") is figures.amount("-") is figures.amount("<1") is None
 

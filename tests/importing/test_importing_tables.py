@@ -196,7 +196,7 @@ def test_a_file_of_the_booklet_without_units_takes_them_from_the_others(take, tm
 def test_a_file_of_the_booklet_without_units_alone_is_not_read(take, written):
     bare = BOOKLET.replace(",,g,kcal,kJ,g,g,g,g\n", "")
     _, foods, faults = take(written("a-eng.csv", bare))
-    assert (foods, [f.why for f in faults]) == ({}, ["other-unit"])
+    assert (foods, [f.why for f in faults]) == ({}, ["no-units"])
 
 
 def test_the_booklet_as_one_table(take, written):
@@ -320,7 +320,8 @@ def test_a_folder_of_several_tables_asks_for_one(tmp_path):
     (tmp_path / "swiss.csv").write_text(SWISS)
     found = recognised(Place(tmp_path))
     assert isinstance(found, Unknown)
-    assert found.why in {"several", "mixed"}
+    assert found.why == "mixed"
+    assert dict(found.groups) == {"swiss": ("swiss.csv",), "ciqual": ("ciqual.csv",)}
 
 
 def test_half_a_folder_is_no_layout(tmp_path):

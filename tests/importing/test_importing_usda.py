@@ -21,7 +21,7 @@ from small_tables import (
     release_28,
 )
 
-from assistant.importing.usda import portion
+from assistant.importing.usda import portions
 
 
 def carbohydrate(facts):
@@ -278,8 +278,8 @@ def test_release_28_as_two_tables(take, written, tmp_path):
 
 
 def test_the_same_words_in_any_dialect_are_the_same_measure():
-    legacy = portion("1", "undetermined", "cup, chopped", "", "160")
-    foundation = portion("1.0", "cup", "chopped", "", "160.0")
-    survey = portion("", "undetermined", "10205", "1 cup, chopped", "160.0")
+    (legacy,) = portions("1", "undetermined", "cup, chopped", "", "160")
+    (foundation,) = portions("1.0", "cup", "chopped", "", "160.0")
+    (survey,) = portions("", "undetermined", "10205", "1 cup, chopped", "160.0")
     assert legacy == foundation == survey
     assert (legacy.unit, legacy.how, legacy.grams) == ("cup", "chopped", 160)

@@ -177,7 +177,7 @@ def test_export_and_import_give_the_same_foods_exactly(say, tmp_path, home):
         assert say("ask", sentence)[0] == 0, sentence
     path = tmp_path / "mine.jsonl"
     code, out, _ = say("foods", "export", str(path))
-    assert (code, out) == (0, f"2 foods were written to {path}.\n")
+    assert (code, out) == (0, f"Written to {path}: 2 foods.\n")
     other = tmp_path / "other"
     assert main(("--at", AT, "--home", str(other), "foods", "import", str(path)), world_of()) == 0
     first, second = own_of(home), own_of(other)

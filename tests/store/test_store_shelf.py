@@ -158,8 +158,10 @@ def test_a_changed_name_leaves_no_trace_of_the_old(put, look, home):
 def test_twice_in_one_import_the_later_stands(home, facts, look):
     with shelf_writer.filling(home) as writer:
         source = writer.source("invented foods", "made up")
-        assert writer.add("a", facts("Apple", 10), source) == "added"
-        assert writer.add("a", facts("Apple", 12), source) == "changed"
+        early = replace(facts("Apple", 10), dated="2019-04-01")
+        later = replace(facts("Apple", 12), dated="2025-04-24")
+        assert writer.add("a", early, source) == "added"
+        assert writer.add("a", later, source) == "changed"
     assert look("by_id", "a").facts.nutrients == facts("Apple", 12).nutrients
     assert look("near", "aplpe") == ("Apple",)
 
