@@ -14,7 +14,7 @@ from assistant.counting.facts import Food, FoodFacts
 from assistant.dialogue.events import AliasSaved, Event, FoodSaved
 from assistant.importing.places import UNREADABLE
 from assistant.importing.rows import Fault, Row
-from assistant.store import database, shelf_writer
+from assistant.store import database, forgetting, shelf_writer
 from assistant.store.backups import make_private_file
 from assistant.store.library import Library
 from assistant.store.problems import StoreProblem, of_system
@@ -23,7 +23,7 @@ from grammar.words import name_key
 
 SHOWN = 20
 """Faults that are told one by one; all of them are in a file."""
-FAULTS = "import-faults.txt"
+FAULTS = forgetting.IMPORT_FAULTS
 OWN_ROWS = 20_000
 """Foods of one's own that one import may hold: they go into one turn."""
 

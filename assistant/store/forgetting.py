@@ -13,8 +13,11 @@ from assistant.store.problems import StoreProblem, of_sqlite, of_system
 
 SUMMARIES = "learned.jsonl"
 """The file of a learner's summaries."""
+IMPORT_FAULTS = "import-faults.txt"
+"""The rows that the last import left out, as they stand in its file."""
 _BESIDE = re.compile(
-    rf"history|{re.escape(SUMMARIES)}|{re.escape(shelf.FILE)}(?:[.-].*)?|imported-foods\.lock(?:-.*)?|"
+    rf"history|{re.escape(SUMMARIES)}|{re.escape(IMPORT_FAULTS)}|"
+    rf"{re.escape(shelf.FILE)}(?:[.-].*)?|imported-foods\.lock(?:-.*)?|"
     rf"{re.escape(database.FILE)}\.(?:damaged-|\d+\.restoring).*|"
     r"countaloud-export-[\d-]+\.jsonl\.\d+\.partial"
 )

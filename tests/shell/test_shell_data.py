@@ -177,6 +177,8 @@ def test_saved_talks_and_lessons_are_forgotten_too(talk, home):
     session.say("glucose 120")
     assert session.say("save this session as mine").status == "answered"
     (home / "learned.jsonl").write_text("{}\n")
+    (home / "import-faults.txt").write_text("line 2: bread\n")
     session.say(FORGET_ALL)
     assert not list((home / "sessions").glob("*.jsonl"))
     assert not (home / "learned.jsonl").exists()
+    assert not (home / "import-faults.txt").exists()
