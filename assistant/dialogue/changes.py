@@ -20,7 +20,7 @@ from assistant.dialogue.last_meal import (
     last_meal,
     meals_since,
 )
-from assistant.dialogue.outcome import Ask, Outcome, ask, choice, took_text
+from assistant.dialogue.outcome import DROP, Ask, Outcome, ask, choice, took_text
 from assistant.dialogue.record import Kept
 from assistant.dialogue.resolve import Resolved, resolve
 from assistant.dialogue.sentence_parts import measure_behind, put
@@ -346,7 +346,8 @@ def _without(ctx: Context, said: Subject, words: str) -> Again | Outcome | None:
         return _no_such(ctx, said, words)
     if len(said.phrase.pieces) == 1:
         return ask(Ask("change", "nothing-left", {"said": Said(words)},
-                       hint=("undo", "not taken", "cancel")), ctx.text)  # fmt: skip
+                       hint=("undo",) if ctx.suggestion is None else ("not taken", DROP)),
+                   ctx.text)  # fmt: skip
     return _whole(ctx, said, _cut(said, found[0]))
 
 

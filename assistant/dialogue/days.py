@@ -248,7 +248,7 @@ def left(ctx: Context) -> Outcome:
     """ "what is left" of today's goal."""
     wanted, rest = goal(ctx), left_of_goal(ctx)
     if wanted is None or rest is None:
-        return answered(answer("fits-no-goal"), next_step("my goal is 180 g of carbohydrate a day"))
+        return answered(answer("fits-no-goal"), next_step("my goal is ... g of carbohydrate a day"))
     args: dict[str, Arg] = {"goal": grams(wanted), "left": grams(abs(rest))}
     lines = [answer("goal-left" if rest >= 0 else "goal-passed", **args)]
     return answered(*lines, next_step("what can I have", "today"), facts={"left_g": rest})

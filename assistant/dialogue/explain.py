@@ -23,8 +23,9 @@ from assistant.dialogue.meal_lines import (
     curve_line,
     grams,
     hours_of,
+    total_line,
 )
-from assistant.dialogue.meal_questions import OTHER_SENTENCES, SETTING_SENTENCES
+from assistant.dialogue.offers import OTHER_SENTENCES, POLICIES, SETTING_SENTENCES
 from assistant.dialogue.naming import one_food
 from assistant.dialogue.outcome import Ask, Outcome, answer, answered, ask, fact, next_step
 from assistant.dialogue.paging import PAGE, page
@@ -79,11 +80,13 @@ def why(ctx: Context) -> Outcome:
     assert isinstance(event, MealCounted | DoseSuggested | DoseRefused)
     lines = [answer("why", said=Said(event.said), moment=ctx.moment(kept.said_at))]
     is_open = ctx.suggestion is not None and ctx.suggestion.turn == kept.turn
+    if isinstance(event, MealCounted):
+        lines.append(replace(total_line(event.counted, "answer-count"), role="answer"))
     for line in event.lines:
         if line.role == "next":
             continue
         if line.code == "suggest" and not is_open:
-            lines.append(fact("suggested-then", **line.args))
+            lines.append(answer("suggested-then", **line.args))
             continue
         lines.append(replace(line, args={k: _seen_from(a, ctx) for k, a in line.args.items()}))
     facts: dict[str, object] = {"explained": event.said, "kind": event.kind}
@@ -94,7 +97,7 @@ def what_is_active(ctx: Context) -> Outcome:
     """Each dose that still works, its time, and what is left."""
     duration = ctx.settings.duration
     if duration is None:
-        return answered(answer("active-no-duration"), next_step("my insulin lasts 4 hours"))
+        return answered(answer("active-no-duration"), next_step(SETTING_SENTENCES["duration"]))
     shape = ctx.settings.active_shape
     if shape is None:
         sentences = (SETTING_SENTENCES["active_shape"], OTHER_SENTENCES["active_shape"])
@@ -186,7 +189,7 @@ def compare(ctx: Context, said: FoodSentence) -> Outcome:
         foods.append(now)
     policy = ctx.settings.policy
     if policy is None:
-        return answered(answer("policy-first"), next_step("count total carbohydrate"))
+        return answered(answer("policy-first"), next_step(*POLICIES))
     for unit in ("gram", "millilitre"):
         word = MeasureWord(unit, "mass" if unit == "gram" else "volume", unit)
         lines = []

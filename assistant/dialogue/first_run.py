@@ -10,9 +10,9 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from assistant.counting.policy import POLICIES
-from assistant.dialogue import label_region
+from assistant.dialogue import label_region, offers
 from assistant.dialogue.events import QuestionAsked
-from assistant.dialogue.meal_questions import OTHER_SENTENCES, SETTING_SENTENCES
+from assistant.dialogue.offers import OTHER_SENTENCES, SETTING_SENTENCES
 from assistant.dialogue.outcome import (
     Ask,
     Outcome,
@@ -135,7 +135,7 @@ def _question(ctx: Context, name: str, left: tuple[str, ...]) -> Ask:
     hint = ("skip", "count only") if name == ctx.settings.NEEDED[0] else ("skip",)
     code = f"setup-{name}" if name in _FILLED else "setup-other"
     if code == "setup-other":
-        hint = (SETTING_SENTENCES[name], *hint)
+        hint = (offers.setting(name, ctx.settings), *hint)
     return Ask(KIND, code, args, slot=slot, hint=hint)
 
 
@@ -147,8 +147,8 @@ def _done(ctx: Context) -> Outcome:
         items = tuple(Phrase(f"setting-{n}") for n in missing)
         lines = [answer("setup-count-only"), fact("setup-left", missing=Listed(items))]
     names = ctx.foods.names(1)
-    example = f"1 serving of {names[0]}" if names else (
-        "new food oat cereal: US label, serving 1/2 cup (40 g), carbohydrate 27 g, fibre 6 g"
+    example = f"... servings of {names[0]}" if names else (
+        f"new food ...: {offers.label(ctx.settings)}"
     )  # fmt: skip
     return answered(*lines, next_step("show my numbers", example))
 

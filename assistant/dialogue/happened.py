@@ -8,6 +8,7 @@ from fractions import Fraction
 from assistant.dialogue.events import (
     AliasSaved,
     ClockRight,
+    DoseRefused,
     DoseSuggested,
     DoseTaken,
     Event,
@@ -29,6 +30,7 @@ from assistant.dialogue.events import (
 from assistant.dialogue.glucose import settle
 from assistant.dialogue.lows import treat_low
 from assistant.dialogue.outcome import (
+    DROP,
     Ask,
     Outcome,
     answer,
@@ -263,24 +265,67 @@ def not_taken(ctx: Context) -> Outcome:
 
 
 def cancel(ctx: Context) -> Outcome:
-    """Drops the open question; else the open suggestion."""
+    """Drops the open question; else the open suggestion, where nothing was said since it was told.
+
+    After anything else, "cancel" is likely meant for what was said last: it is asked about.
+    """
     if ctx.question is not None:
         asked = ctx.question.event
         if isinstance(asked, QuestionAsked) and asked.question.kind == "dose-check":
             return replace(dose_right(ctx), events=(QuestionClosed(),))
+        if isinstance(asked, QuestionAsked) and asked.question.kind == "suggestion":
+            stays = fact("suggestion-stays"), next_step("took it", "not taken", DROP)
+            return answered(*stays, events=(QuestionClosed(),))
         recipe = isinstance(asked, QuestionAsked) and asked.question.kind == "recipe"
         dropped = (RecipeBegun(""),) if recipe else ()
         return answered(
             answer("question-cancelled", said=Said(ctx.asked_text)),
             events=(QuestionClosed(), *dropped),
         )
+    if ctx.suggestion is None:
+        return answered(answer("nothing-open"))
+    return drop(ctx) if _just_told(ctx) else _ask_drop(ctx)
+
+
+def _just_told(ctx: Context) -> bool:
+    """Did the last turn, in whatever chat, suggest the dose or refuse another because of it?"""
+    told = ctx.record.events(("dose-suggested", "dose-refused"), last=1)
+    if not told or ctx.record.newest(told[0].turn) is not None:
+        return False
+    event = told[0].event
+    return isinstance(event, DoseSuggested) or (
+        isinstance(event, DoseRefused) and "unconfirmed-suggestion" in event.rules
+    )
+
+
+def _ask_drop(ctx: Context) -> Outcome:
+    """ "cancel" that is about nothing but an older suggestion: what became of that?"""
+    assert ctx.suggestion is not None
+    event = ctx.suggestion.event
+    assert isinstance(event, DoseSuggested)
+    units = Amount(event.units, "unit")
+    args: dict[str, Arg] = {
+        "units": units,
+        "moment": ctx.moment(ctx.suggestion.said_at),
+        "said": Said(event.said),
+    }
+    choices = (
+        choice("choice-took-units", took_text(event.units), word="took it", units=units),
+        choice("choice-not-taken", "not taken", word="not taken"),
+        choice("choice-drop", DROP, word="drop it"),
+    )
+    return ask(Ask("suggestion", "ask-drop-suggestion", args, choices=choices), ctx.text)
+
+
+def drop(ctx: Context) -> Outcome:
+    """ "drop the suggestion": its meal goes with it, since it was never said to be eaten."""
     event = ctx.suggestion.event if ctx.suggestion else None
-    if isinstance(event, DoseSuggested):
-        return answered(
-            answer("suggestion-cancelled", units=Amount(event.units, "unit")),
-            events=(SuggestionClosed("cancelled"),),
-        )
-    return answered(answer("nothing-open"))
+    if not isinstance(event, DoseSuggested):
+        return answered(answer("no-open-suggestion"))
+    args: dict[str, Arg] = {"units": Amount(event.units, "unit"), "said": Said(event.said)}
+    return answered(
+        answer("suggestion-cancelled", **args), events=(SuggestionClosed("cancelled"),)
+    )
 
 
 def glucose(ctx: Context, statement: Statement) -> Outcome:

@@ -5,7 +5,7 @@ from dataclasses import replace
 from assistant.counting.checks import Finding, against_like, check, doubts_carbohydrate
 from assistant.counting.facts import FoodFacts, Measure
 from assistant.counting.labels import LabelProblem, facts_from_label
-from assistant.dialogue import food_lines, label_region
+from assistant.dialogue import food_lines, label_region, offers
 from assistant.dialogue.events import AliasSaved, Event, FoodSaved
 from assistant.dialogue.naming import MAX_NAME, bad_name
 from assistant.dialogue.outcome import (
@@ -35,7 +35,7 @@ def new_food(ctx: Context, said: FoodSentence) -> Outcome:
     bad = bad_name(name)
     if bad:
         return ask(Ask("name", bad, {"said": Said(name[:MAX_NAME])},
-                       hint=("new food oat cereal: ...",)), ctx.text)  # fmt: skip
+                       hint=("new food ...: ...",)), ctx.text)  # fmt: skip
     label = said.parts["label"]
     if not label:
         return new_food_open(ctx, said)
@@ -73,11 +73,7 @@ def new_food(ctx: Context, said: FoodSentence) -> Outcome:
         *food_lines.left_out(reading),
         *((caution("label-kept-unchecked"),) if facts.failed_checks else ()),
         *((caution("label-kept-doubted"),) if doubts_carbohydrate(facts) else ()),
-        next_step(f"1 serving of {facts.name}", f"show {facts.name}")
-        if facts.per == "serving"
-        else next_step(
-            f"{facts.per.replace('100 ', '100 ')} of {facts.name}", f"show {facts.name}"
-        ),
+        next_step(f"... {_PORTIONS.get(facts.per, 'g')} of {facts.name}", f"show {facts.name}"),
     )
     events: tuple[Event, ...] = (FoodSaved(food_id, facts),)
     if facts.barcode and not ctx.foods.exact(name_key(facts.barcode)):
@@ -86,6 +82,9 @@ def new_food(ctx: Context, said: FoodSentence) -> Outcome:
             AliasSaved(food_id, facts.barcode),
         )  # typed or scanned, it finds the food
     return answered(*lines, events=events, facts={"food": food_lines.as_data(facts)})
+
+
+_PORTIONS = {"serving": "servings", "100 ml": "ml"}
 
 
 def _failed(found: Finding) -> str:
@@ -145,7 +144,7 @@ def _label_questions(
             return ask(
                 Ask("label", "ask-label-nothing", {"food": Name(name), "unread": listed},
                     unread=said,
-                    hint=(f"new food {name}: US label, serving 1 cup (40 g), carbohydrate 27 g",)),
+                    hint=(f"new food {name}: {offers.label(ctx.settings)}",)),
                 ctx.text,
             )  # fmt: skip
         at = ctx.text.index(label)
@@ -190,7 +189,7 @@ def new_food_open(ctx: Context, said: FoodSentence) -> Outcome:
     return ask(
         Ask("label", "ask-label", {"food": Name(name)},
             slot=Slot("label", (f"new food {name}: {ANSWER}",)),
-            hint=("US label, serving 1/2 cup (40 g), carbohydrate 27 g, fibre 6 g",)), ctx.text
+            hint=(offers.label(ctx.settings),)), ctx.text
     )  # fmt: skip
 
 

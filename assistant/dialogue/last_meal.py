@@ -39,10 +39,10 @@ def standing(kept: Iterable[Kept]) -> list[tuple[Kept, ...]]:
 
 
 def meals_since(ctx: Context, since: datetime | None = None) -> tuple[Kept, ...]:
-    """Meals that stand, oldest first: a meal that another one replaced is left out."""
-    meals = ctx.record.events(("meal-counted",), since=since)
-    replaced = {k.event.replaces for k in meals if isinstance(k.event, MealCounted)}
-    return tuple(k for k in meals if k.turn not in replaced)
+    """Meals that stand, oldest first: one that was replaced, or dropped with its suggestion, is
+    left out."""
+    kept = ctx.record.events(("meal-counted", "suggestion-closed"), since=since)
+    return tuple(said[-1] for said in standing(kept))
 
 
 def last_meal(ctx: Context) -> Kept | None:

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from assistant.counting.nutrients import sums
 from assistant.counting.policy import POLICIES
-from assistant.dialogue import amount_questions
+from assistant.dialogue import amount_questions, offers
 from assistant.dialogue import meal_questions as questions
 from assistant.dialogue.dose_facts import facts_of
 from assistant.dialogue.dose_questions import question_of
@@ -194,7 +194,7 @@ def _dose(ctx: Context, plate: Plate, around: Around) -> Outcome:
                     "moment": ctx.moment(repeats.said_at),
                 }
                 return ask(Ask("glucose-figure", "ask-carried-glucose", shown,
-                               hint=("glucose 162 mg/dL",)), ctx.text)  # fmt: skip
+                               hint=(offers.glucose(ctx.settings),)), ctx.text)  # fmt: skip
     turn = replaced.turn if replaced else None
     eaten = tuple(
         Eaten(s.nutrient, s.amount, s.unit, s.known, s.missing) for s in sums(plate.parts)

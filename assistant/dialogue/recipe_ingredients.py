@@ -36,7 +36,7 @@ from grammar.words import name_key
 MAX_INGREDIENTS = 40
 
 
-EXAMPLE = "recipe lentil stew makes 6 bowls: 300 g red lentils, 2 onions, 1.2 l stock"
+EXAMPLE = "recipe ... makes ... bowls: ... g of ..., ... g of ..."
 
 
 def opened(ctx: Context, wanted: Ask) -> Outcome:
@@ -52,7 +52,7 @@ def no_ingredients(ctx: Context, name: str) -> Ask:
     text = ctx.text.rstrip(" .:!?\n")
     return Ask("recipe", "ask-ingredients", {"food": Name(name)},
                slot=Slot("ingredients", (f"{text}: {ANSWER}",)),
-               hint=("300 g red lentils, 2 onions, 1.2 l stock", "cancel"))  # fmt: skip
+               hint=("... g of ..., ... g of ...", "cancel"))  # fmt: skip
 
 
 def ingredients(

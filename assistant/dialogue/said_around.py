@@ -67,7 +67,7 @@ def _reading(ctx: Context, phrase: Phrase) -> Reading | Ask:
     if not said:
         return NotGiven()
     if len(said) > 1:
-        return Ask("glucose-figure", "glucose-twice", hint=("glucose 162 mg/dL",))
+        return Ask("glucose-figure", "glucose-twice")
     clause = said[0]
     if clause.kind == "low-said":
         return Ask("glucose-figure", "glucose-in-words")
@@ -96,7 +96,7 @@ def _whens(phrase: Phrase) -> tuple[list[Clause], list[Clause]]:
     return of_reading, of_meal
 
 
-def _when_said(clauses: list[Clause]) -> When | Ask | None:
+def _when_said(clauses: list[Clause], text: str) -> When | Ask | None:
     """The one time of these clauses, or the question about one that cannot be read."""
     if not clauses:
         return None
@@ -105,11 +105,16 @@ def _when_said(clauses: list[Clause]) -> When | Ask | None:
         return when
     said = clauses[-1].said
     return Ask("time", "ask-meal-time", {"said": Said(said)}, unread=(said,),
-               hint=("at 12:30", "10 minutes ago"))  # fmt: skip
+               hint=(_in_place(clauses[-1], text, "at ..."),))  # fmt: skip
+
+
+def _in_place(clause: Clause, text: str, words: str) -> str:
+    """The sentence with these words where the clause stands."""
+    return text[: clause.start] + words + text[clause.end :]
 
 
 def _glucose_at(ctx: Context, phrase: Phrase) -> datetime | Ask | Outcome | None:
-    when = _when_said(_whens(phrase)[0])
+    when = _when_said(_whens(phrase)[0], phrase.text)
     if not isinstance(when, When):
         return when
     at = moment_of(when, ctx.now)
@@ -122,13 +127,13 @@ def _glucose_at(ctx: Context, phrase: Phrase) -> datetime | Ask | Outcome | None
 
 def _meal_at(ctx: Context, phrase: Phrase) -> datetime | Ask | None:
     """The time said with the meal; of a time of day, the nearest one."""
-    when = _when_said(_whens(phrase)[1])
+    when = _when_said(_whens(phrase)[1], phrase.text)
     return _nearest(when, ctx.now) if isinstance(when, When) else when
 
 
 def meal_time(phrase: Phrase, now: datetime) -> datetime | None:
     """The time of the meal, where one was said that can be read, seen from when it was said."""
-    when = _when_said(_whens(phrase)[1])
+    when = _when_said(_whens(phrase)[1], phrase.text)
     return _nearest(when, now) if isinstance(when, When) else None
 
 
@@ -162,7 +167,7 @@ def _reduction(phrase: Phrase) -> Reduction | Ask | None:
         return None
     clause = said[0]
     if len(said) > 1:
-        return Ask("reduction", "reduction-twice", hint=("30% less",))
+        return Ask("reduction", "reduction-twice")
     kinds = {c.kind for c in phrase.clauses}
     why: Literal["activity", "illness", "other"] = "other"
     if "activity" in kinds:
@@ -175,7 +180,8 @@ def _reduction(phrase: Phrase) -> Reduction | Ask | None:
     figure = Fraction(0) if _zero(clause) else value.value if isinstance(value, Number) else None
     if figure is None or figure >= 100:
         return Ask("reduction", "reduction-unclear", {"said": Said(clause.said)},
-                   unread=(clause.said,), hint=("30% less",))  # fmt: skip
+                   unread=(clause.said,),
+                   hint=(_in_place(clause, phrase.text, "... percent less"),))  # fmt: skip
     return Reduction(figure / 100, why)
 
 

@@ -15,6 +15,7 @@ from assistant.dialogue import (
     manners,
     nearest,
     numbers_talk,
+    offers,
     paging,
     portion_finder,
 )
@@ -27,6 +28,7 @@ from assistant.dialogue.low_watch import low_kept
 from assistant.dialogue.lows import treat_low
 from assistant.dialogue.meals import meal
 from assistant.dialogue.outcome import (
+    DROP,
     Ask,
     Outcome,
     answer,
@@ -53,6 +55,7 @@ _COMMANDS = {
         "whats active", "what's active", "how much insulin is active", "what is active insulin now",
     ),
     "cancel": ("cancel", "never mind", "nevermind", "forget it", "stop", "drop it"),
+    "drop": (DROP, "drop the dose", "drop that suggestion"),
     "not-taken": ("not taken", "did not take it", "didn't take it", "i did not take it",
                   "i didn't take it", "dose not taken", "skipped it"),
     "undo": ("undo", "undo that", "take that back"),
@@ -91,6 +94,7 @@ def _run_command(ctx: Context, command: str) -> Outcome:
         "today": explain.today,
         "active": explain.what_is_active,
         "cancel": happened.cancel,
+        "drop": happened.drop,
         "not-taken": happened.not_taken,
         "undo": happened.undo,
         "numbers": numbers_talk.show,
@@ -169,7 +173,7 @@ def _yes_to_nothing(ctx: Context) -> Outcome:
         return ask(Ask("nothing", "yes-to-nothing", hint=("help",)), ctx.text)
     return ask(
         Ask("nothing", "yes-to-suggestion", {"units": Amount(waiting.units, "unit")},
-            hint=("took it", "not taken", "cancel")), ctx.text
+            hint=("took it", "not taken", DROP)), ctx.text
     )  # fmt: skip
 
 
@@ -224,7 +228,10 @@ def _plain(ctx: Context) -> Outcome:
     command = command_of(ctx.text)
     if command:
         return _run_command(ctx, command)
-    early = _early(ctx) or look_back(ctx) or kitchen.talk(ctx, plain)
+    early = _early(ctx)
+    if early is None and offers.is_open(ctx):
+        return ask(offers.still_open(ctx), ctx.text)
+    early = early or look_back(ctx) or kitchen.talk(ctx, plain)
     if early is not None:
         return early
     statement = _statement_in(ctx.text)

@@ -4,7 +4,7 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 from fractions import Fraction
 
-from assistant.dialogue import explain, first_run, happened, kitchen
+from assistant.dialogue import explain, first_run, happened, kitchen, offers
 from assistant.dialogue.asking import Answer, OutOfRange, answer_to
 from assistant.dialogue.events import (
     Event,
@@ -17,6 +17,7 @@ from assistant.dialogue.events import (
     Undone,
 )
 from assistant.dialogue.outcome import (
+    DROP,
     Ask,
     Outcome,
     answered,
@@ -67,14 +68,14 @@ def turn(record: Record, foods: Foods, text: str, now: datetime) -> Outcome:
 
 
 def _outcome(ctx: Context, cleaned: str) -> Outcome:
-    if command_of(cleaned) == "cancel":
+    if command_of(cleaned) == "cancel" and not isinstance(answer_to(ctx, sentence=True), Answer):
         return happened.cancel(ctx)
     if _expired(ctx):
         return _after_expiry(ctx)
     command = command_of(cleaned)
     if ctx.question is not None and command == "question":
         return _still_open(ctx)
-    given = answer_to(ctx, sentence=stands_alone(cleaned))
+    given = None if offers.is_open(ctx) else answer_to(ctx, sentence=stands_alone(cleaned))
     if isinstance(given, OutOfRange):
         return _still_open(
             ctx,
@@ -177,6 +178,8 @@ def _with_open_question(ctx: Context, outcome: Outcome) -> Outcome:
     kinds = {e.kind for e in outcome.events}
     event = ctx.question.event
     assert isinstance(event, QuestionAsked)
+    if outcome.reply.question is not None and outcome.reply.question.kind == offers.KIND:
+        return _still_open(ctx, *outcome.reply.lines)
     if event.question.kind == first_run.KIND and _unread(outcome):
         forms = (line for line in outcome.reply.lines if line.code == "nearest-forms")
         return _still_open(ctx, fact("setup-unfit", said=Said(ctx.text)), *forms)
@@ -287,7 +290,7 @@ def opening(record: Record, foods: Foods, now: datetime) -> Reply:
             Line("caution", "open-suggestion",
                  {"units": Amount(waiting.units, "unit"), "moment": waiting.moment})
         )  # fmt: skip
-        lines.append(next_step("took it", "not taken", "cancel"))
+        lines.append(next_step("took it", "not taken", DROP))
     if ctx.record_gap():
         lines.append(Line("caution", "rule-record-gap"))
     lines.extend(_active_now(ctx))

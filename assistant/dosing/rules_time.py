@@ -56,7 +56,7 @@ class ReadingAgeMissing:
         age = _age(case)
         if age is None or age < timedelta(0) or case.facts.settings.reading_age is not None:
             return None
-        sentence = Typed("a reading counts for 15 minutes")
+        sentence = Typed("a reading counts for ... minutes")
         return Finding(self.id, "refuse", {"age": minutes(age), "sentence": sentence})
 
 

@@ -101,9 +101,14 @@ def sighted(
     return "\n\n".join(made)
 
 
+_HEADS = frozenset({"why"})
+"""Answers that only say what follows."""
+
+
 def answer_of(reply: Reply) -> Reply | None:
     """The answer alone, to be told again below a long reply; None where a question ends it."""
-    lines = tuple(line for line in reply.lines if line.role in BLOCKS[0])
+    told = tuple(line for line in reply.lines if line.role in BLOCKS[0])
+    lines = tuple(line for line in told if line.code not in _HEADS) or told
     return Reply(reply.status, lines) if lines and reply.question is None else None
 
 
