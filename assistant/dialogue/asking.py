@@ -7,9 +7,9 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from assistant.dialogue import first_run
+from assistant.dialogue import first_run, offers
 from assistant.dialogue.events import QuestionAsked
-from assistant.dialogue.replies import Choice, Question, Slot
+from assistant.dialogue.replies import Choice, Line, Question, Slot
 from assistant.dialogue.sentence_parts import ANSWER
 from assistant.dialogue.state import Context
 from assistant.values import Name, Said, Typed
@@ -46,9 +46,10 @@ _FREE = {"name", "measure-word", "label", "new-name", "ingredient", "ingredients
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """What the answer stands for: sentences to be read in turn."""
+    """What the answer stands for: sentences to be read in turn. notes: what of it was not taken."""
 
     texts: tuple[str, ...]
+    notes: tuple[Line, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,9 +68,11 @@ def answer_to(ctx: Context, *, sentence: bool) -> Answer | OutOfRange | None:
         return None
     question = ctx.question.event.question
     said = ctx.text.strip().rstrip(".!").strip()
-    chosen = _chosen(question, said)
+    chosen = _chosen(ctx, question, said)
     if chosen is not None:
         return chosen
+    if offers.is_open(ctx):
+        return None
     if question.slot is not None and not (sentence and question.slot.accepts in _FREE):
         texts = (
             first_run.fill(question.slot, said, sentence=sentence)
@@ -81,7 +84,7 @@ def answer_to(ctx: Context, *, sentence: bool) -> Answer | OutOfRange | None:
     return None
 
 
-def _chosen(question: Question, said: str) -> Answer | OutOfRange | None:
+def _chosen(ctx: Context, question: Question, said: str) -> Answer | OutOfRange | None:
     choices = question.choices
     if not choices:
         return None
@@ -96,6 +99,12 @@ def _chosen(question: Question, said: str) -> Answer | OutOfRange | None:
             return Answer(choice.texts)
         if name_key(said) and name_key(said) in _labels(choice):
             return Answer(choice.texts)
+    part = _part_of_one(question, low)
+    if part is not None:
+        return Answer(part.texts)
+    as_told = [c for c in choices if _as_typed(said) in map(_as_typed, ctx.told_as(c))]
+    if len(as_told) == 1:
+        return Answer(as_told[0].texts)
     match = _NUMBERED.fullmatch(said)
     if match is None:
         return None
@@ -106,7 +115,22 @@ def _chosen(question: Question, said: str) -> Answer | OutOfRange | None:
     always = match["always"] or match["behind"]
     if always and choice.remember:
         return Answer((choice.remember, *choice.texts))
-    return Answer(choice.texts)
+    return Answer(choice.texts, (Line("fact", "not-remembered"),) if always else ())
+
+
+def _as_typed(told: str) -> str:
+    """Words without quotation marks, case and the stop at their end, as a person types them."""
+    return " ".join(re.sub(r'["“”]', "", told).casefold().split()).rstrip(".!?: ")
+
+
+def _part_of_one(question: Question, low: str) -> Choice | None:
+    """In the first talk: the choice in whose sentence, and in no other's, these words stand."""
+    if question.kind != first_run.KIND or len(low) < 4:
+        return None
+    words = re.compile(rf"(?<!\w){re.escape(low)}(?!\w)", re.I)
+    told = [(c, c.label.args.get("text")) for c in question.choices]
+    found = [c for c, arg in told if isinstance(arg, Typed) and words.search(arg.text)]
+    return found[0] if len(found) == 1 else None
 
 
 def _labels(choice: Choice) -> set[str]:
@@ -116,6 +140,12 @@ def _labels(choice: Choice) -> set[str]:
         if isinstance(arg, Name | Said | Typed):
             found.add(name_key(arg.text))
     return found
+
+
+def _has_measure(amount: str) -> bool:
+    """Does this amount say of what: "200 ml", and not "200"?"""
+    phrase = read_phrase(amount)
+    return not isinstance(phrase, Complaint) and phrase.pieces[0][0].measure is not None
 
 
 def _amount(said: str) -> str | None:
@@ -144,7 +174,9 @@ def _fill(ctx: Context, slot: Slot, said: str) -> tuple[str, ...] | None:
         return put(amount, slot.texts[1:]) if amount else None
     if accepts == "number":
         figure = re.sub(r"\s*units?$", "", said, flags=re.I)
-        return put(figure) if isinstance(read_number(figure), Number) else None
+        if not isinstance(read_number(figure), Number):
+            return None
+        return tuple(re.sub(r"\btook 1 units\b", "took 1 unit", t) for t in put(figure))
     if accepts == "glucose":
         if said.casefold() in _NO_READING:
             return slot.texts[1:]
@@ -156,12 +188,16 @@ def _fill(ctx: Context, slot: Slot, said: str) -> tuple[str, ...] | None:
         match = _PERCENT.fullmatch(said)
         return put(match["n"], slot.texts[:1]) if match else None
     if accepts in {"grams", "volume"}:
-        pattern, unit = (_GRAMS, "g") if accepts == "grams" else (_VOLUME, "ml")
-        match = pattern.fullmatch(said)
-        if not match:
-            return None
-        return put(f"{match['n']} {match.groupdict().get('u') or unit}")
+        metric = _metric(accepts, said)
+        return put(metric) if metric else None
     return _fill_words(ctx, slot, said, put)
+
+
+def _metric(accepts: str, said: str) -> str | None:
+    """A weight or a volume, with the unit where none was said."""
+    pattern, unit = (_GRAMS, "g") if accepts == "grams" else (_VOLUME, "ml")
+    match = pattern.fullmatch(said)
+    return f"{match['n']} {match.groupdict().get('u') or unit}" if match else None
 
 
 _LABEL_AMOUNT = re.compile(
@@ -197,7 +233,7 @@ def _looks_like_meal(said: str) -> bool:
 
 
 def _fill_words(
-    ctx: Context, slot: Slot, said: str, put: Callable[[str], tuple[str, ...]]
+    ctx: Context, slot: Slot, said: str, put: Callable[..., tuple[str, ...]]
 ) -> tuple[str, ...] | None:
     if slot.accepts == "name":
         name = re.sub(r"^(?:of\s+)?(?:the\s+)?", "", said, flags=re.I)
@@ -207,7 +243,10 @@ def _fill_words(
     if slot.accepts == "ingredients":
         return put(said) if not isinstance(read_phrase(said), Complaint) else None
     if slot.accepts == "measure-word":
-        return put(said) if find_measure(said) else None
+        if find_measure(said):
+            return put(said, slot.texts[:1])
+        amount = _amount(said)
+        return put(amount, slot.texts[1:]) if amount and _has_measure(amount) else None
     if slot.accepts in {"label-amount", "figure"}:
         return _fill_label_line(slot, said, put)
     if slot.accepts == "label":

@@ -25,12 +25,13 @@ from assistant.dialogue.meal_lines import (
     hours_of,
     total_line,
 )
-from assistant.dialogue.offers import OTHER_SENTENCES, POLICIES, SETTING_SENTENCES
 from assistant.dialogue.naming import one_food
+from assistant.dialogue.offers import OTHER_SENTENCES, POLICIES, SETTING_SENTENCES
 from assistant.dialogue.outcome import Ask, Outcome, answer, answered, ask, fact, next_step
 from assistant.dialogue.paging import PAGE, page
 from assistant.dialogue.recipe_now import current
 from assistant.dialogue.replies import Line
+from assistant.dialogue.sentence_parts import in_own_words
 from assistant.dialogue.state import Context
 from assistant.dosing.active import active
 from assistant.values import Amount, Arg, Between, Listed, Moment, Name, Said
@@ -78,7 +79,7 @@ def why(ctx: Context) -> Outcome:
         return answered(answer("nothing-to-explain"))
     event = kept.event
     assert isinstance(event, MealCounted | DoseSuggested | DoseRefused)
-    lines = [answer("why", said=Said(event.said), moment=ctx.moment(kept.said_at))]
+    lines = [answer("why", said=Said(in_own_words(event.said)), moment=ctx.moment(kept.said_at))]
     is_open = ctx.suggestion is not None and ctx.suggestion.turn == kept.turn
     if isinstance(event, MealCounted):
         lines.append(replace(total_line(event.counted, "answer-count"), role="answer"))
@@ -147,7 +148,8 @@ def _today_lines(ctx: Context) -> tuple[list[tuple[datetime, Line]], Fraction, F
             line = fact("today-glucose", moment=ctx.moment(event.taken_at), glucose=shown)
             lines.append((event.taken_at, line))
         elif isinstance(event, DoseRefused):
-            lines.append((at, fact("today-refused", moment=ctx.moment(at), said=Said(event.said))))
+            said = Said(in_own_words(event.said))
+            lines.append((at, fact("today-refused", moment=ctx.moment(at), said=said)))
     counted = Fraction(0)
     meals = [said[-1] for said in standing(since)]
     for kept in meals:
@@ -155,7 +157,8 @@ def _today_lines(ctx: Context) -> tuple[list[tuple[datetime, Line]], Fraction, F
         counted += kept.event.counted.value
         shown = grams(kept.event.counted.value)
         moment = ctx.moment(kept.said_at)
-        line = fact("today-meal", moment=moment, said=Said(kept.event.said), counted=shown)
+        said = Said(in_own_words(kept.event.said))
+        line = fact("today-meal", moment=moment, said=said, counted=shown)
         lines.append((kept.said_at, line))
     return sorted(lines, key=lambda pair: pair[0]), counted, taken, len(meals)
 

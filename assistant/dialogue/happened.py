@@ -44,7 +44,7 @@ from assistant.dialogue.outcome import (
     yes_no,
 )
 from assistant.dialogue.replies import Line, Slot
-from assistant.dialogue.sentence_parts import ANSWER
+from assistant.dialogue.sentence_parts import ANSWER, in_own_words
 from assistant.dialogue.state import Context
 from assistant.dosing.rules import is_low
 from assistant.dosing.settings import span_of
@@ -138,7 +138,14 @@ def took(ctx: Context, statement: Statement) -> Outcome:
     waiting = ctx.suggestion.event if ctx.suggestion else None
     if isinstance(statement.number, Unclear):
         said = statement.number.said
-        args = {"said": Said(said)}
+        args: dict[str, Arg] = {"said": Said(said)}
+        readings = statement.number.readings
+        if statement.number.why == "comma" and len(readings) == 1:
+            # a bare "1" could answer "how many" as well as choose, so there is no slot
+            yes = choice("choice-yes", ctx.text.replace(said, readings[0], 1), word="yes")
+            no = choice("choice-no", "took units", word="no")
+            args |= {"reading": Said(readings[0])}
+            return ask(Ask("number", "ask-comma-one", args, choices=(yes, no)), ctx.text)
         # the answer goes where the figure stood, so that a time beside it is kept
         slot = Slot("number", (ctx.text.replace(said, ANSWER, 1),))
         return ask(Ask("number", f"took-{statement.number.why}", args, slot=slot), ctx.text)
@@ -278,8 +285,10 @@ def cancel(ctx: Context) -> Outcome:
             return answered(*stays, events=(QuestionClosed(),))
         recipe = isinstance(asked, QuestionAsked) and asked.question.kind == "recipe"
         dropped = (RecipeBegun(""),) if recipe else ()
+        untold = (caution("dose-dropped"),) if ctx.unsettled_dose() else ()
         return answered(
-            answer("question-cancelled", said=Said(ctx.asked_text)),
+            answer("question-cancelled", said=Said(in_own_words(ctx.asked_text))),
+            *untold,
             events=(QuestionClosed(), *dropped),
         )
     if ctx.suggestion is None:
@@ -307,7 +316,7 @@ def _ask_drop(ctx: Context) -> Outcome:
     args: dict[str, Arg] = {
         "units": units,
         "moment": ctx.moment(ctx.suggestion.said_at),
-        "said": Said(event.said),
+        "said": Said(in_own_words(event.said)),
     }
     choices = (
         choice("choice-took-units", took_text(event.units), word="took it", units=units),
@@ -322,10 +331,11 @@ def drop(ctx: Context) -> Outcome:
     event = ctx.suggestion.event if ctx.suggestion else None
     if not isinstance(event, DoseSuggested):
         return answered(answer("no-open-suggestion"))
-    args: dict[str, Arg] = {"units": Amount(event.units, "unit"), "said": Said(event.said)}
-    return answered(
-        answer("suggestion-cancelled", **args), events=(SuggestionClosed("cancelled"),)
-    )
+    args: dict[str, Arg] = {
+        "units": Amount(event.units, "unit"),
+        "said": Said(in_own_words(event.said)),
+    }
+    return answered(answer("suggestion-cancelled", **args), events=(SuggestionClosed("cancelled"),))
 
 
 def glucose(ctx: Context, statement: Statement) -> Outcome:
@@ -367,7 +377,7 @@ def _data(glucose: Glucose, at: datetime) -> dict[str, object]:
 def _what_was(event: Event) -> Line | None:
     """What an undone event had said."""
     if isinstance(event, MealCounted):
-        return fact("undone-meal", said=Said(event.said))
+        return fact("undone-meal", said=Said(in_own_words(event.said)))
     if isinstance(event, DoseSuggested):
         return fact("undone-suggestion", units=Amount(event.units, "unit"))
     if isinstance(event, SuggestionClosed):
@@ -411,7 +421,11 @@ def undo(ctx: Context, sure_of: int | None = None) -> Outcome:
         }
         choices = yes_no(f"undo turn {turn}")
         return ask(Ask("undo", "ask-undo-dose", args, choices=choices), ctx.text)
-    lines = [answer("undone", said=Said(gone[-1].text), moment=ctx.moment(gone[-1].said_at))]
+    lines = [
+        answer(
+            "undone", said=Said(in_own_words(gone[-1].text)), moment=ctx.moment(gone[-1].said_at)
+        )
+    ]
     lines.extend(line for k in gone if (line := _what_was(k.event)))
     for dose in doses:
         lines.append(caution("undone-dose", units=Amount(dose.units, "unit")))

@@ -76,6 +76,22 @@ def dose_since(ctx: Context, meal: Kept) -> Taken | None:
     return None
 
 
+def as_dosed(ctx: Context, meal: Kept) -> Kept:
+    """The meal as it stood when the insulin for it was told."""
+    first = first_said(ctx, meal)
+    meals = {k.turn: k for k in ctx.record.events(("meal-counted",), since=first.said_at)}
+    doses = ctx.record.events(("dose-taken",), since=first.said_at)
+    told = max((k.turn for k in doses if k.turn > first.turn), default=meal.turn)
+    while (
+        meal.turn > told
+        and meal.turn != first.turn
+        and isinstance(meal.event, MealCounted)
+        and meal.event.replaces in meals
+    ):
+        meal = meals[meal.event.replaces]
+    return meal
+
+
 def carried(ctx: Context, glucose: Glucose) -> Kept | None:
     """The reading that a figure in a changed meal repeats: the last one of that figure, within
     JUST; None where it was not read before, and so is a reading of now."""

@@ -112,8 +112,10 @@ def counted_lines(facts: FoodFacts, counted: Counted) -> tuple[Line, ...]:
             "less": grams(running),
         }
         code = "count-less-named-polyol" if named else "count-less-polyols"
-        if not named and len(counted.subtractions) > 1 and any(
-            s.nutrient not in {"fibre", "polyols"} for s in counted.subtractions
+        if (
+            not named
+            and len(counted.subtractions) > 1
+            and any(s.nutrient not in {"fibre", "polyols"} for s in counted.subtractions)
         ):
             code = "count-less-other-polyols"
         lines.append(Line("working", code, args))

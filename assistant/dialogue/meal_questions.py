@@ -24,12 +24,12 @@ from assistant.dialogue.replies import Choice, Line, Portion, Slot
 from assistant.dialogue.resolve import Found, Meaning, Unresolved, how_and_name, knows_how
 from assistant.dialogue.sentence_parts import ANSWER, quoted
 from assistant.dialogue.state import Context
-from assistant.values import Amount, Arg, Listed, Name, Phrase, Said, Typed, decimal_text
+from assistant.values import Amount, Arg, Listed, Name, Said, Typed, decimal_text
 from grammar.measures import find_measure
 from grammar.nodes import Complaint, Item, Number, Span, Unstated
 from grammar.nodes import Phrase as ReadPhrase
 from grammar.phrases import read_phrase
-from grammar.words import name_key
+from grammar.words import name_key, plural
 
 MAX_GRAMS = Fraction(3000)
 MAX_COUNTED = Fraction(300)
@@ -120,14 +120,20 @@ def _count_of_what(ctx: Context, found: Found, need: Need) -> Ask:
     def put(unit: str) -> str:
         return ctx.text[: item.start] + f"{said} {unit} {name}" + ctx.text[item.end :]
 
-    units = ["servings", *need.known]
+    whole = ctx.text[: item.start] + f"{ANSWER} {name}" + ctx.text[item.end :]
+    metric = {"100 g": "g", "100 ml": "ml"}.get(found.food.facts.per)
+    named = ["serving", *need.known]
+    if said != "1":
+        named = [plural(u) for u in named]
+    # a large bare figure is most like the label's own unit, so that one is offered first
+    units = [metric, *named] if metric else named
     choices = tuple(choice("choice-text", put(u), text=Said(f"{said} {u}")) for u in units)
     return Ask(
         "measure",
         "ask-count-of-what",
         {"item": Said(item.said), "food": Name(found.food.facts.name)},
         choices=choices,
-        slot=Slot("measure-word", (put(ANSWER),)),
+        slot=Slot("measure-word", (put(ANSWER), whole)),
         hint=("cancel",),
     )
 
@@ -221,7 +227,8 @@ def unknown_name(ctx: Context, unresolved: Unresolved) -> Ask:
     args: dict[str, Arg] = {"said": Said(item.name)}
     if choices:
         always = ("1 always", "cancel") if choices[0].remember else ("1", "cancel")
-        return Ask("name", "ask-name", args, choices=choices, hint=always, unread=unread)
+        code = "ask-name-always" if choices[0].remember else "ask-name"
+        return Ask("name", code, args, choices=choices, hint=always, unread=unread)
     not_read = [(n, left) for n, left in near if not may_be_left_out(left)]
     if not_read:
         name, left = not_read[0]

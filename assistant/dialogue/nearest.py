@@ -8,12 +8,13 @@ import re
 from dataclasses import replace
 
 from assistant.dialogue import offers
+from assistant.dialogue.happened import UNDOABLE
 from assistant.dialogue.outcome import DROP, Outcome, answer, answered, next_step
 from assistant.dialogue.state import Context
 
 ALWAYS = (
-    "why", "today", "what is active now", "undo", "took ... units", "took ... units at ...",
-    "not taken", "show my numbers", "foods", "set up", "guide me through a label",
+    "why", "today", "what is active now", "took ... units", "took ... units at ...",
+    "show my numbers", "foods", "set up", "guide me through a label",
     "what is net carbohydrate", "what is a serving", "what is a correction factor",
     "new food ...: ...",
     "speak plainly", "show it for the eye", "short answers", "full working", "keep no history",
@@ -48,8 +49,13 @@ def forms(ctx: Context) -> tuple[str, ...]:
     names = ctx.foods.names(2)
     found = [*ALWAYS, *offers.settings_sentences(ctx.settings)]
     found += [offers.glucose(ctx.settings), offers.glucose(ctx.settings, at=True)]
-    if ctx.question is not None or ctx.suggestion is not None:
+    if ctx.question is not None:
         found.append("cancel")
+    if ctx.suggestion is not None:
+        found += ["took it", "not taken", DROP]
+    last = ctx.record.events((*UNDOABLE, "setting-said"), last=1)
+    if last and last[0].event.kind != "setting-said":
+        found.append("undo")
     if names:
         found += [f.replace("{food}", names[0]) for f in ABOUT_FOODS]
     if len(names) > 1:

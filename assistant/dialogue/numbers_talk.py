@@ -210,7 +210,9 @@ def _polyol(said: SaidSetting, statement: Statement) -> Outcome:
     if isinstance(share, Outcome):
         return share
     if share > 1:
-        return ask(Ask("number", "polyol-over", hint=(f"{statement.word} counts as ...",)), said.ctx.text)
+        return ask(
+            Ask("number", "polyol-over", hint=(f"{statement.word} counts as ...",)), said.ctx.text
+        )
     name = statement.word or ""
     shown = Amount(share * 100, "percent")
     line = answer("set-polyol", name=Name(name), share=shown)

@@ -102,9 +102,7 @@ def settings_sentences(settings: Settings) -> tuple[str, ...]:
     return (*own, *OTHER_SENTENCES.values())
 
 
-def setting_lines(
-    role: Literal["fact", "next"], name: str, settings: Settings
-) -> tuple[Line, ...]:
+def setting_lines(role: Literal["fact", "next"], name: str, settings: Settings) -> tuple[Line, ...]:
     """How a missing setting is said, with both forms where it is a choice."""
     args: dict[str, Arg] = {
         "setting": Phrase(f"setting-{name}"),
@@ -173,6 +171,30 @@ def _one_of(word: str, own: Iterable[str]) -> bool:
 
 
 _NUMBER_WORDS = frozenset(
-    "one two three four five six seven eight nine ten eleven twelve fifteen twenty thirty forty "
-    "fifty hundred half quarter third couple dozen zero".split()
+    [
+        "one",
+        "two",
+        "three",
+        "four",
+        "five",
+        "six",
+        "seven",
+        "eight",
+        "nine",
+        "ten",
+        "eleven",
+        "twelve",
+        "fifteen",
+        "twenty",
+        "thirty",
+        "forty",
+        "fifty",
+        "hundred",
+        "half",
+        "quarter",
+        "third",
+        "couple",
+        "dozen",
+        "zero",
+    ]
 )

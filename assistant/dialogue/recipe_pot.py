@@ -38,7 +38,8 @@ def outcome_of_pot(ctx: Context, name: str, said: Iterable[YieldSaid]) -> Comes 
         number = each.number
         if not isinstance(number, Number) or number.value <= 0:
             return Ask("number", "recipe-yield-unclear", {"said": Said(each.said)},
-                       hint=(f"{name} makes ... bowls", f"the finished {name} weighs ... g"))  # fmt: skip
+                       hint=(f"{name} makes ... bowls",
+                             f"the finished {name} weighs ... g"))  # fmt: skip
         kind, unit = _unit_of(each, name)
         if kind == "volume":
             volume = number.value * conversion(unit, "millilitre")

@@ -4,7 +4,7 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 from fractions import Fraction
 
-from assistant.dialogue import explain, first_run, happened, kitchen, offers
+from assistant.dialogue import explain, first_run, happened, kitchen, offers, same_meal
 from assistant.dialogue.asking import Answer, OutOfRange, answer_to
 from assistant.dialogue.events import (
     Event,
@@ -28,9 +28,9 @@ from assistant.dialogue.outcome import (
 from assistant.dialogue.pending import PendingFoods, PendingRecord
 from assistant.dialogue.record import Foods, Record
 from assistant.dialogue.replies import Line, Reply
-from assistant.dialogue.sentence_parts import ANSWER
+from assistant.dialogue.sentence_parts import ANSWER, in_own_words
 from assistant.dialogue.sentences import command_of, plain, stands_alone
-from assistant.dialogue.state import Context, context
+from assistant.dialogue.state import Context, ToldAs, context, in_no_words
 from assistant.values import Amount, Said
 from grammar.foods import read_food_sentence
 from grammar.numbers import HUGE
@@ -47,10 +47,14 @@ def _cleaned(text: str) -> str:
     return squeezed(text)
 
 
-def turn(record: Record, foods: Foods, text: str, now: datetime) -> Outcome:
+def turn(
+    record: Record, foods: Foods, text: str, now: datetime, told_as: ToldAs = in_no_words
+) -> Outcome:
     """What the assistant answers to these words at this time, and what it leaves in the journal.
 
-    now must carry an offset. The same arguments always give the same outcome.
+    now must carry an offset. told_as: the words in which choices are told, so that these words
+    choose them (render.turns has the turn with them). The same arguments always give the same
+    outcome.
     """
     cleaned = _cleaned(text)
     if not cleaned.strip():
@@ -58,7 +62,7 @@ def turn(record: Record, foods: Foods, text: str, now: datetime) -> Outcome:
     if len(cleaned) > MAX_TEXT:
         args = {"length": Amount(Fraction(min(len(cleaned), 10 * HUGE)), "character")}
         return ask(Ask("unread", "text-too-long", args), cleaned[:200])
-    ctx = context(record, foods, cleaned, now)
+    ctx = replace(context(record, foods, cleaned, now), told_as=told_as)
     outcome = _outcome(ctx, cleaned)
     if ctx.question is None or any(isinstance(e, Undone) for e in outcome.events):
         return outcome  # with what is undone, every question of before is closed
@@ -75,17 +79,21 @@ def _outcome(ctx: Context, cleaned: str) -> Outcome:
     command = command_of(cleaned)
     if ctx.question is not None and command == "question":
         return _still_open(ctx)
-    given = None if offers.is_open(ctx) else answer_to(ctx, sentence=stands_alone(cleaned))
+    given = answer_to(ctx, sentence=stands_alone(cleaned))
     if isinstance(given, OutOfRange):
         return _still_open(
             ctx,
             Line("answer", "choice-out-of-range", {"count": Amount(Fraction(given.count), "")}),
         )
     if isinstance(given, Answer):
-        return kitchen.with_waiting(ctx, _said_in_turn(ctx, given.texts))
+        taken = _said_in_turn(ctx, given.texts)
+        noted = replace(taken.reply, lines=(*taken.reply.lines, *given.notes))
+        return kitchen.with_waiting(ctx, replace(taken, reply=noted))
     if ctx.question is not None and command == "yes":
         return _still_open(ctx, Line("answer", "not-yes-or-no"))
     outcome = plain(ctx)
+    if ctx.question is not None:
+        outcome = same_meal.asked(ctx, outcome, stands_alone) or outcome
     if outcome.deed is not None:
         return outcome  # an export leaves the question open; after forgetting there is none
     if ctx.question is not None:
@@ -123,7 +131,10 @@ def _after_expiry(ctx: Context) -> Outcome:
         return outcome
     asked = ctx.question.event if ctx.question else None
     kept = isinstance(asked, QuestionAsked) and asked.question.kind == "dose-check"
-    expired = fact("dose-check-expired" if kept else "question-expired", said=Said(ctx.asked_text))
+    expired = fact(
+        "dose-check-expired" if kept else "question-expired",
+        said=Said(in_own_words(ctx.asked_text)),
+    )
     lines = (*outcome.reply.lines, expired)
     return Outcome(replace(outcome.reply, lines=lines), (QuestionClosed(), *outcome.events))
 
@@ -161,9 +172,9 @@ def _read_as(text: str) -> tuple[Line, ...]:
     """What an answer was taken to mean; a whole label is not read back."""
     if len(text) >= 160 or "\n" in text or text.startswith("label guide "):
         return ()
-    if first_run.is_step(text):
+    if first_run.is_step(text) or in_own_words(text) == "undo":
         return ()
-    return (fact("read-as", said=Said(text)),)
+    return (fact("read-as", said=Said(in_own_words(text))),)
 
 
 _FREEING = (FoodSaved, RecipeSaved, MeasureSaved, SettingSaid)
@@ -178,11 +189,9 @@ def _with_open_question(ctx: Context, outcome: Outcome) -> Outcome:
     kinds = {e.kind for e in outcome.events}
     event = ctx.question.event
     assert isinstance(event, QuestionAsked)
-    if outcome.reply.question is not None and outcome.reply.question.kind == offers.KIND:
-        return _still_open(ctx, *outcome.reply.lines)
-    if event.question.kind == first_run.KIND and _unread(outcome):
-        forms = (line for line in outcome.reply.lines if line.code == "nearest-forms")
-        return _still_open(ctx, fact("setup-unfit", said=Said(ctx.text)), *forms)
+    beside = _beside_the_open(ctx, outcome, event)
+    if beside is not None:
+        return beside
     moved_on = bool(
         kinds & {"question-asked", "meal-counted", "dose-refused", "dose-suggested", "undone"}
     )
@@ -206,7 +215,7 @@ def _with_open_question(ctx: Context, outcome: Outcome) -> Outcome:
     about_label = not recipe and read_food_sentence(ctx.asked_text) is not None
     moved_on = moved_on or (about_label and "food-saved" in kinds)
     if moved_on:
-        dropped = fact("question-dropped", said=Said(ctx.asked_text))
+        dropped = fact("question-dropped", said=Said(in_own_words(ctx.asked_text)))
         lines = (dropped, *outcome.reply.lines)
         if first_run.is_step(ctx.asked_text) and first_run.is_step(ctx.text):
             lines = outcome.reply.lines  # the talk goes on; nothing is lost
@@ -218,6 +227,36 @@ def _with_open_question(ctx: Context, outcome: Outcome) -> Outcome:
     ):
         return _then_again(ctx, outcome)
     return _waiting(ctx, outcome)
+
+
+def _beside_the_open(ctx: Context, outcome: Outcome, event: QuestionAsked) -> Outcome | None:
+    """Answers that the open question decides: a sentence with an open place, words that do not fit
+    the first talk, a second line of a meal. None for all others.
+    """
+    now = outcome.reply.question.kind if outcome.reply.question is not None else ""
+    if now == offers.KIND:
+        return _still_open(ctx, *outcome.reply.lines)
+    if event.question.kind == first_run.KIND and _unread(outcome):
+        forms = (line for line in outcome.reply.lines if line.code == "nearest-forms")
+        asked = first_run.talk(replace(ctx, text=ctx.asked_text, question=None)).reply
+        again = _still_open(ctx, fact("setup-unfit", said=Said(ctx.text)), *forms)
+        hints = (line for line in asked.lines if line.role == "next")
+        lines = (*again.reply.lines, *hints)
+        return replace(again, reply=replace(again.reply, lines=lines))
+    if now == same_meal.KIND:
+        return Outcome(outcome.reply, (QuestionClosed(), *outcome.events))
+    if event.question.kind == same_meal.KIND and _logs_only(outcome):
+        again = _still_open(ctx, *outcome.reply.lines)
+        return Outcome(again.reply, outcome.events)
+    return None
+
+
+def _logs_only(outcome: Outcome) -> bool:
+    """A reading, and no low: a meal that waits goes on waiting, and asks for the reading anew."""
+    kinds = {e.kind for e in outcome.events}
+    return kinds == {"glucose-read"} and not any(
+        line.code == "glucose-is-low" for line in outcome.reply.lines
+    )
 
 
 _BESIDE_A_DOSE = frozenset({"glucose-read", "low-felt", "meal-counted", "undone"})
@@ -256,7 +295,7 @@ def _then_again(ctx: Context, outcome: Outcome) -> Outcome:
 
 def _waiting(ctx: Context, outcome: Outcome) -> Outcome:
     """The question is still open, and that is said in one line."""
-    lines = (*outcome.reply.lines, fact("question-waits", said=Said(ctx.asked_text)))
+    lines = (*outcome.reply.lines, fact("question-waits", said=Said(in_own_words(ctx.asked_text))))
     return Outcome(replace(outcome.reply, lines=lines), outcome.events)
 
 
@@ -295,7 +334,7 @@ def opening(record: Record, foods: Foods, now: datetime) -> Reply:
         lines.append(Line("caution", "rule-record-gap"))
     lines.extend(_active_now(ctx))
     if ctx.question is not None and isinstance(ctx.question.event, QuestionAsked):
-        lines.append(fact("question-waits", said=Said(ctx.asked_text)))
+        lines.append(fact("question-waits", said=Said(in_own_words(ctx.asked_text))))
         lines.append(ctx.question.event.question.asked)
         lines.extend(c.label for c in ctx.question.event.question.choices)
     return Reply("answered", tuple(lines))

@@ -360,7 +360,7 @@ _QUESTIONS = {
     "no-meal-that-day": "No meal of that day is in your journal.",
     "ask-which-meal": "Which meal do you mean by {said}?",
     "choice-meal": "{moment}: {text}",
-    "ask-which-food": "Which one do you mean by {said}?",
+    "ask-which-item": "Which one do you mean by {said}?",
     "not-in-the-meal": "I do not find one food for {said} in the last meal, which has {foods}. Type the meal "
     "whole, or the food as it was said.",
     "nothing-left": "Without {said} nothing is left of the meal.",
@@ -370,6 +370,15 @@ _QUESTIONS = {
     "choice-not-taken-yet": "Not taken. Work it out again for the whole plate.",
     "choice-taken-then-added": "I took {units}. Count only what is added.",
     "choice-taken-count-stays": "I took {units}. Leave the meal as it is.",
+    "ask-same-meal": "A meal is still open: {said}. Is {more} part of it?",
+    "choice-both-meals": "Yes, one meal: {text}.",
+    "choice-only-this": "No, only {text}. The open meal is dropped.",
+    "more-after-dose": "The dose taken for this meal was {units}, at {moment}. It was for {dosed}. The change has "
+    "{more} more, which has no dose yet.",
+    "more-after-dose-added": "Only what is more is counted now, beside the meal that is in the journal, so "
+    "nothing counts twice.",
+    "more-after-dose-recorded": "All of it is in the journal for this meal. Do not type what is more as a meal of "
+    "its own: it would count twice. Ask your care team about insulin for it.",
     "no-meal-to-change": "No meal of the last 30 minutes is there to change. Type the meal whole.",
     "count-asked": "This is a count only. Nothing is kept as eaten, and no dose is worked out.",
     "changed-after-dose": "The dose taken for this meal was {units}, at {moment}. I do not work a dose out again.",
@@ -403,8 +412,11 @@ _QUESTIONS = {
     "needs it. How many grams are stated?",
     "ask-more-than-carbohydrate": "The label of {food} has more {nutrient} than carbohydrate, which "
     "cannot be on a label of this kind. Check the label and type it again.",
-    "ask-name": 'I know no food called {said}. Did you mean one of these? Add "always" to the '
+    "ask-name": "I know no food called {said}. Did you mean one of these?",
+    "ask-name-always": 'I know no food called {said}. Did you mean one of these? Add "always" to the '
     "number to remember it.",
+    "not-remembered": "That choice is for this once. It leaves words out, or could mean another food later, so "
+    "it is not remembered.",
     "ask-left-over": "I know {food}. In {said} I did not understand {left}. Nothing was counted. "
     "Type what you mean in other words, without dropping anything that you eat.",
     "not-yes-or-no": "That question is not answered by yes or no.",
@@ -729,6 +741,7 @@ _EVENTS = {
     "no-open-suggestion": "No suggestion is open.",
     "suggestion-cancelled": "Dropped the suggestion of {units}. Its meal, {said}, no longer counts. If you eat it, "
     "type it again.",
+    "dose-dropped": "No insulin was logged for that. If it was taken, type it before the next dose.",
     "suggestion-stays": "The suggestion is still open. Nothing was changed.",
     "ask-drop-suggestion": "Nothing else is open. The suggestion of {units} at {moment}, for {said}, is. What "
     "became of it?",

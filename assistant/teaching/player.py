@@ -7,8 +7,8 @@ from datetime import timedelta
 
 from assistant.dialogue.outcome import Outcome
 from assistant.dialogue.replies import Reply
-from assistant.dialogue.turn import turn
 from assistant.render.as_json import as_json, one_line_json
+from assistant.render.turns import turn
 from assistant.teaching.session_file import Damage, Turn
 from assistant.teaching.stage import Stage
 from assistant.teaching.verify import compared
