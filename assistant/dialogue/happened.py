@@ -141,11 +141,12 @@ def took(ctx: Context, statement: Statement) -> Outcome:
         args: dict[str, Arg] = {"said": Said(said)}
         readings = statement.number.readings
         if statement.number.why == "comma" and len(readings) == 1:
-            # a bare "1" could answer "how many" as well as choose, so there is no slot
+            # a bare "1" chooses; units may be typed as "4.5" or "1 unit"
             yes = choice("choice-yes", ctx.text.replace(said, readings[0], 1), word="yes")
             no = choice("choice-no", "took units", word="no")
             args |= {"reading": Said(readings[0])}
-            return ask(Ask("number", "ask-comma-one", args, choices=(yes, no)), ctx.text)
+            slot = Slot("number", (ctx.text.replace(said, ANSWER, 1),))
+            return ask(Ask("number", "ask-comma-one", args, choices=(yes, no), slot=slot), ctx.text)
         # the answer goes where the figure stood, so that a time beside it is kept
         slot = Slot("number", (ctx.text.replace(said, ANSWER, 1),))
         return ask(Ask("number", f"took-{statement.number.why}", args, slot=slot), ctx.text)

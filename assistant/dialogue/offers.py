@@ -60,7 +60,13 @@ _FORMS: Mapping[str, tuple[str, ...]] = {
 }
 _PLACE = re.compile(r"(?<![\w.])(?:\.{3}|…)(?![\w.])(?!\s*\d)")
 """Dots behind which a figure follows lead over to it, as on a label; they leave nothing open."""
-_SPOKEN = re.compile(r"\bblank\b", re.I)
+_SPOKEN = re.compile(
+    r"\bblank\b(?=\s*(?:$|[.,:;!?\"]|(?:g|grams?|ml|millilit(?:re|er)s?|units?|hours?|minutes?|"
+    r"percent|servings?|bowls?|labels?|per|mg|mmol|milligrams|millimoles|of|at|and|from|to|weighs|"
+    r"makes|as|plus|like|left|than|is)\b))",
+    re.I,
+)
+"""The word before what follows a place in an offer; "blank crispbread" may be a food's name."""
 
 
 def is_open(ctx: Context) -> bool:
@@ -69,7 +75,7 @@ def is_open(ctx: Context) -> bool:
         return False
     if _PLACE.search(ctx.text):
         return True
-    return _SPOKEN.search(ctx.text) is not None and not ctx.foods.holding("blank", 1)
+    return _SPOKEN.search(ctx.text) is not None and not ctx.foods.exact("blank")
 
 
 def still_open(ctx: Context) -> Ask:
@@ -137,6 +143,11 @@ _FIGURE = re.compile(r"\d+(?:\.\d+)?")
 _BESIDE = frozenset({"is", "of", "the", "a", "my", "i", "it", "carb", "carbs", "insulin", "max",
                      "maximum", "most", "more", "no", "not", "u", "bg", "sugar"})  # fmt: skip
 """Words that may stand beside a figure without telling anything that the offer would lose."""
+_FOR_A_FIGURE = re.compile(
+    r"\.{3} (?:g|ml|units|hours|minutes|percent|servings|mg/dL|mmol/L|per unit)\b|"
+    r"^(?:glucose|target|a couple means) \.{3}"
+)
+"""Sentences whose open place is for a figure, and not for a name or a word."""
 _LIKE = 0.75
 
 
@@ -150,6 +161,8 @@ def with_own_figure(sentence: str, said: str) -> str:
     'took 4 units'
     """
     figures = _DIGITS.findall(said)
+    if not _FOR_A_FIGURE.search(sentence):
+        return sentence
     if sentence.count(OPEN) != 1 or len(figures) != 1 or not _FIGURE.fullmatch(figures[0]):
         return sentence
     if re.search(rf"[-−+.,/:<>~]\s*{re.escape(figures[0])}", said):

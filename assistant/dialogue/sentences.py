@@ -113,7 +113,10 @@ def _run_command(ctx: Context, command: str) -> Outcome:
         return plain(replace(ctx, text="I took it"))
     if command in runs:
         return runs[command](ctx)
-    return answered(*(Line("fact", f"{command}-{n}") for n in range(1, _HELP_LINES[command] + 1)))
+    lines = [Line("fact", f"{command}-{n}") for n in range(1, _HELP_LINES[command] + 1)]
+    if command not in {"help-chat", "help-numbers"}:  # numbers say it in their own words
+        lines.append(Line("fact", "help-figures"))
+    return answered(*lines)
 
 
 def _more(ctx: Context) -> Outcome:

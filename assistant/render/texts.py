@@ -797,6 +797,7 @@ _HELP = {
     "help-6": 'Drop what is open: "cancel".',
     "help-7": 'More: "help meals", "help labels", "help numbers", "help recipes", "help chat".',
     "help-8": "I suggest and never decide. Your care team's word comes first.",
+    "help-figures": "Foods and figures in these examples only show the form. Type your own.",
     "help-labels-1": "Say which law the label follows: US, Canadian, EU, UK, Australian, New Zealand "
     "or Japanese label. It decides whether fibre is inside the carbohydrate.",
     "help-labels-2": 'US: "new food oat cereal: US label, serving 1/2 cup (40 g), 9 servings, '

@@ -6,6 +6,7 @@ Each kind of choice and each offered sentence is tried once in a run; what is tr
 import re
 from collections.abc import Iterator, Sequence
 from datetime import datetime
+from fractions import Fraction
 
 from assistant.dialogue.record import Foods, Record
 from assistant.dialogue.replies import Line, Question, Reply
@@ -25,11 +26,21 @@ NOT_UNDERSTOOD = {
     *("nothing-open", "no-open-suggestion", "no-question-open", "nothing-to-undo", "nothing-more"),
     *("yes-to-nothing", "setting-not-undone", "change-unread", "not-in-the-meal", "place-unknown"),
 }
-FIXED = re.compile(r"over 5 g halved|two-compartment|per 100 (?:g|ml)\b|^\d$|^\d always$")
+FIXED = re.compile(
+    r"over 5 g(?:rams)? halved|two-compartment|per 100 (?:g|ml|grams|millilitres)\b|"
+    r"^\d$|^\d always$"
+)
 """Figures that are the name of a rule, the basis of a label, or the number of a choice."""
 FIGURE = re.compile(
     r"\d+(?:[.,]\d+)*|\b(?:half|quarter|third|zero|one|two|three|four|five|six|seven|eight|nine|ten)\b"
 )
+
+
+MIXED = re.compile(r"(\d+) (\d+)/(\d+)")
+
+
+def _decimal(mixed: re.Match[str]) -> str:
+    return decimal_text(int(mixed[1]) + Fraction(int(mixed[2]), int(mixed[3])))
 
 
 def each_choice_is_chosen_as_told(
@@ -63,10 +74,13 @@ def each_offer_holds(
         for words in (offered,) if signs else (offered, aloud(offered)):
             outcome = turn(record, foods, words, now)
             codes = {each.code for each in outcome.reply.lines}
+            if "place-open" in codes:
+                assert not {event.kind for event in outcome.events} & CHANGING
+                continue
             assert not codes & NOT_UNDERSTOOD, (line.code, words, codes)
             assert not any(code.startswith(("misread", "took-misread")) for code in codes), words
             changed = {event.kind for event in outcome.events} & CHANGING
-            figures = set(FIGURE.findall(FIXED.sub("", words).casefold()))
+            figures = set(FIGURE.findall(MIXED.sub(_decimal, FIXED.sub("", words)).casefold()))
             assert not changed or figures <= own, (line.code, words, changed)
 
 
