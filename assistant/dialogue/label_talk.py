@@ -96,9 +96,14 @@ def _problem(ctx: Context, wanted: Ask) -> Outcome:
     """The question of a label that makes no food; its law may be settled by the user's setting."""
     chosen = label_region.chosen(ctx, wanted.choices) if wanted.kind == "region" else None
     said = read_food_sentence(chosen.texts[0]) if chosen else None
-    if chosen is None or said is None:
+    if chosen is None or said is None or _looks_like_another(said.parts["label"]):
         return ask(wanted, ctx.text)
     return label_region.told(ctx, new_food(replace(ctx, text=chosen.texts[0]), said))
+
+
+def _looks_like_another(label: str) -> bool:
+    """Is a law that the user did not type at odds with the label? Then it is asked, not blamed."""
+    return any(doubt.code == "region" for doubt in read_label(label).doubts)
 
 
 def _kept_measures(old: FoodFacts, new: FoodFacts) -> tuple[Measure, ...]:

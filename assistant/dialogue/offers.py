@@ -136,7 +136,7 @@ def label(settings: Settings) -> str:
 
 
 _LAWS = {"US": "US", "CA": "Canadian", "EU": "EU", "UK": "UK", "AU": "Australian",
-         "NZ": "New Zealand", "JP": "Japanese"}  # fmt: skip
+         "NZ": "NZ", "JP": "Japanese"}  # fmt: skip
 
 _DIGITS = re.compile(r"\d[\d.,:/½¼¾⅓⅔]*|[½¼¾⅓⅔]")
 _FIGURE = re.compile(r"\d+(?:\.\d+)?")

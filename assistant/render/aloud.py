@@ -131,6 +131,7 @@ def _rules() -> tuple[_Rule, ...]:
          _fractions),
         (_VULGARS.pattern, _vulgar),
         (r"(?<![\w.])(?:\.{3}|…)(?![\w.])", " blank "),
+        (rf"\b(blank)\s+({_SHORT})(?![\w/])", _unit),
         (r"(?<![\d.])\.(\d)", r"0.\1"),
         (r"(?<=\d),(?=\d)", " comma "),
         (r"(\d)\s*[–—-]\s*(?=\d)", r"\1 to "),

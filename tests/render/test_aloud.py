@@ -60,6 +60,8 @@ from grammar.statements import Statement, read_statement
         ("at 12:40", "at 12:40"),
         ("ratio 1:10", "ratio 1 to 10"),
         ("took ... units at ...", "took blank units at blank"),
+        ("... g per unit", "blank grams per unit"),
+        ("glucose ... mg/dL", "glucose blank milligrams per decilitre"),
         ("new food oat cereal: ...", "new food oat cereal: blank"),
         ("fat ... of it", "fat blank of it"),
         ("took 4u", "took 4 units"),
