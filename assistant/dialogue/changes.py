@@ -94,7 +94,7 @@ _MEAL_QUESTIONS = frozenset(
 )
 _OPEN_MEALS = _MEAL_QUESTIONS | {
     "activity", "reduction", "glucose-figure", "glucose-unit", "same-meal-twice", "range-too-wide",
-    "time", "same-meal",
+    "time", "same-meal", "label",
 }  # fmt: skip
 """Kinds of questions behind which a meal waits."""
 

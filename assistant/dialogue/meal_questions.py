@@ -17,7 +17,7 @@ from assistant.dialogue import offers
 from assistant.dialogue.food_lines import nutrient_name
 from assistant.dialogue.leftover import another_food, left_over, may_be_left_out
 from assistant.dialogue.lows import LOWS, treat_low
-from assistant.dialogue.naming import reference
+from assistant.dialogue.naming import bad_name, reference
 from assistant.dialogue.outcome import DROP, Ask, choice, took_text, yes_no
 from assistant.dialogue.plates import Plate
 from assistant.dialogue.replies import Choice, Line, Portion, Slot
@@ -238,8 +238,9 @@ def unknown_name(ctx: Context, unresolved: Unresolved) -> Ask:
             "left": Listed(tuple(Said(w) for w in left)),
         }
         return Ask("name", "ask-left-over", args, hint=("cancel",), unread=unread)
+    fits = len(item.name) < 60 and bad_name(item.name) is None
     example = f"new food {item.name}"
-    if others and len(item.name) < 60:
+    if others and fits:
         args["foods"] = Listed(tuple(Name(n) for n in others))
         return Ask("name", "ask-name-other", args, hint=(example, "cancel"), unread=unread)
     alone = not unresolved.others and isinstance(item.quantity, Unstated)
@@ -247,7 +248,7 @@ def unknown_name(ctx: Context, unresolved: Unresolved) -> Ask:
         "name",
         "not-understood" if alone else "ask-name-none",
         args,
-        hint=(example, "help") if len(item.name) < 60 else ("help",),
+        hint=(example, "help") if fits else ("help",),
         unread=unread,
     )
 

@@ -42,6 +42,9 @@ from grammar.measures import find_measure
 from grammar.statements import Misread, Statement
 from grammar.words import name_key
 
+_OTHER_INSULIN = re.compile(r"\b(?:long[\s-]*acting|basal|background)\b", re.I)
+"""Insulin that is no part of what is active at a meal: it is not kept, and stops no dose."""
+
 
 def misread(ctx: Context, wrong: Misread) -> Outcome:
     """A sentence that opens like a setting or an event, and goes on like none."""
@@ -49,7 +52,8 @@ def misread(ctx: Context, wrong: Misread) -> Outcome:
     code = "misread" if wrong.said else "misread-end"
     args: dict[str, Arg] = {"form": Phrase(f"form-{wrong.form}"), "said": Said(wrong.said)}
     unread = (wrong.said,) if wrong.said else ()
-    if wrong.form == "took":  # insulin that may be in the body: no dose until it is settled
+    if wrong.form == "took" and not _OTHER_INSULIN.search(ctx.text):
+        # mealtime insulin that may be in the body: no dose until it is settled
         code = "took-misread" if wrong.said else "took-misread-end"
         slot = Slot("dose", ())
         return ask(Ask("misread", code, args, slot=slot, hint=(*example, "cancel"),

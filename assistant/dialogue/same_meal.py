@@ -53,8 +53,8 @@ def _is_food(ctx: Context, outcome: Outcome) -> bool:
         c.kind in {"count-only", "replaces"} for c in phrase.clauses
     ):
         return False
-    if any(hit.rule in LOWS for hit in outcome.reply.rules):
-        return False
+    if any(hit.rule in {*LOWS, "unsettled-dose"} for hit in outcome.reply.rules):
+        return False  # these come first, and leave the meal waiting
     kinds = {event.kind for event in outcome.events}
     if kinds & {"meal-counted", "dose-suggested", "dose-refused"}:
         return bool(phrase.pieces)
@@ -69,11 +69,20 @@ def _is_food(ctx: Context, outcome: Outcome) -> bool:
 def _again(ctx: Context, old: Item, new: Item) -> bool:
     """Is this the same food and amount, said again? A name that nothing knew may be put right."""
     if name_key(old.name) == name_key(new.name) or _same_food(ctx, old.name, new.name):
-        return _amount(old) == _amount(new) or not _known_amount(old)
+        return _amount(old) == _amount(new) or not _known_amount(old) or _doubted(ctx)
     if ctx.foods.exact(name_key(old.name)):
         return False
     likeness = SequenceMatcher(None, name_key(old.name), name_key(new.name)).ratio()
     return likeness >= _LIKE or name_key(new.name) in _offered(ctx)
+
+
+_DOUBTED = frozenset({"implausible", "amount", "number", "measure", "range", "range-too-wide"})
+
+
+def _doubted(ctx: Context) -> bool:
+    """Does the open question doubt an amount? Another one of the same food then puts it right."""
+    event = ctx.question.event if ctx.question else None
+    return isinstance(event, QuestionAsked) and event.question.kind in _DOUBTED
 
 
 def _same_food(ctx: Context, a: str, b: str) -> bool:

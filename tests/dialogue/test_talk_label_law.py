@@ -1,4 +1,4 @@
-"""A law that was set, and that a label is at odds with, is asked about and never held against it."""
+"""A law that was set and that a label is at odds with is asked about, not held against it."""
 
 
 def test_a_set_law_that_the_label_contradicts_is_asked(empty):

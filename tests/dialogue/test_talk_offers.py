@@ -160,6 +160,13 @@ def test_a_dose_that_was_not_read_waits_and_stops_the_next_one(dosing):
     assert dosing.say("2 slices rye bread, glucose 130").data["dose"]["active_units"] == 4.0
 
 
+@pytest.mark.parametrize("kind", ["long-acting", "basal", "background"])
+def test_insulin_that_is_no_mealtime_insulin_stops_no_dose(dosing, kind):
+    assert dosing.say(f"took 20 units of {kind} insulin").status == "asked"
+    assert dosing.say("2 slices rye bread, glucose 130").data["dose"] is not None
+    assert not dosing.events("dose-taken")
+
+
 def test_dropping_it_says_that_no_insulin_was_logged(dosing):
     dosing.say("took 4 unts")
     assert dosing.say("cancel").codes == ["question-cancelled", "dose-dropped"]

@@ -69,6 +69,11 @@ def test_the_waiting_meal_said_again_is_no_second_line(dosing, first, again):
     assert "ask-same-meal" not in dosing.say(again).codes
 
 
+def test_an_amount_that_was_doubted_may_be_put_right(counting):
+    assert counting.say("5000 g rye bread").status == "asked"
+    assert counting.say("50 g rye bread").counted == 24
+
+
 @pytest.mark.parametrize("other", ["how many carbs in 200 ml milk", "show milk", "today",
                                    "took 2 units", "what is active now"])  # fmt: skip
 def test_what_is_no_food_to_be_eaten_is_no_second_line(dosing, other):
