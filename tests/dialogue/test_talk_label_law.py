@@ -10,4 +10,4 @@ def test_a_set_law_that_the_label_contradicts_is_asked(empty):
     assert found.codes[-3] == "ask-label-unread"
     asked = empty.say("1")
     assert "ask-region" in asked.codes
-    assert empty.say("US").codes[0] == "food-saved"
+    assert "food-saved" in empty.say("US").codes
