@@ -37,6 +37,28 @@ def singular(word: str) -> str:
     return word[:-1]
 
 
+_NO_PLURAL = frozenset({"small", "medium", "large", "extra large", "half", "whole", "dozen"})
+_LEAF_WORDS = {"loaf": "loaves", "leaf": "leaves", "half": "halves"}
+
+
+def plural(words: str) -> str:
+    """The plural of an English measure, by spelling alone: 'slice', 'pinch', 'berry', 'loaf'."""
+    if words in _NO_PLURAL or not words:
+        return words
+    head, _, last = words.rpartition(" ")
+    if last in _LEAF_WORDS:
+        made = _LEAF_WORDS[last]
+    elif re.search(r"[^aeiou]y$", last):
+        made = last[:-1] + "ies"
+    elif last.endswith(("s", "x", "z", "ch", "sh")):
+        made = last + "es"
+    elif last.isascii() and last[-1].isalpha():
+        made = last + "s"
+    else:
+        made = last
+    return f"{head} {made}".strip()
+
+
 def plain(text: str) -> str:
     """Lower case without accents; "Crème" and "creme" are the same word."""
     if text.isascii():  # nothing to take apart; most names are, and an import has a million

@@ -67,7 +67,7 @@ def _answer(ctx: Context, said: Lookback, days: Days) -> Outcome:
 _EXAMPLES = {
     "after": ("what happened after lunch", "what happened after lunch last week"),
     "glucose": ("how was my glucose this week", "how was my glucose in the last 14 days"),
-    "report": ("report for the visit", "report for the visit from 2026-03-02 to 2026-03-08"),
+    "report": ("report for the visit", "report for the visit from ... to ..."),
 }
 
 
@@ -88,7 +88,7 @@ def _glucose(found: Figures) -> Outcome:
         head = [answer("glucose-none", **span)]
         if found.lows:
             head += told.low_lines(found.lows)
-        return answered(*head, next_step("glucose 143 at 12:40"),
+        return answered(*head, next_step("glucose ... at ..."),
                         facts={"lookback": told.figures_data(found)})  # fmt: skip
     days = sum(1 for day in found.by_day if day.readings)
     lines: list[Line] = [
@@ -131,7 +131,7 @@ def _after(ctx: Context, said: Lookback, days: Days) -> Outcome:
     if found.rise is None:
         lines = [answer("after-not-measured", meals=told.counted(len(meals), "meal"), **span)]
         return answered(*lines, *told.left_lines(found), fact("after-how"),
-                        next_step("glucose 143 at 12:40"), facts=data)  # fmt: skip
+                        next_step("glucose ... at ..."), facts=data)  # fmt: skip
     lines = [_head(found, unit, span)]
     lines += told.after_lines(found, unit)
     lines += told.left_lines(found)

@@ -7,9 +7,9 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
-from assistant.dialogue import first_run
+from assistant.dialogue import first_run, offers
 from assistant.dialogue.events import QuestionAsked
-from assistant.dialogue.replies import Choice, Question, Slot
+from assistant.dialogue.replies import Choice, Line, Question, Slot
 from assistant.dialogue.sentence_parts import ANSWER
 from assistant.dialogue.state import Context
 from assistant.values import Name, Said, Typed
@@ -49,11 +49,13 @@ class Answer:
     """What the answer stands for: sentences to be read in turn.
 
     reads: the answer itself is a glucose reading, and so of now. now: the answer is "just now".
+    notes: what of it was not taken.
     """
 
     texts: tuple[str, ...]
     reads: bool = False
     now: bool = False
+    notes: tuple[Line, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,12 +74,14 @@ def answer_to(ctx: Context, *, sentence: bool) -> Answer | OutOfRange | None:
         return None
     question = ctx.question.event.question
     said = ctx.text.strip().rstrip(".!").strip()
-    chosen = _chosen(question, said)
+    chosen = _chosen(ctx, question, said)
     if isinstance(chosen, Answer):
         just_now = {c.texts for c in question.choices if c.label.code == "choice-now"}
         return replace(chosen, now=chosen.texts in just_now)
     if chosen is not None:
         return chosen
+    if offers.is_open(ctx):
+        return None
     if question.slot is not None and not (sentence and question.slot.accepts in _FREE):
         texts = (
             first_run.fill(question.slot, said, sentence=sentence)
@@ -89,7 +93,7 @@ def answer_to(ctx: Context, *, sentence: bool) -> Answer | OutOfRange | None:
     return None
 
 
-def _chosen(question: Question, said: str) -> Answer | OutOfRange | None:
+def _chosen(ctx: Context, question: Question, said: str) -> Answer | OutOfRange | None:
     choices = question.choices
     if not choices:
         return None
@@ -105,6 +109,12 @@ def _chosen(question: Question, said: str) -> Answer | OutOfRange | None:
     named = [each for each in choices if name_key(said) and name_key(said) in _labels(each)]
     if len(named) == 1:  # words that two choices share choose neither
         return Answer(named[0].texts)
+    part = _part_of_one(question, low)
+    if part is not None:
+        return Answer(part.texts)
+    as_told = [c for c in choices if _as_typed(said) in map(_as_typed, ctx.told_as(c))]
+    if len(as_told) == 1:
+        return Answer(as_told[0].texts)
     match = _NUMBERED.fullmatch(said)
     if match is None:
         return None
@@ -115,7 +125,22 @@ def _chosen(question: Question, said: str) -> Answer | OutOfRange | None:
     always = match["always"] or match["behind"]
     if always and choice.remember:
         return Answer((choice.remember, *choice.texts))
-    return Answer(choice.texts)
+    return Answer(choice.texts, notes=(Line("fact", "not-remembered"),) if always else ())
+
+
+def _as_typed(told: str) -> str:
+    """Words without quotation marks, case and the stop at their end, as a person types them."""
+    return " ".join(re.sub(r'["“”]', "", told).casefold().split()).rstrip(".!?: ")
+
+
+def _part_of_one(question: Question, low: str) -> Choice | None:
+    """In the first talk: the choice in whose sentence, and in no other's, these words stand."""
+    if question.kind != first_run.KIND or len(low) < 4:
+        return None
+    words = re.compile(rf"(?<!\w){re.escape(low)}(?!\w)", re.I)
+    told = [(c, c.label.args.get("text")) for c in question.choices]
+    found = [c for c, arg in told if isinstance(arg, Typed) and words.search(arg.text)]
+    return found[0] if len(found) == 1 else None
 
 
 def _labels(choice: Choice) -> set[str]:
@@ -125,6 +150,12 @@ def _labels(choice: Choice) -> set[str]:
         if isinstance(arg, Name | Said | Typed):
             found.add(name_key(arg.text))
     return found
+
+
+def _has_measure(amount: str) -> bool:
+    """Does this amount say of what: "200 ml", and not "200"?"""
+    phrase = read_phrase(amount)
+    return not isinstance(phrase, Complaint) and phrase.pieces[0][0].measure is not None
 
 
 def _amount(said: str) -> str | None:
@@ -153,7 +184,9 @@ def _fill(ctx: Context, slot: Slot, said: str) -> tuple[str, ...] | None:
         return put(amount, slot.texts[1:]) if amount else None
     if accepts == "number":
         figure = re.sub(r"\s*units?$", "", said, flags=re.I)
-        return put(figure) if isinstance(read_number(figure), Number) else None
+        if not isinstance(read_number(figure), Number):
+            return None
+        return tuple(re.sub(r"\btook 1 units\b", "took 1 unit", t) for t in put(figure))
     if accepts == "glucose":
         if said.casefold() in _NO_READING:
             return slot.texts[1:]
@@ -165,12 +198,16 @@ def _fill(ctx: Context, slot: Slot, said: str) -> tuple[str, ...] | None:
         match = _PERCENT.fullmatch(said)
         return put(match["n"], slot.texts[:1]) if match else None
     if accepts in {"grams", "volume"}:
-        pattern, unit = (_GRAMS, "g") if accepts == "grams" else (_VOLUME, "ml")
-        match = pattern.fullmatch(said)
-        if not match:
-            return None
-        return put(f"{match['n']} {match.groupdict().get('u') or unit}")
+        metric = _metric(accepts, said)
+        return put(metric) if metric else None
     return _fill_words(ctx, slot, said, put)
+
+
+def _metric(accepts: str, said: str) -> str | None:
+    """A weight or a volume, with the unit where none was said."""
+    pattern, unit = (_GRAMS, "g") if accepts == "grams" else (_VOLUME, "ml")
+    match = pattern.fullmatch(said)
+    return f"{match['n']} {match.groupdict().get('u') or unit}" if match else None
 
 
 _LABEL_AMOUNT = re.compile(
@@ -215,7 +252,7 @@ def _knows_food(ctx: Context, said: str) -> bool:
 
 
 def _fill_words(
-    ctx: Context, slot: Slot, said: str, put: Callable[[str], tuple[str, ...]]
+    ctx: Context, slot: Slot, said: str, put: Callable[..., tuple[str, ...]]
 ) -> tuple[str, ...] | None:
     if slot.accepts == "name":
         name = re.sub(r"^(?:of\s+)?(?:the\s+)?", "", said, flags=re.I)
@@ -223,7 +260,10 @@ def _fill_words(
     if slot.accepts == "ingredient":
         return put(f'"{said}"') if ctx.foods.exact(name_key(said)) else None
     if slot.accepts == "measure-word":
-        return put(said) if find_measure(said) else None
+        if find_measure(said):
+            return put(said, slot.texts[:1])
+        amount = _amount(said)
+        return put(amount, slot.texts[1:]) if amount and _has_measure(amount) else None
     if slot.accepts in {"label-amount", "figure"}:
         return _fill_label_line(slot, said, put)
     if slot.accepts == "label":

@@ -26,7 +26,7 @@ from assistant.dialogue.last_meal import (
     last_meal,
     meals_since,
 )
-from assistant.dialogue.outcome import Ask, Outcome, as_said, ask, choice, took_text
+from assistant.dialogue.outcome import DROP, Ask, Outcome, as_said, ask, choice, took_text
 from assistant.dialogue.record import Kept
 from assistant.dialogue.resolve import Resolved, resolve
 from assistant.dialogue.sentence_parts import measure_behind, put
@@ -111,17 +111,43 @@ def _changed(ctx: Context, said: Subject, read: Change) -> Again | Outcome | Non
     return _added(ctx, said, read.parts["words"])
 
 
+_MEAL_QUESTIONS = frozenset(
+    {"amount", "number", "measure", "name", "meaning", "range", "implausible", "glucose", "policy"}
+)
+_OPEN_MEALS = _MEAL_QUESTIONS | {
+    "activity", "reduction", "glucose-figure", "glucose-unit", "same-meal-twice", "range-too-wide",
+    "time", "same-meal", "label",
+}  # fmt: skip
+"""Kinds of questions behind which a meal waits."""
+
+
+def open_meal(ctx: Context) -> Subject | None:
+    """The meal that waits behind the open question, as it was said."""
+    if ctx.question is None or not isinstance(ctx.question.event, QuestionAsked):
+        return None
+    if ctx.question.event.question.kind not in _OPEN_MEALS:
+        return None
+    return _said(ctx, _fresh(ctx.asked_text, ctx, ctx.question), None)
+
+
+def joined(said: Subject, words: str) -> str:
+    """The meal with more food behind its foods, and the newer reading where both have one."""
+    more = read_phrase(words)
+    text = said.text
+    if not isinstance(more, Complaint) and any(c.kind in _READINGS for c in more.clauses):
+        text = _without_clauses(said.phrase, _READINGS)
+    phrase = read_phrase(text)
+    assert not isinstance(phrase, Complaint)
+    at = max(piece[0].end for piece in phrase.pieces)
+    return f"{text[:at]}, {words.strip()}{text[at:]}"
+
+
 def _nothing(ctx: Context, read: Change) -> Outcome | None:
     """No meal is there to change. Words that could be a meal by themselves are read as one."""
     if read.form == "without" and len(ctx.foods.near(read.parts["words"])) == 0:
         return None
     return ask(Ask("change", "no-meal-to-change", {"said": Said(ctx.text)}, hint=("today",),
                    unread=(ctx.text,)), ctx.text)  # fmt: skip
-
-
-_MEAL_QUESTIONS = frozenset(
-    {"amount", "number", "measure", "name", "meaning", "range", "implausible", "glucose", "policy"}
-)
 
 
 def _subject(ctx: Context) -> Subject | None:
@@ -263,7 +289,7 @@ def _choose(ctx: Context, said: Subject, options: list[tuple[str, str]]) -> Outc
     choices = tuple(
         choice("choice-text", said.changed(text), text=Said(shown)) for shown, text in options
     )
-    return ask(Ask("change", "ask-which-food", {"said": Said(ctx.text)}, choices=choices,
+    return ask(Ask("change", "ask-which-item", {"said": Said(ctx.text)}, choices=choices,
                    hint=("cancel",)), ctx.text)  # fmt: skip
 
 
@@ -379,7 +405,8 @@ def _without(ctx: Context, said: Subject, words: str) -> Again | Outcome | None:
         return _no_such(ctx, said, words)
     if len(said.phrase.pieces) == 1:
         return ask(Ask("change", "nothing-left", {"said": Said(words)},
-                       hint=("undo", "not taken", "cancel")), ctx.text)  # fmt: skip
+                       hint=("undo",) if ctx.suggestion is None else ("not taken", DROP)),
+                   ctx.text)  # fmt: skip
     return _whole(ctx, said, _cut(said, found[0]))
 
 

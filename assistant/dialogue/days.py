@@ -20,6 +20,7 @@ from assistant.dialogue.periods import ranges
 from assistant.dialogue.record import Kept
 from assistant.dialogue.replies import Line
 from assistant.dialogue.said_around import meal_name
+from assistant.dialogue.sentence_parts import in_own_words
 from assistant.dialogue.state import Context
 from assistant.values import Amount, Arg, Day, Listed, Name, Ranged, Said, Spark
 from grammar.kitchen import KitchenSentence
@@ -80,7 +81,7 @@ def _day(ctx: Context, day: date, kept: Sequence[Kept], meals: list[Kept]) -> Da
             eaten.append(each.event)
             args: dict[str, Arg] = {
                 "moment": ctx.moment(each.said_at),
-                "said": Said(each.event.said),
+                "said": Said(in_own_words(each.event.said)),
                 "counted": grams(each.event.counted.value),
             }
             lines.append((each.said_at, fact("today-meal", **args)))
@@ -96,7 +97,8 @@ def _day(ctx: Context, day: date, kept: Sequence[Kept], meals: list[Kept]) -> Da
             at = ctx.moment(event.taken_at)
             lines.append((event.taken_at, fact("today-glucose", moment=at, glucose=shown)))
         elif isinstance(event, DoseRefused) and _on(ctx, each.said_at) == day:
-            line = fact("today-refused", moment=ctx.moment(each.said_at), said=Said(event.said))
+            said = Said(in_own_words(event.said))
+            line = fact("today-refused", moment=ctx.moment(each.said_at), said=said)
             lines.append((each.said_at, line))
     ordered = tuple(line for _, line in sorted(lines, key=lambda pair: pair[0]))
     return DayFacts(day, tuple(eaten), tuple(doses), ordered)
@@ -248,7 +250,7 @@ def left(ctx: Context) -> Outcome:
     """ "what is left" of today's goal."""
     wanted, rest = goal(ctx), left_of_goal(ctx)
     if wanted is None or rest is None:
-        return answered(answer("fits-no-goal"), next_step("my goal is 180 g of carbohydrate a day"))
+        return answered(answer("fits-no-goal"), next_step("my goal is ... g of carbohydrate a day"))
     args: dict[str, Arg] = {"goal": grams(wanted), "left": grams(abs(rest))}
     lines = [answer("goal-left" if rest >= 0 else "goal-passed", **args)]
     return answered(*lines, next_step("what can I have", "today"), facts={"left_g": rest})

@@ -18,7 +18,7 @@ from grammar.nodes import Complaint, Item, Unstated
 from grammar.phrases import read_phrase
 from grammar.words import name_key
 
-EXAMPLE = "estimate 1 bowl of ramen like lentil stew"
+EXAMPLE = "estimate ... like ..."
 MOST = 8
 
 
@@ -61,7 +61,7 @@ def estimate(ctx: Context, said: KitchenSentence) -> tuple[Outcome, str | None, 
 
 
 def _without_amount(outcome: Outcome, name: str) -> Outcome:
-    lines = (*outcome.reply.lines, next_step(f"100 g of {name}", f"show {name}"))
+    lines = (*outcome.reply.lines, next_step(f"... g of {name}", f"show {name}"))
     return replace(outcome, reply=replace(outcome.reply, lines=lines))
 
 

@@ -23,13 +23,15 @@ from assistant.dialogue.meal_lines import (
     curve_line,
     grams,
     hours_of,
+    total_line,
 )
-from assistant.dialogue.meal_questions import OTHER_SENTENCES, SETTING_SENTENCES
 from assistant.dialogue.naming import one_food
+from assistant.dialogue.offers import OTHER_SENTENCES, POLICIES, SETTING_SENTENCES
 from assistant.dialogue.outcome import Ask, Outcome, answer, answered, ask, fact, next_step
 from assistant.dialogue.paging import PAGE, page
 from assistant.dialogue.recipe_now import current
 from assistant.dialogue.replies import Line
+from assistant.dialogue.sentence_parts import in_own_words
 from assistant.dialogue.state import Context
 from assistant.dosing.active import active
 from assistant.values import Amount, Arg, Between, Listed, Moment, Name, Said
@@ -77,13 +79,15 @@ def why(ctx: Context) -> Outcome:
         return answered(answer("nothing-to-explain"))
     event = kept.event
     assert isinstance(event, MealCounted | DoseSuggested | DoseRefused)
-    lines = [answer("why", said=Said(event.said), moment=ctx.moment(kept.said_at))]
+    lines = [answer("why", said=Said(in_own_words(event.said)), moment=ctx.moment(kept.said_at))]
     is_open = ctx.suggestion is not None and ctx.suggestion.turn == kept.turn
+    if isinstance(event, MealCounted):
+        lines.append(replace(total_line(event.counted, "answer-count"), role="answer"))
     for line in event.lines:
         if line.role == "next":
             continue
         if line.code == "suggest" and not is_open:
-            lines.append(fact("suggested-then", **line.args))
+            lines.append(answer("suggested-then", **line.args))
             continue
         lines.append(replace(line, args={k: _seen_from(a, ctx) for k, a in line.args.items()}))
     facts: dict[str, object] = {"explained": event.said, "kind": event.kind}
@@ -94,7 +98,7 @@ def what_is_active(ctx: Context) -> Outcome:
     """Each dose that still works, its time, and what is left."""
     duration = ctx.settings.duration
     if duration is None:
-        return answered(answer("active-no-duration"), next_step("my insulin lasts 4 hours"))
+        return answered(answer("active-no-duration"), next_step(SETTING_SENTENCES["duration"]))
     shape = ctx.settings.active_shape
     if shape is None:
         sentences = (SETTING_SENTENCES["active_shape"], OTHER_SENTENCES["active_shape"])
@@ -144,7 +148,8 @@ def _today_lines(ctx: Context) -> tuple[list[tuple[datetime, Line]], Fraction, F
             line = fact("today-glucose", moment=ctx.moment(event.taken_at), glucose=shown)
             lines.append((event.taken_at, line))
         elif isinstance(event, DoseRefused):
-            lines.append((at, fact("today-refused", moment=ctx.moment(at), said=Said(event.said))))
+            said = Said(in_own_words(event.said))
+            lines.append((at, fact("today-refused", moment=ctx.moment(at), said=said)))
     counted = Fraction(0)
     meals = [said[-1] for said in standing(since)]
     for kept in meals:
@@ -152,7 +157,8 @@ def _today_lines(ctx: Context) -> tuple[list[tuple[datetime, Line]], Fraction, F
         counted += kept.event.counted.value
         shown = grams(kept.event.counted.value)
         moment = ctx.moment(kept.said_at)
-        line = fact("today-meal", moment=moment, said=Said(kept.event.said), counted=shown)
+        said = Said(in_own_words(kept.event.said))
+        line = fact("today-meal", moment=moment, said=said, counted=shown)
         lines.append((kept.said_at, line))
     return sorted(lines, key=lambda pair: pair[0]), counted, taken, len(meals)
 
@@ -186,7 +192,7 @@ def compare(ctx: Context, said: FoodSentence) -> Outcome:
         foods.append(now)
     policy = ctx.settings.policy
     if policy is None:
-        return answered(answer("policy-first"), next_step("count total carbohydrate"))
+        return answered(answer("policy-first"), next_step(*POLICIES))
     for unit in ("gram", "millilitre"):
         word = MeasureWord(unit, "mass" if unit == "gram" else "volume", unit)
         lines = []

@@ -10,9 +10,9 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from assistant.counting.policy import POLICIES
-from assistant.dialogue import label_region
+from assistant.dialogue import label_region, offers
 from assistant.dialogue.events import QuestionAsked
-from assistant.dialogue.meal_questions import OTHER_SENTENCES, SETTING_SENTENCES
+from assistant.dialogue.offers import OTHER_SENTENCES, SETTING_SENTENCES
 from assistant.dialogue.outcome import (
     Ask,
     Outcome,
@@ -100,26 +100,28 @@ def talk(ctx: Context) -> Outcome:
 def _question(ctx: Context, name: str, left: tuple[str, ...]) -> Ask:
     go_on, without = _sentence(left), _sentence((*left, name))
     skip = choice("choice-skip", without, word="skip")
+    none_of_them = _sentence((*left, *(n for n in ctx.settings.missing() if n not in left)))
+    slot = Slot(f"{KIND}:{name}", (ANSWER, go_on, without, none_of_them))
     if name == "glucose_unit":
         choices = tuple(
             choice("choice-unit", f"my glucose is in {unit}", go_on, word=unit,
                    unit=Phrase(f"unit-{unit}"))
             for unit in ("mg/dL", "mmol/L")
         )  # fmt: skip
-        return Ask(KIND, "setup-glucose_unit", choices=(*choices, skip))
+        return Ask(KIND, "setup-glucose_unit", choices=(*choices, skip), slot=slot)
     if name == "label_region":
         choices = tuple(
             choice("choice-law", label_region.sentence(code), go_on, word=code,
                    region=Phrase(f"region-{code}"))
             for code in label_region.REGIONS
         )  # fmt: skip
-        return Ask(KIND, "setup-label_region", choices=(*choices, skip))
+        return Ask(KIND, "setup-label_region", choices=(*choices, skip), slot=slot)
     if name == "policy":
         words = {"total": "total", "net": "net", "fibre-over-5": "halved"}
         choices = tuple(
             choice(f"choice-policy-{p}", _POLICIES[p], go_on, word=words[p]) for p in POLICIES
         )
-        return Ask(KIND, "setup-policy", choices=(*choices, skip))
+        return Ask(KIND, "setup-policy", choices=(*choices, skip), slot=slot)
     args: dict[str, Arg] = {"setting": Phrase(f"setting-{name}")}
     if name in OTHER_SENTENCES:
         both = (SETTING_SENTENCES[name], OTHER_SENTENCES[name])
@@ -129,13 +131,11 @@ def _question(ctx: Context, name: str, left: tuple[str, ...]) -> Ask:
             for s, w in zip(both, short, strict=True)
         )
         code = f"setup-{name}" if name in _WORDS else "setup-other"
-        return Ask(KIND, code, args, choices=(*choices, skip))
-    none_of_them = _sentence((*left, *(n for n in ctx.settings.missing() if n not in left)))
-    slot = Slot(f"{KIND}:{name}", (ANSWER, go_on, without, none_of_them))
+        return Ask(KIND, code, args, choices=(*choices, skip), slot=slot)
     hint = ("skip", "count only") if name == ctx.settings.NEEDED[0] else ("skip",)
     code = f"setup-{name}" if name in _FILLED else "setup-other"
     if code == "setup-other":
-        hint = (SETTING_SENTENCES[name], *hint)
+        hint = (offers.setting(name, ctx.settings), *hint)
     return Ask(KIND, code, args, slot=slot, hint=hint)
 
 
@@ -147,8 +147,9 @@ def _done(ctx: Context) -> Outcome:
         items = tuple(Phrase(f"setting-{n}") for n in missing)
         lines = [answer("setup-count-only"), fact("setup-left", missing=Listed(items))]
     names = ctx.foods.names(1)
-    food = f"new food oat cereal: {label_region.example(ctx)}"
-    example = f"1 serving of {names[0]}" if names else food
+    example = f"... servings of {names[0]}" if names else (
+        f"new food ...: {offers.label(ctx.settings)}"
+    )  # fmt: skip
     return answered(*lines, next_step("show my numbers", example))
 
 

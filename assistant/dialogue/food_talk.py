@@ -7,7 +7,7 @@ from fractions import Fraction
 from assistant.counting.facts import Food, FoodFacts, Measure, Nutrient
 from assistant.counting.labels import impossible
 from assistant.counting.units import conversion
-from assistant.dialogue import estimate_talk, food_lines, label_region, recipe_talk
+from assistant.dialogue import estimate_talk, food_lines, recipe_talk
 from assistant.dialogue.events import AliasSaved, FoodForgotten, FoodSaved, MeasureSaved
 from assistant.dialogue.label_explained import explain
 from assistant.dialogue.label_talk import label_problem, new_food, new_food_open
@@ -15,6 +15,7 @@ from assistant.dialogue.lows import fast_amount
 from assistant.dialogue.meal_questions import bare
 from assistant.dialogue.measure_doubts import unlikely
 from assistant.dialogue.naming import MAX_NAME, bad_name, choices_of, one_food
+from assistant.dialogue.offers import MEASURE, label
 from assistant.dialogue.outcome import (
     Ask,
     Outcome,
@@ -82,18 +83,18 @@ def measure(ctx: Context, said: FoodSentence) -> Outcome:
     left = f"1 {mine}" if mine else said.parts["left"]
     phrase = read_phrase(re.sub(r"^(?:my|an?)\s+(?=handful\b)", "1 ", left, flags=re.I))
     if isinstance(phrase, Complaint) or len(phrase.pieces) != 1 or phrase.clauses:
-        return ask(Ask("measure", "measure-unreadable", hint=("1 slice of rye bread weighs 35 g",)),
+        return ask(Ask("measure", "measure-unreadable", hint=(MEASURE,)),
                    ctx.text)  # fmt: skip
     item = next((i for i in phrase.pieces[0] if ctx.foods.exact(name_key(i.name))), None)
     item = item or phrase.pieces[0][0]
     if not item.name:
-        hint = ("1 slice of rye bread weighs 35 g",)
+        hint = (MEASURE,)
         return ask(Ask("measure", "measure-of-what", hint=hint), ctx.text)
     food = one_food(ctx, item.name)
     if isinstance(food, Outcome):
         return food
     if not isinstance(item.quantity, Number):
-        return ask(Ask("measure", "measure-unreadable", hint=("1 slice of rye bread weighs 35 g",)),
+        return ask(Ask("measure", "measure-unreadable", hint=(MEASURE,)),
                    ctx.text)  # fmt: skip
     if item.measure is None:
         unit = name_key(item.name).split()[-1]
@@ -303,7 +304,7 @@ def by_barcode(ctx: Context, said: FoodSentence) -> Outcome:
     return answered(
         answer("barcode-is", digits=Name(digits), food=Name(facts.name)),
         *food_lines.summary(facts),
-        next_step(f"100 {'ml' if facts.per == '100 ml' else 'g'} of {digits}"),
+        next_step(f"... {'ml' if facts.per == '100 ml' else 'g'} of {digits}"),
         facts={"food": food_lines.as_data(facts)},
     )
 
@@ -314,7 +315,7 @@ def list_foods(ctx: Context, start: int = 0) -> Outcome:
     if not names:
         return answered(
             answer("no-foods"),
-            next_step(f"new food oat cereal: {label_region.example(ctx)}"),
+            next_step(f"new food ...: {label(ctx.settings)}"),
         )
     if len(names) > PAGE:
         head = answer("foods-many", count=Amount(Fraction(len(names)), "food"))

@@ -31,7 +31,7 @@ def settle(
             if quantity.why == "comma"
             else ()
         )
-        return Ask("glucose-figure", code, args, choices=choices, hint=("glucose 162 mg/dL",))
+        return Ask("glucose-figure", code, args, choices=choices, hint=("glucose ...",))
     assert isinstance(quantity, Number)
     value = quantity.value
     if unit is not None:
@@ -41,7 +41,7 @@ def settle(
             "glucose-figure",
             "glucose-implausible",
             {"glucose": Amount(value, unit)},
-            hint=("glucose 162 mg/dL", "glucose 9 mmol/L"),
+            hint=("glucose ... mg/dL", "glucose ... mmol/L"),
         )
     usual = user_unit(settings)
     fits = tuple(u for u in UNITS if plausible(value, u))
@@ -52,7 +52,7 @@ def settle(
             "glucose-figure",
             "glucose-no-unit-fits",
             {"said": Said(quantity.said)},
-            hint=("glucose 162 mg/dL", "glucose 9 mmol/L"),
+            hint=("glucose ... mg/dL", "glucose ... mmol/L"),
         )
     choices = tuple(
         choice(

@@ -8,6 +8,7 @@ from fractions import Fraction
 from assistant.dialogue.events import (
     AliasSaved,
     ClockRight,
+    DoseRefused,
     DoseSuggested,
     DoseTaken,
     Event,
@@ -29,6 +30,7 @@ from assistant.dialogue.events import (
 from assistant.dialogue.glucose import settle
 from assistant.dialogue.lows import treat_low
 from assistant.dialogue.outcome import (
+    DROP,
     Ask,
     Outcome,
     answer,
@@ -42,7 +44,7 @@ from assistant.dialogue.outcome import (
     yes_no,
 )
 from assistant.dialogue.replies import Line, Slot
-from assistant.dialogue.sentence_parts import ANSWER
+from assistant.dialogue.sentence_parts import ANSWER, in_own_words
 from assistant.dialogue.state import Context
 from assistant.dosing.rules import is_low
 from assistant.dosing.settings import span_of
@@ -136,7 +138,15 @@ def took(ctx: Context, statement: Statement) -> Outcome:
     waiting = ctx.suggestion.event if ctx.suggestion else None
     if isinstance(statement.number, Unclear):
         said = statement.number.said
-        args = {"said": Said(said)}
+        args: dict[str, Arg] = {"said": Said(said)}
+        readings = statement.number.readings
+        if statement.number.why == "comma" and len(readings) == 1:
+            # a bare "1" chooses; units may be typed as "4.5" or "1 unit"
+            yes = choice("choice-yes", ctx.text.replace(said, readings[0], 1), word="yes")
+            no = choice("choice-no", "took units", word="no")
+            args |= {"reading": Said(readings[0])}
+            slot = Slot("number", (ctx.text.replace(said, ANSWER, 1),))
+            return ask(Ask("number", "ask-comma-one", args, choices=(yes, no), slot=slot), ctx.text)
         # the answer goes where the figure stood, so that a time beside it is kept
         slot = Slot("number", (ctx.text.replace(said, ANSWER, 1),))
         return ask(Ask("number", f"took-{statement.number.why}", args, slot=slot), ctx.text)
@@ -263,24 +273,70 @@ def not_taken(ctx: Context) -> Outcome:
 
 
 def cancel(ctx: Context) -> Outcome:
-    """Drops the open question; else the open suggestion."""
+    """Drops the open question; else the open suggestion, where nothing was said since it was told.
+
+    After anything else, "cancel" is likely meant for what was said last: it is asked about.
+    """
     if ctx.question is not None:
         asked = ctx.question.event
         if isinstance(asked, QuestionAsked) and asked.question.kind == "dose-check":
             return replace(dose_right(ctx), events=(QuestionClosed(),))
+        if isinstance(asked, QuestionAsked) and asked.question.kind == "suggestion":
+            stays = fact("suggestion-stays"), next_step("took it", "not taken", DROP)
+            return answered(*stays, events=(QuestionClosed(),))
         recipe = isinstance(asked, QuestionAsked) and asked.question.kind == "recipe"
         dropped = (RecipeBegun(""),) if recipe else ()
+        untold = (caution("dose-dropped"),) if ctx.unsettled_dose() else ()
         return answered(
-            answer("question-cancelled", said=Said(ctx.asked_text)),
+            answer("question-cancelled", said=Said(in_own_words(ctx.asked_text))),
+            *untold,
             events=(QuestionClosed(), *dropped),
         )
+    if ctx.suggestion is None:
+        return answered(answer("nothing-open"))
+    return drop(ctx) if _just_told(ctx) else _ask_drop(ctx)
+
+
+def _just_told(ctx: Context) -> bool:
+    """Did the last turn, in whatever chat, suggest the dose or refuse another because of it?"""
+    told = ctx.record.events(("dose-suggested", "dose-refused"), last=1)
+    if not told or ctx.record.newest(told[0].turn) is not None:
+        return False
+    event = told[0].event
+    return isinstance(event, DoseSuggested) or (
+        isinstance(event, DoseRefused) and "unconfirmed-suggestion" in event.rules
+    )
+
+
+def _ask_drop(ctx: Context) -> Outcome:
+    """ "cancel" that is about nothing but an older suggestion: what became of that?"""
+    assert ctx.suggestion is not None
+    event = ctx.suggestion.event
+    assert isinstance(event, DoseSuggested)
+    units = Amount(event.units, "unit")
+    args: dict[str, Arg] = {
+        "units": units,
+        "moment": ctx.moment(ctx.suggestion.said_at),
+        "said": Said(in_own_words(event.said)),
+    }
+    choices = (
+        choice("choice-took-units", took_text(event.units), word="took it", units=units),
+        choice("choice-not-taken", "not taken", word="not taken"),
+        choice("choice-drop", DROP, word="drop it"),
+    )
+    return ask(Ask("suggestion", "ask-drop-suggestion", args, choices=choices), ctx.text)
+
+
+def drop(ctx: Context) -> Outcome:
+    """ "drop the suggestion": its meal goes with it, since it was never said to be eaten."""
     event = ctx.suggestion.event if ctx.suggestion else None
-    if isinstance(event, DoseSuggested):
-        return answered(
-            answer("suggestion-cancelled", units=Amount(event.units, "unit")),
-            events=(SuggestionClosed("cancelled"),),
-        )
-    return answered(answer("nothing-open"))
+    if not isinstance(event, DoseSuggested):
+        return answered(answer("no-open-suggestion"))
+    args: dict[str, Arg] = {
+        "units": Amount(event.units, "unit"),
+        "said": Said(in_own_words(event.said)),
+    }
+    return answered(answer("suggestion-cancelled", **args), events=(SuggestionClosed("cancelled"),))
 
 
 def glucose(ctx: Context, statement: Statement) -> Outcome:
@@ -322,7 +378,7 @@ def _data(glucose: Glucose, at: datetime) -> dict[str, object]:
 def _what_was(event: Event) -> Line | None:
     """What an undone event had said."""
     if isinstance(event, MealCounted):
-        return fact("undone-meal", said=Said(event.said))
+        return fact("undone-meal", said=Said(in_own_words(event.said)))
     if isinstance(event, DoseSuggested):
         return fact("undone-suggestion", units=Amount(event.units, "unit"))
     if isinstance(event, SuggestionClosed):
@@ -366,7 +422,11 @@ def undo(ctx: Context, sure_of: int | None = None) -> Outcome:
         }
         choices = yes_no(f"undo turn {turn}")
         return ask(Ask("undo", "ask-undo-dose", args, choices=choices), ctx.text)
-    lines = [answer("undone", said=Said(gone[-1].text), moment=ctx.moment(gone[-1].said_at))]
+    lines = [
+        answer(
+            "undone", said=Said(in_own_words(gone[-1].text)), moment=ctx.moment(gone[-1].said_at)
+        )
+    ]
     lines.extend(line for k in gone if (line := _what_was(k.event)))
     for dose in doses:
         lines.append(caution("undone-dose", units=Amount(dose.units, "unit")))

@@ -60,21 +60,3 @@ def told(ctx: Context, outcome: Outcome) -> Outcome:
     """The outcome of a label whose law was taken from the setting, which is said."""
     line = fact("region-as-set", region=Phrase(f"region-{ctx.settings.label_region}"))
     return replace(outcome, reply=replace(outcome.reply, lines=(*outcome.reply.lines, line)))
-
-
-_BY_PACK = "{law}, serving 1/2 cup (40 g), carbohydrate 27 g, fibre 6 g"
-_BY_HUNDRED = "{law}, per 100 g: carbohydrate 48 g, fibre 6 g"
-_EXAMPLES = {
-    "CA": _BY_PACK.format(law="Canadian label"),
-    "EU": _BY_HUNDRED.format(law="EU label"),
-    "UK": _BY_HUNDRED.format(law="UK label"),
-    "AU": _BY_HUNDRED.format(law="Australian label"),
-    "NZ": _BY_HUNDRED.format(law="NZ label"),
-    "JP": _BY_HUNDRED.format(law="Japanese label"),
-}
-
-
-def example(ctx: Context) -> str:
-    """A label of the kind that the user's foods carry; a US one where that was not said."""
-    region = ctx.settings.label_region
-    return _EXAMPLES.get(region or "", _BY_PACK.format(law="US label"))

@@ -5,7 +5,7 @@ from dataclasses import replace
 from assistant.counting.checks import Finding, against_like, check, doubts_carbohydrate
 from assistant.counting.facts import FoodFacts, Measure
 from assistant.counting.labels import LabelProblem, facts_from_label
-from assistant.dialogue import food_lines, label_region
+from assistant.dialogue import food_lines, label_region, offers
 from assistant.dialogue.events import AliasSaved, Event, FoodSaved
 from assistant.dialogue.naming import MAX_NAME, bad_name
 from assistant.dialogue.outcome import (
@@ -37,7 +37,7 @@ def new_food(ctx: Context, said: FoodSentence) -> Outcome:
     bad = bad_name(name)
     if bad:
         return ask(Ask("name", bad, {"said": Said(name[:MAX_NAME])},
-                       hint=("new food oat cereal: ...",)), ctx.text)  # fmt: skip
+                       hint=("new food ...: ...",)), ctx.text)  # fmt: skip
     label = said.parts["label"]
     if not label:
         return new_food_open(ctx, said)
@@ -78,11 +78,7 @@ def new_food(ctx: Context, said: FoodSentence) -> Outcome:
         *food_lines.left_out(reading),
         *((caution("label-kept-unchecked"),) if facts.failed_checks else ()),
         *((caution("label-kept-doubted"),) if doubts_carbohydrate(facts) else ()),
-        next_step(f"1 serving of {facts.name}", f"show {facts.name}")
-        if facts.per == "serving"
-        else next_step(
-            f"{facts.per.replace('100 ', '100 ')} of {facts.name}", f"show {facts.name}"
-        ),
+        next_step(f"... {_PORTIONS.get(facts.per, 'g')} of {facts.name}", f"show {facts.name}"),
     )
     events: tuple[Event, ...] = (FoodSaved(food_id, facts),)
     if facts.barcode and not ctx.foods.exact(name_key(facts.barcode)):
@@ -91,6 +87,9 @@ def new_food(ctx: Context, said: FoodSentence) -> Outcome:
             AliasSaved(food_id, facts.barcode),
         )  # typed or scanned, it finds the food
     return answered(*lines, events=events, facts={"food": food_lines.as_data(facts)})
+
+
+_PORTIONS = {"serving": "servings", "100 ml": "ml"}
 
 
 def _failed(found: Finding) -> str:
@@ -102,9 +101,14 @@ def _problem(ctx: Context, wanted: Ask) -> Outcome:
     """The question of a label that makes no food; its law may be settled by the user's setting."""
     chosen = label_region.chosen(ctx, wanted.choices) if wanted.kind == "region" else None
     said = read_food_sentence(chosen.texts[0]) if chosen else None
-    if chosen is None or said is None:
+    if chosen is None or said is None or _looks_like_another(said.parts["label"]):
         return ask(wanted, ctx.text)
     return label_region.told(ctx, new_food(replace(ctx, text=chosen.texts[0]), said))
+
+
+def _looks_like_another(label: str) -> bool:
+    """Is a law that the user did not type at odds with the label? Then it is asked, not blamed."""
+    return any(doubt.code == "region" for doubt in read_label(label).doubts)
 
 
 def _kept_measures(old: FoodFacts, new: FoodFacts) -> tuple[Measure, ...]:
@@ -160,7 +164,7 @@ def _typed_again(ctx: Context, wanted: Ask) -> Ask:
         return wanted
     head = f"{said.parts.get('how', 'new food')} {said.parts['name']}"
     return replace(wanted, slot=Slot("label", (f"{head}: {ANSWER}",)),
-                   hint=(label_region.example(ctx), "cancel"))  # fmt: skip
+                   hint=(offers.label(ctx.settings), "cancel"))  # fmt: skip
 
 
 def _label_questions(
@@ -223,7 +227,7 @@ def new_food_open(ctx: Context, said: FoodSentence) -> Outcome:
     return ask(
         Ask("label", "ask-label", {"food": Name(name)},
             slot=Slot("label", (f"{said.parts.get('how', 'new food')} {name}: {ANSWER}",)),
-            hint=(label_region.example(ctx), "cancel")), ctx.text
+            hint=(offers.label(ctx.settings), "cancel")), ctx.text
     )  # fmt: skip
 
 

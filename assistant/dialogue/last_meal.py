@@ -35,10 +35,10 @@ def standing(kept: Iterable[Kept]) -> list[tuple[Kept, ...]]:
 
 
 def meals_since(ctx: Context, since: datetime | None = None) -> tuple[Kept, ...]:
-    """Meals that stand, oldest first: a meal that another one replaced is left out."""
-    meals = ctx.record.events(("meal-counted",), since=since)
-    replaced = {k.event.replaces for k in meals if isinstance(k.event, MealCounted)}
-    return tuple(k for k in meals if k.turn not in replaced)
+    """Meals that stand, oldest first: one that was replaced, or dropped with its suggestion, is
+    left out."""
+    kept = ctx.record.events(("meal-counted", "suggestion-closed"), since=since)
+    return tuple(said[-1] for said in standing(kept))
 
 
 def last_meal(ctx: Context) -> Kept | None:
@@ -70,6 +70,22 @@ def dose_since(ctx: Context, meal: Kept) -> Taken | None:
         if isinstance(kept.event, DoseTaken) and kept.turn > first.turn:
             return Taken(kept.event.units, kept.event.taken_at)
     return None
+
+
+def as_dosed(ctx: Context, meal: Kept) -> Kept:
+    """The meal as it stood when the insulin for it was told."""
+    first = first_said(ctx, meal)
+    meals = {k.turn: k for k in ctx.record.events(("meal-counted",), since=first.said_at)}
+    doses = ctx.record.events(("dose-taken",), since=first.said_at)
+    told = max((k.turn for k in doses if k.turn > first.turn), default=meal.turn)
+    while (
+        meal.turn > told
+        and meal.turn != first.turn
+        and isinstance(meal.event, MealCounted)
+        and meal.event.replaces in meals
+    ):
+        meal = meals[meal.event.replaces]
+    return meal
 
 
 def carried(ctx: Context, glucose: Glucose) -> Kept | None:

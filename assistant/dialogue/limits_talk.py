@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from fractions import Fraction
 
+from assistant.dialogue.offers import SETTING_SENTENCES
 from assistant.dialogue.outcome import Ask, Outcome, answer, ask
 from assistant.dialogue.replies import Line
 from assistant.dialogue.said_setting import HARD, SaidSetting, clear
@@ -52,7 +53,7 @@ def cap(said: SaidSetting, statement: Statement) -> Outcome:
     if name == "cap_window":
         if statement.minutes is None or statement.minutes > HARD["cap_window_minutes"]:
             return ask(
-                Ask("number", "window-unclear", hint=("never more than 15 units in 4 hours",)),
+                Ask("number", "window-unclear", hint=(SETTING_SENTENCES["cap_window"],)),
                 said.ctx.text,
             )
         data["minutes"] = str(statement.minutes)

@@ -109,6 +109,12 @@ def counted_lines(facts: FoodFacts, counted: Counted) -> tuple[Line, ...]:
             "less": grams(running),
         }
         code = "count-less-named-polyol" if named else "count-less-polyols"
+        if (
+            not named
+            and len(counted.subtractions) > 1
+            and any(s.nutrient not in {"fibre", "polyols"} for s in counted.subtractions)
+        ):
+            code = "count-less-other-polyols"
         lines.append(Line("working", code, args))
     return tuple(lines)
 
@@ -364,7 +370,11 @@ def dose_lines(facts: Facts, w: Working) -> tuple[Line, ...]:
 def rule_hit(finding: Finding) -> RuleHit:
     """A finding of the review as a line."""
     role = "refusal" if finding.kind == "refuse" else "caution"
-    return RuleHit(finding.rule, Line(role, f"rule-{finding.rule}", finding.args))  # type: ignore[arg-type]
+    code = f"rule-{finding.rule}"
+    taken = finding.args.get("taken")
+    if finding.rule == "over-window-cap" and isinstance(taken, Amount) and taken.value == 0:
+        code = "rule-over-window-cap-none-taken"
+    return RuleHit(finding.rule, Line(role, code, finding.args))  # type: ignore[arg-type]
 
 
 def settings_used(settings: Settings, now_facts: Facts) -> Mapping[str, object]:

@@ -8,28 +8,28 @@ from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
 from itertools import islice
-from typing import Literal
 
 from assistant.counting.facts import TYPED, FoodFacts
 from assistant.counting.policy import Unknown
 from assistant.counting.portions import Need
 from assistant.counting.source_measures import meant, of_source, told_apart
+from assistant.dialogue import offers
 from assistant.dialogue.food_lines import nutrient_name
 from assistant.dialogue.leftover import another_food, left_over, may_be_left_out
 from assistant.dialogue.lows import LOWS, treat_low
-from assistant.dialogue.naming import reference
-from assistant.dialogue.outcome import Ask, choice, took_text, yes_no
+from assistant.dialogue.naming import bad_name, reference
+from assistant.dialogue.outcome import DROP, Ask, choice, took_text, yes_no
 from assistant.dialogue.plates import Plate
 from assistant.dialogue.replies import Choice, Line, Portion, Slot
 from assistant.dialogue.resolve import Found, Meaning, Unresolved, how_and_name, knows_how
 from assistant.dialogue.sentence_parts import ANSWER, quoted
 from assistant.dialogue.state import Context
-from assistant.values import Amount, Arg, Listed, Name, Phrase, Said, Typed, decimal_text
+from assistant.values import Amount, Arg, Listed, Name, Said, Typed, decimal_text
 from grammar.measures import find_measure
 from grammar.nodes import Complaint, Item, Number, Span, Unstated
 from grammar.nodes import Phrase as ReadPhrase
 from grammar.phrases import read_phrase
-from grammar.words import name_key
+from grammar.words import name_key, plural
 
 MAX_GRAMS = Fraction(3000)
 MAX_COUNTED = Fraction(300)
@@ -78,7 +78,7 @@ def missing_measure(ctx: Context, found: Found, need: Need) -> Ask:
     if need.why == "ounce":
         return _which_ounce(ctx, item, args)
     if need.why == "conflict":
-        return Ask("measure", "ask-conflict", args, hint=(f"60 g of {food.name}",))
+        return Ask("measure", "ask-conflict", args, hint=(f"... g of {food.name}",))
     if need.why == "kitchen":
         slot = Slot("volume", (f"my {need.unit} is {ANSWER}", ctx.text))
         return Ask("measure", "ask-kitchen", args, slot=slot, hint=("cancel",))
@@ -120,14 +120,20 @@ def _count_of_what(ctx: Context, found: Found, need: Need) -> Ask:
     def put(unit: str) -> str:
         return ctx.text[: item.start] + f"{said} {unit} {name}" + ctx.text[item.end :]
 
-    units = ["servings", *need.known]
+    whole = ctx.text[: item.start] + f"{ANSWER} {name}" + ctx.text[item.end :]
+    metric = {"100 g": "g", "100 ml": "ml"}.get(found.food.facts.per)
+    named = ["serving", *need.known]
+    if said != "1":
+        named = [plural(u) for u in named]
+    # a large bare figure is most like the label's own unit, so that one is offered first
+    units = [metric, *named] if metric else named
     choices = tuple(choice("choice-text", put(u), text=Said(f"{said} {u}")) for u in units)
     return Ask(
         "measure",
         "ask-count-of-what",
         {"item": Said(item.said), "food": Name(found.food.facts.name)},
         choices=choices,
-        slot=Slot("measure-word", (put(ANSWER),)),
+        slot=Slot("measure-word", (put(ANSWER), whole)),
         hint=("cancel",),
     )
 
@@ -191,7 +197,7 @@ def unknown_figure(ctx: Context, found: Found, unknown: Unknown) -> Ask:
     name = unknown.food or found.food.facts.name
     args: dict[str, Arg] = {"food": Name(name), "nutrient": nutrient_name(unknown.nutrient)}
     if unknown.why == "no-serving":
-        return Ask("label", "ask-no-serving", args, hint=("count total carbohydrate",))
+        return Ask("label", "ask-no-serving", args, hint=offers.POLICIES[:1])
     if unknown.why == "more-than-carbohydrate":
         return Ask("label", "ask-more-than-carbohydrate", args, hint=(f"show {name}",))
     slot = Slot("grams", (f"{unknown.nutrient} of {quoted(name)} is {ANSWER}", ctx.text))
@@ -232,7 +238,7 @@ def unknown_name(ctx: Context, unresolved: Unresolved) -> Ask:
         more = (
             (f"show all {item.name}",) if len(ctx.foods.holding(item.name)) > MOST_OFFERED else ()
         )
-        code = "ask-name" if any(c.remember for c in choices) else "ask-name-once"
+        code = "ask-name-always" if any(c.remember for c in choices) else "ask-name"
         hint = (first, *more, "cancel")
         return Ask("name", code, args, choices=choices, hint=hint, unread=unread)
     not_read = [(n, left) for n, left in near if not may_be_left_out(left)]
@@ -244,8 +250,9 @@ def unknown_name(ctx: Context, unresolved: Unresolved) -> Ask:
             "left": Listed(tuple(Said(w) for w in left)),
         }
         return Ask("name", "ask-left-over", args, hint=("cancel",), unread=unread)
+    fits = len(item.name) < 60 and bad_name(item.name) is None
     example = f"new food {item.name}"
-    if others and len(item.name) < 60:
+    if others and fits:
         args["foods"] = Listed(tuple(Name(n) for n in others))
         return Ask("name", "ask-name-other", args, hint=(example, "cancel"), unread=unread)
     alone = not unresolved.others and isinstance(item.quantity, Unstated)
@@ -253,7 +260,7 @@ def unknown_name(ctx: Context, unresolved: Unresolved) -> Ask:
         "name",
         "not-understood" if alone else "ask-name-none",
         args,
-        hint=(example, "help") if len(item.name) < 60 else ("help",),
+        hint=(example, "help") if fits else ("help",),
         unread=unread,
     )
 
@@ -443,42 +450,14 @@ def glucose(ctx: Context, lines: tuple[Line, ...]) -> Ask:
     )
 
 
-SETTING_SENTENCES = {
-    "ratio": "my ratio is 1 unit per 10 g",
-    "factor": "correction factor 45 mg/dL per unit",
-    "target": "target 110 mg/dL",
-    "duration": "my insulin lasts 4 hours",
-    "active_shape": "active insulin falls in a straight line",
-    "active_rule": "active insulin comes off the correction only",
-    "pen_step": "my pen goes in half units",
-    "rounding": "round down",
-    "cap_dose": "never more than 8 units at once",
-    "cap_window": "never more than 15 units in 4 hours",
-}
-"""How each setting is said; the figures are examples, never defaults."""
-OTHER_SENTENCES = {
-    "active_shape": "active insulin follows the two-compartment curve",
-    "active_rule": "active insulin comes off the whole dose",
-    "rounding": "round to the nearest",
-}
-"""Where a setting is a choice of two, the other one."""
-
-
-def setting_lines(role: Literal["fact", "next"], name: str) -> tuple[Line, ...]:
-    """How a missing setting is said, with both forms where it is a choice."""
-    args: dict[str, Arg] = {
-        "setting": Phrase(f"setting-{name}"),
-        "sentence": Typed(SETTING_SENTENCES[name]),
-    }
-    if name not in OTHER_SENTENCES:
-        return (Line(role, "say-setting", args),)
-    return (Line(role, "say-setting-of-two", {**args, "other": Typed(OTHER_SENTENCES[name])}),)
-
-
 def after_refusal(rule: str, ctx: Context) -> tuple[Line, ...]:
     """What a refusal adds: the sentences that are missing, or the steps for low glucose."""
     if rule == "settings-missing":
-        return tuple(line for n in ctx.settings.missing() for line in setting_lines("fact", n))
+        return tuple(
+            line
+            for n in ctx.settings.missing()
+            for line in offers.setting_lines("fact", n, ctx.settings)
+        )
     if rule in LOWS:
         return treat_low(ctx)
     if rule == "unconfirmed-suggestion" and ctx.suggestion is not None:
@@ -487,6 +466,6 @@ def after_refusal(rule: str, ctx: Context) -> tuple[Line, ...]:
         took = Typed(took_text(waiting.units))
         return (
             Line("fact", "settle-suggestion",
-                 {"sentences": Listed((took, Typed("not taken"), Typed("cancel")))}),
+                 {"sentences": Listed((took, Typed("not taken"), Typed(DROP)))}),
         )  # fmt: skip
     return ()

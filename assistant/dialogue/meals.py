@@ -3,10 +3,11 @@
 from collections.abc import Mapping
 from dataclasses import replace
 from datetime import timedelta
+from fractions import Fraction
 
 from assistant.counting.nutrients import sums
 from assistant.counting.policy import POLICIES
-from assistant.dialogue import amount_questions
+from assistant.dialogue import amount_questions, offers
 from assistant.dialogue import meal_questions as questions
 from assistant.dialogue.dose_facts import facts_of
 from assistant.dialogue.dose_questions import question_of
@@ -21,16 +22,18 @@ from assistant.dialogue.events import (
 )
 from assistant.dialogue.glucose import settle
 from assistant.dialogue.item_counts import count_meaning
-from assistant.dialogue.last_meal import carried, dose_since, is_of_now, last_meal
+from assistant.dialogue.last_meal import as_dosed, carried, dose_since, is_of_now, last_meal
 from assistant.dialogue.lead_names import lead_or_name
 from assistant.dialogue.lows import LOWS, treat_low
 from assistant.dialogue.meal_lines import (
     dose_lines,
+    grams,
     rule_hit,
     settings_used,
     total_line,
     units,
 )
+from assistant.dialogue.more_after_dose import as_food
 from assistant.dialogue.outcome import (
     Ask,
     Outcome,
@@ -38,10 +41,12 @@ from assistant.dialogue.outcome import (
     ask,
     caution,
     choice,
+    fact,
     next_step,
     took_text,
 )
 from assistant.dialogue.plates import Plate
+from assistant.dialogue.record import Kept
 from assistant.dialogue.replies import Dose, Line, Reply, RuleHit
 from assistant.dialogue.resolve import Resolved, resolve
 from assistant.dialogue.said_around import Around, said_around
@@ -51,7 +56,7 @@ from assistant.dosing.review import Asks, Refusal, Suggestion, review
 from assistant.dosing.rules import all_rules, is_low
 from assistant.dosing.rules_time import FRESH
 from assistant.dosing.working import Facts, NotGiven
-from assistant.values import Amount, Arg, Glucose, Name, Said
+from assistant.values import Amount, Arg, Glucose, Name, Said, decimal_text
 from grammar.nodes import Complaint, Phrase
 from grammar.phrases import loose_joiner, read_phrase
 
@@ -198,7 +203,7 @@ def _dose(ctx: Context, plate: Plate, around: Around) -> Outcome:
                     "moment": ctx.moment(repeats.said_at),
                 }
                 return ask(Ask("glucose-figure", "ask-carried-glucose", shown,
-                               hint=("glucose 162 mg/dL",)), ctx.text)  # fmt: skip
+                               hint=(offers.glucose(ctx.settings),)), ctx.text)  # fmt: skip
     turn = replaced.turn if replaced else None
     eaten = tuple(
         Eaten(s.nutrient, s.amount, s.unit, s.known, s.missing) for s in sums(plate.parts)
@@ -208,8 +213,9 @@ def _dose(ctx: Context, plate: Plate, around: Around) -> Outcome:
         facts = replace(facts, same_meal_at=None)
         taken = dose_since(ctx, replaced)
         if taken is not None:
-            changed = _changed_after_dose(ctx, plate, counted, facts, taken)
-            return _with_reading(ctx, facts, changed)
+            more = _more_after_dose(ctx, plate, facts, replaced, taken)
+            changed = more or _changed_after_dose(ctx, plate, counted, facts, taken)
+            return changed if more else _with_reading(ctx, facts, changed)
     if ctx.settings.untouched and isinstance(reading, NotGiven):
         dose_words = facts.reduction is not None or facts.activity or facts.illness
         why = "count-only-dose-words" if dose_words else "count-only"
@@ -265,12 +271,56 @@ def _count_only(
     return Outcome(reply, (counted,) if counted else ())
 
 
+def _more_after_dose(
+    ctx: Context, plate: Plate, facts: Facts, replaced: Kept, taken: Taken
+) -> Outcome | None:
+    """What a changed meal has more than the one with the dose, as food of its own."""
+    dosed = as_dosed(ctx, replaced)
+    assert isinstance(dosed.event, MealCounted)
+    more = plate.counted.value - dosed.event.counted.value
+    if more <= 0 or dosed.turn != replaced.turn:
+        return None
+    text = as_food(dosed.event, plate.portions, ctx.text)
+    if text is None:
+        return None
+    reading = facts.glucose
+    if isinstance(reading, Glucose) and carried(ctx, reading) is None:
+        text = f"{text}, glucose {decimal_text(reading.value)} {reading.unit}"
+    added = replace(ctx, text=text)
+    phrase = read_phrase(text)
+    resolved = None if isinstance(phrase, Complaint) else resolve(phrase, ctx.foods)
+    if isinstance(phrase, Complaint) or not isinstance(resolved, Resolved):
+        return None
+    alone = _plate(added, phrase, resolved)
+    if not isinstance(alone, Plate) or alone.counted.value != more:
+        return None
+    outcome = meal(added)
+    assert outcome is not None
+    told = (_without_dose(ctx, dosed.event, taken, more), fact("more-after-dose-added"))
+    lines = outcome.reply.lines
+    at = 0 if outcome.reply.status == "asked" else 1
+    reply = replace(outcome.reply, lines=(*lines[:at], *told, *lines[at:]))
+    return replace(outcome, reply=reply)
+
+
+def _without_dose(ctx: Context, dosed: MealCounted, taken: Taken, more: Fraction) -> Line:
+    return caution("more-after-dose", units=units(taken.units), moment=ctx.moment(taken.at),
+                   dosed=grams(dosed.counted.value), more=grams(more))  # fmt: skip
+
+
 def _changed_after_dose(
     ctx: Context, plate: Plate, counted: MealCounted, facts: Facts, taken: Taken
 ) -> Outcome:
     """The count is changed; the insulin is in the body, and is not worked out again."""
-    outcome = _count_only(plate, counted, facts.unchecked, "changed-after-dose-next")
-    told = caution("changed-after-dose", units=units(taken.units), moment=ctx.moment(taken.at))
+    replaced = last_meal(ctx)
+    dosed = as_dosed(ctx, replaced).event if replaced else None
+    more = plate.counted.value - (dosed.counted.value if isinstance(dosed, MealCounted) else 0)
+    if isinstance(dosed, MealCounted) and more > 0:
+        outcome = _count_only(plate, counted, facts.unchecked, "more-after-dose-recorded")
+        told = _without_dose(ctx, dosed, taken, more)
+    else:
+        outcome = _count_only(plate, counted, facts.unchecked, "changed-after-dose-next")
+        told = caution("changed-after-dose", units=units(taken.units), moment=ctx.moment(taken.at))
     reply = outcome.reply
     return replace(outcome, reply=replace(reply, lines=(reply.lines[0], told, *reply.lines[1:])))
 

@@ -1,39 +1,43 @@
 """For words that nothing understands: the two sentences most like them that would work now.
 
-Only a hint beside the question. Nothing is ever read as one of these.
+Only a hint beside the question. Nothing is ever read as one of these. A place that needs a figure
+is left open, or has the one that was just typed (see offers.py).
 """
 
+import re
 from dataclasses import replace
 
-from assistant.dialogue.meal_questions import OTHER_SENTENCES, SETTING_SENTENCES
-from assistant.dialogue.outcome import Outcome, answer, answered, next_step
+from assistant.dialogue import offers
+from assistant.dialogue.happened import UNDOABLE
+from assistant.dialogue.outcome import DROP, Outcome, answer, answered, next_step
 from assistant.dialogue.state import Context
 
 ALWAYS = (
-    "why", "today", "what is active now", "undo", "cancel", "took 4 units at 12:45", "not taken",
-    "glucose 143 at 12:40", "show my numbers", "foods", "set up", "guide me through a label",
+    "why", "today", "what is active now", "took ... units", "took ... units at ...",
+    "show my numbers", "foods", "set up", "guide me through a label",
     "what is net carbohydrate", "what is a serving", "what is a correction factor",
-    "new food oat cereal: US label, serving 1/2 cup (40 g), carbohydrate 27 g, fibre 6 g",
+    "new food ...: ...",
     "speak plainly", "show it for the eye", "short answers", "full working", "keep no history",
     "how was my glucose this week", "what happened after lunch", "report for the visit",
     "help", "help meals", "help labels", "help numbers", "help chat", "what can I say",
     "help recipes", "recipes", "yesterday", "this week", "last 7 days", "what is left",
-    "recipe lentil stew makes 6 bowls: 300 g red lentils, 2 onions", "where is my data",
-    "my goal is 180 g of carbohydrate a day", "what can I have with 30 g left",
-    "export everything", "my mug holds 300 ml",
-    "count net carbohydrate", "count total carbohydrate", "never more than 100 g in a meal",
-    "my glucose is in mg/dL", "my glucose is in mmol/L", "my cup is 250 ml",
-    "I avoid milk and peanuts", "erythritol counts as zero", "my labels are US labels",
-    *SETTING_SENTENCES.values(), *OTHER_SENTENCES.values(),
+    "recipe ... makes ... bowls: ... g of ..., ... g of ...", "where is my data",
+    "my goal is ... g of carbohydrate a day", "what can I have with ... g left",
+    "export everything", "my mug holds ... ml",
+    "count net carbohydrate", "count total carbohydrate", "never more than ... g in a meal",
+    "my glucose is in mg/dL", "my glucose is in mmol/L", "my cup is ... ml",
+    "I avoid ...", "erythritol counts as ...", "my labels are ... labels",
 )  # fmt: skip
-"""Sentences that work whatever the library holds; their figures are examples."""
+"""Sentences that work whatever the library and the settings hold."""
 ABOUT_FOODS = (
-    "1 serving of {food}", "60 g of {food}, glucose 110", "half a serving of {food}",
-    "show {food}", "explain the label of {food}", "how much {food} is 45 g of carbohydrate",
-    "{food} is also called my usual", "1 slice of {food} weighs 35 g", "forget {food}",
-    "foods like {food}", "new label for {food}: US label, serving 40 g, carbohydrate 27 g",
+    "... servings of {food}", "... g of {food}, glucose ...", "... g of {food}",
+    "show {food}", "explain the label of {food}", "how much {food} is ... g of carbohydrate",
+    "{food} is also called ...", "1 slice of {food} weighs ... g", "forget {food}",
+    "foods like {food}", "new label for {food}: ...",
 )  # fmt: skip
-ABOUT_TWO = ("compare {food} and {other}", "1 serving of {food} plus 1 serving of {other}")
+ABOUT_TWO = (
+    "compare {food} and {other}", "... servings of {food} plus ... servings of {other}"
+)  # fmt: skip
 """Sentences about foods: told with names from the user's own library, so that they work."""
 LIKE = 60.0
 """Likeness, of 100, from which a sentence is offered (tried out; no source)."""
@@ -43,7 +47,15 @@ _UNKNOWN = frozenset({"not-understood", "ask-name-none", "phrase-no-food", "no-s
 def forms(ctx: Context) -> tuple[str, ...]:
     """Every sentence that would work now."""
     names = ctx.foods.names(2)
-    found = list(ALWAYS)
+    found = [*ALWAYS, *offers.settings_sentences(ctx.settings)]
+    found += [offers.glucose(ctx.settings), offers.glucose(ctx.settings, at=True)]
+    if ctx.question is not None:
+        found.append("cancel")
+    if ctx.suggestion is not None:
+        found += ["took it", "not taken", DROP]
+    last = ctx.record.events((*UNDOABLE, "setting-said"), last=1)
+    if last and last[0].event.kind != "setting-said":
+        found.append("undo")
     if names:
         found += [f.replace("{food}", names[0]) for f in ABOUT_FOODS]
     if len(names) > 1:
@@ -55,10 +67,10 @@ def nearest(ctx: Context, count: int = 2) -> tuple[str, ...]:
     """The sentences most like the words, best first; none where nothing is like them."""
     from rapidfuzz import process  # noqa: PLC0415 - only words that nothing understands need it
 
-    said = " ".join(ctx.text.casefold().split())[:120]
+    said = re.sub(r"\d[\d.,:/]*", offers.OPEN, " ".join(ctx.text.casefold().split()))[:120]
     keyed = {form: form.casefold() for form in forms(ctx)}
     scored = process.extract(said, keyed, scorer=_likeness, limit=count, score_cutoff=LIKE)
-    return tuple(form for _, _, form in scored)
+    return tuple(offers.with_own_figure(form, ctx.text) for _, _, form in scored)
 
 
 def _likeness(said: str, form: str, *, score_cutoff: float | None = None) -> float:
@@ -88,13 +100,15 @@ def what_now(ctx: Context) -> Outcome:
     missing = ctx.settings.missing()
     lines = [answer("say-now")]
     if ctx.suggestion is not None:
-        lines.append(next_step("took it", "not taken", "cancel", code="say-open"))
+        lines.append(next_step("took it", "not taken", DROP, code="say-open"))
     if ctx.question is not None:
         lines.append(next_step("question", "cancel", code="say-question"))
     if not names:
-        lines.append(next_step("new food oat cereal", "guide me through a label", code="say-foods"))
+        lines.append(next_step("new food ...", "guide me through a label", code="say-foods"))
     else:
-        meal = f"1 serving of {names[0]}" + ("" if missing else ", glucose 110")
+        meal = f"... servings of {names[0]}"
+        if not missing:
+            meal += f", {offers.glucose(ctx.settings)}"
         lines.append(next_step(meal, f"show {names[0]}", "foods", code="say-meal"))
     if missing or ctx.settings.policy is None:
         lines.append(next_step("set up", "show my numbers", code="say-set-up"))

@@ -5,6 +5,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from assistant.counting.units import KITCHEN, conversion
+from assistant.dialogue import offers
 from assistant.dialogue.clocks import clock_lines, clocks, settle_clock
 from assistant.dialogue.events import SettingSaid
 from assistant.dialogue.limits_talk import (
@@ -15,7 +16,6 @@ from assistant.dialogue.limits_talk import (
     reading_age,
 )
 from assistant.dialogue.meal_lines import since_lines
-from assistant.dialogue.meal_questions import SETTING_SENTENCES, setting_lines
 from assistant.dialogue.outcome import (
     Ask,
     Outcome,
@@ -25,7 +25,7 @@ from assistant.dialogue.outcome import (
     caution,
     next_step,
 )
-from assistant.dialogue.replies import Line
+from assistant.dialogue.replies import Line, Slot
 from assistant.dialogue.said_setting import HARD, SURE, SaidSetting, clear
 from assistant.dialogue.schedules import schedule, schedule_lines
 from assistant.dialogue.state import Context
@@ -42,30 +42,22 @@ from grammar.measures import find_measure
 from grammar.statements import Misread, Statement
 from grammar.words import name_key
 
+_OTHER_INSULIN = re.compile(r"\b(?:long[\s-]*acting|basal|background)\b", re.I)
+"""Insulin that is no part of what is active at a meal: it is not kept, and stops no dose."""
+
 
 def misread(ctx: Context, wrong: Misread) -> Outcome:
     """A sentence that opens like a setting or an event, and goes on like none."""
-    example = {
-        "cap": ("never more than 8 units at once", "never more than 15 units in 4 hours"),
-        "pen": ("my pen goes in half units, round down",),
-        "policy": ("count total carbohydrate", "count net carbohydrate",
-                   "count fibre over 5 g halved"),
-        "kitchen": ("my cup is 250 ml", "my bowl holds 350 ml"),
-        "glucose_unit": ("my glucose is in mg/dL",),
-        "took": ("took 4 units at 12:45",),
-        "polyol": ("erythritol counts as zero", "count maltitol at 75 percent"),
-        "avoid": ("I avoid milk and peanuts",),
-        "couple": ("a couple means 2",),
-        "active_shape": ("active insulin falls in a straight line",
-                         "active insulin follows the two-compartment curve"),
-        "max_reduction": ("reductions up to 50%",),
-        "reading_age": ("a reading counts for 15 minutes",),
-        "ask_range": ("ask me when the range is wider than 20%",),
-        "clock": ("my times of day go by the clock at +02:00",),
-    }.get(wrong.form) or (SETTING_SENTENCES[wrong.form],)  # fmt: skip
+    example = offers.of_form(wrong.form, ctx.settings, ctx.text)
     code = "misread" if wrong.said else "misread-end"
     args: dict[str, Arg] = {"form": Phrase(f"form-{wrong.form}"), "said": Said(wrong.said)}
     unread = (wrong.said,) if wrong.said else ()
+    if wrong.form == "took" and not _OTHER_INSULIN.search(ctx.text):
+        # mealtime insulin that may be in the body: no dose until it is settled
+        code = "took-misread" if wrong.said else "took-misread-end"
+        slot = Slot("dose", ())
+        return ask(Ask("misread", code, args, slot=slot, hint=(*example, "cancel"),
+                       unread=unread), ctx.text)  # fmt: skip
     return ask(Ask("misread", code, args, hint=example, unread=unread), ctx.text)
 
 
@@ -184,7 +176,7 @@ def _kitchen(said: SaidSetting, statement: Statement) -> Outcome:
     volume = find_measure(statement.unit or "")
     assert volume is not None
     if found is not None and found[1] not in {"kitchen", "vessel"}:
-        hint = ("my cup is 250 ml", "my bowl holds 350 ml")
+        hint = offers.of_form("kitchen", said.ctx.settings, "")
         return ask(Ask("misread", "kitchen-not-own", {"said": Said(statement.word or "")},
                        hint=hint), said.ctx.text)  # fmt: skip
     unit = found[0] if found else name_key(statement.word or "")
@@ -210,7 +202,7 @@ def _couple(said: SaidSetting, statement: Statement) -> Outcome:
     if isinstance(value, Outcome):
         return value
     if not 1 < value <= 3:
-        return ask(Ask("number", "couple-unusual", hint=("a couple means 2",)), said.ctx.text)
+        return ask(Ask("number", "couple-unusual", hint=("a couple means ...",)), said.ctx.text)
     return said.keep(
         "couple", {"number": str(value)}, answer("set-couple", number=Amount(value, ""))
     )
@@ -222,7 +214,9 @@ def _polyol(said: SaidSetting, statement: Statement) -> Outcome:
     if isinstance(share, Outcome):
         return share
     if share > 1:
-        return ask(Ask("number", "polyol-over", hint=("erythritol counts as zero",)), said.ctx.text)
+        return ask(
+            Ask("number", "polyol-over", hint=(f"{statement.word} counts as ...",)), said.ctx.text
+        )
     name = statement.word or ""
     shown = Amount(share * 100, "percent")
     line = answer("set-polyol", name=Name(name), share=shown)
@@ -267,7 +261,7 @@ def show(ctx: Context) -> Outcome:
     if missing:
         items = tuple(Phrase(f"setting-{n}") for n in missing)
         lines.append(Line("next", "numbers-missing", {"missing": Listed(items)}))
-        lines.extend(line for n in missing for line in setting_lines("next", n))
+        lines.extend(line for n in missing for line in offers.setting_lines("next", n, s))
     return answered(*lines, facts={"settings": {n: str(getattr(s, n)) for n in s.NEEDED}})
 
 

@@ -72,9 +72,11 @@ def ask(wanted: Ask, text: str, facts: Mapping[str, object] | None = None) -> Ou
     asked = Line("question", wanted.code, wanted.args)
     question = Question(wanted.kind, asked, wanted.choices, wanted.slot)
     lines = [*wanted.before, asked, *(choice.label for choice in wanted.choices)]
-    if wanted.hint:
-        lines.append(next_step(*wanted.hint))
     waits = bool(wanted.choices or wanted.slot)
+    # where this leaves nothing open, "cancel" would drop something else
+    hint = tuple(each for each in wanted.hint if waits or each != "cancel")
+    if hint:
+        lines.append(next_step(*hint))
     reply = Reply("asked", tuple(lines), question=question, unread=wanted.unread,
                   facts=facts or {}, between=wanted.between)  # fmt: skip
     return Outcome(reply, (QuestionAsked(text, question),) if waits else ())
@@ -102,6 +104,9 @@ def choice(code: str, *texts: str, word: str | None = None, remember: str | None
 def yes_no(*texts: str) -> tuple[Choice, ...]:
     """Yes says the texts; no says cancel."""
     return (choice("choice-yes", *texts, word="yes"), choice("choice-no", "cancel", word="no"))
+
+
+DROP = "drop the suggestion"
 
 
 def took_text(units: Fraction) -> str:

@@ -29,7 +29,7 @@ from grammar.kitchen import KitchenSentence
 from grammar.measures import find_measure
 from grammar.nodes import Complaint, MeasureWord, Number
 from grammar.phrases import read_phrase
-from grammar.words import name_key
+from grammar.words import name_key, plural
 
 FINE, COARSE, FROM = Fraction(1), Fraction(5), Fraction(100)
 """Grams and millilitres are rounded to 1, from 100 on to 5, as a kitchen scale or jug shows them;
@@ -223,7 +223,8 @@ def _typed(way: Way, name: str) -> str:
     """The rounded amount as a meal would say it."""
     number = way.rounded
     whole, part = divmod(number, 1)
-    short = {"gram": "g", "millilitre": "ml"}.get(way.unit, way.unit)
+    unit = way.unit if number == 1 else plural(way.unit)
+    short = {"gram": "g", "millilitre": "ml"}.get(way.unit, unit)
     figure = f"{whole} {part}" if whole and part else f"{part or whole}"
     return f"{figure} {short} of {name}"
 

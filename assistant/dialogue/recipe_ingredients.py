@@ -36,7 +36,7 @@ from grammar.words import name_key
 MAX_INGREDIENTS = 40
 
 
-EXAMPLE = "recipe lentil stew makes 6 bowls: 300 g red lentils, 2 onions, 1.2 l stock"
+EXAMPLE = "recipe ... makes ... bowls: ... g of ..., ... g of ..."
 
 
 def opened(ctx: Context, wanted: Ask) -> Outcome:

@@ -26,10 +26,10 @@ def example_of(facts: FoodFacts) -> str:
     assert facts.recipe is not None
     made = facts.recipe.makes[0].unit if facts.recipe.makes else None
     if made is None and facts.recipe.cooked_grams is not None:
-        return f"250 g of {facts.name}"
+        return f"... g of {facts.name}"
     if made is not None and made == name_key(facts.name).split()[-1]:
-        return f"2 {facts.name}"
-    return f"1 {made} of {facts.name}" if made else f"a quarter of the pot of {facts.name}"
+        return f"... {facts.name}"
+    return f"... {made} of {facts.name}" if made else f"... of the pot of {facts.name}"
 
 
 def count_lines(ctx: Context, facts: FoodFacts) -> list[Line]:
@@ -85,8 +85,8 @@ def doubts(facts: FoodFacts) -> list[Line]:
         lines.append(caution("recipe-odd-volume", made=made, raw=figures(recipe)["raw"]))
     if not recipe.makes and recipe.cooked_grams is None and recipe.cooked_millilitres is None:
         lines.append(caution("recipe-makes-nothing"))
-        lines.append(next_step(f"{facts.name} makes 6 bowls",
-                               f"the finished {facts.name} weighs 850 g"))  # fmt: skip
+        lines.append(next_step(f"{facts.name} makes ... bowls",
+                               f"the finished {facts.name} weighs ... g"))  # fmt: skip
     return lines
 
 

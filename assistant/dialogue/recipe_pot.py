@@ -38,7 +38,8 @@ def outcome_of_pot(ctx: Context, name: str, said: Iterable[YieldSaid]) -> Comes 
         number = each.number
         if not isinstance(number, Number) or number.value <= 0:
             return Ask("number", "recipe-yield-unclear", {"said": Said(each.said)},
-                       hint=("makes 6 bowls", "the finished food weighs 850 g"))  # fmt: skip
+                       hint=(f"{name} makes ... bowls",
+                             f"the finished {name} weighs ... g"))  # fmt: skip
         kind, unit = kind_of(each, name)
         if kind == "volume":
             volume = number.value * conversion(unit, "millilitre")
@@ -79,7 +80,7 @@ def _finished(ctx: Context, weights: dict[str, Fraction]) -> Fraction | Ask | No
     if full is None:
         assert empty is not None
         return Ask("number", "recipe-full-missing", {"empty": Amount(empty, "g")},
-                   hint=("the pot weighs 1450 g, the empty pot 600 g",))  # fmt: skip
+                   hint=("the pot weighs ... g, the empty pot ... g",))  # fmt: skip
     if empty is None:
         slot = Slot("grams", (f"{ctx.text.rstrip(' .!,;')}, the empty pot {ANSWER}",))
         return Ask("number", "recipe-empty-missing", {"full": Amount(full, "g")}, slot=slot,

@@ -71,7 +71,7 @@ def _reading(ctx: Context, phrase: Phrase) -> Reading | Ask:
     if not said:
         return NotGiven()
     if len(said) > 1:
-        return Ask("glucose-figure", "glucose-twice", hint=("glucose 162 mg/dL",))
+        return Ask("glucose-figure", "glucose-twice")
     clause = said[0]
     if clause.kind == "low-said":
         return Ask("glucose-figure", "glucose-in-words")
@@ -100,25 +100,31 @@ def _whens(phrase: Phrase) -> tuple[list[Clause], list[Clause]]:
     return of_reading, of_meal
 
 
-def _when_said(clauses: list[Clause]) -> When | Ask | None:
+def _when_said(clauses: list[Clause], text: str) -> When | Ask | None:
     """The one time of these clauses, or the question about one that cannot be read."""
     if not clauses:
         return None
     when = read_when(clauses[0].said)
     if when is not None and len(clauses) == 1:
         return when
-    return _unread_time(clauses[-1].said)
+    return _unread_time(clauses[-1], text)
 
 
-def _unread_time(said: str) -> Ask:
+def _unread_time(clause: Clause, text: str) -> Ask:
+    said = clause.said
     return Ask("time", "ask-meal-time", {"said": Said(said)}, unread=(said,),
-               hint=("at 12:30", "10 minutes ago"))  # fmt: skip
+               hint=(_in_place(clause, text, "at ..."),))  # fmt: skip
+
+
+def _in_place(clause: Clause, text: str, words: str) -> str:
+    """The sentence with these words where the clause stands."""
+    return text[: clause.start] + words + text[clause.end :]
 
 
 def _glucose_at(ctx: Context, phrase: Phrase) -> datetime | Ask | Outcome | None:
     """When the reading was taken: by its own time, seen from when it was said, or then."""
     clauses = _whens(phrase)[0]
-    when = _when_said(clauses)
+    when = _when_said(clauses, phrase.text)
     if when is None and phrase.says("glucose") and ctx.read < ctx.now:
         return ctx.read
     if not isinstance(when, When):
@@ -129,14 +135,14 @@ def _glucose_at(ctx: Context, phrase: Phrase) -> datetime | Ask | Outcome | None
     if isinstance(at, Later):  # the rules tell what is wrong with a reading that is to come
         day = ctx.read.replace(second=0, microsecond=0)
         later = day.replace(hour=at.minute // 60, minute=at.minute % 60)
-        return _unread_time(clauses[0].said) if later <= ctx.now else later
+        return _unread_time(clauses[0], phrase.text) if later <= ctx.now else later
     return at
 
 
 def _meal_at(ctx: Context, phrase: Phrase) -> datetime | Ask | None:
     """The time said with the meal; of a time of day, the nearest one. Seen from when it was said,
     and without a time then, where the meal waited for an answer."""
-    when = _when_said(_whens(phrase)[1])
+    when = _when_said(_whens(phrase)[1], phrase.text)
     if when is None and ctx.said < ctx.now:
         return ctx.said
     return _nearest(when, ctx.said) if isinstance(when, When) else when
@@ -144,7 +150,7 @@ def _meal_at(ctx: Context, phrase: Phrase) -> datetime | Ask | None:
 
 def meal_time(phrase: Phrase, now: datetime) -> datetime | None:
     """The time of the meal, where one was said that can be read, seen from when it was said."""
-    when = _when_said(_whens(phrase)[1])
+    when = _when_said(_whens(phrase)[1], phrase.text)
     return _nearest(when, now) if isinstance(when, When) else None
 
 
@@ -178,7 +184,7 @@ def _reduction(phrase: Phrase) -> Reduction | Ask | None:
         return None
     clause = said[0]
     if len(said) > 1:
-        return Ask("reduction", "reduction-twice", hint=("30% less",))
+        return Ask("reduction", "reduction-twice")
     kinds = {c.kind for c in phrase.clauses}
     why: Literal["activity", "illness", "other"] = "other"
     if "activity" in kinds:
@@ -191,7 +197,8 @@ def _reduction(phrase: Phrase) -> Reduction | Ask | None:
     figure = Fraction(0) if _zero(clause) else value.value if isinstance(value, Number) else None
     if figure is None or figure >= 100:
         return Ask("reduction", "reduction-unclear", {"said": Said(clause.said)},
-                   unread=(clause.said,), hint=("30% less",))  # fmt: skip
+                   unread=(clause.said,),
+                   hint=(_in_place(clause, phrase.text, "... percent less"),))  # fmt: skip
     return Reduction(figure / 100, why)
 
 

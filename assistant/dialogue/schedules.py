@@ -3,6 +3,7 @@
 from fractions import Fraction
 
 from assistant.dialogue.glucose import UNITS, user_unit
+from assistant.dialogue.offers import RATIO_BY_TIME
 from assistant.dialogue.outcome import (
     Ask,
     Outcome,
@@ -54,7 +55,7 @@ def _entries(
             Ask(
                 "schedule",
                 "ask-times",
-                hint=("my ratio is 1 unit per 10 g from 06:00 and 1 per 12 g from 11:00",),
+                hint=(RATIO_BY_TIME,) if statement.form == "ratio" else (),
             ),
             said.ctx.text,
         )

@@ -1,9 +1,27 @@
 """Parts of sentences that questions build: the place of an answer, a name in quotation marks."""
 
+import re
+
 from grammar.nodes import Item
 
 ANSWER = "\ufffc"
 """Stands in a sentence where the answer goes; never part of what is typed (it is stripped)."""
+
+
+_BUILT = (
+    (re.compile(r"change the last meal to:\s*", re.I), ""),
+    (re.compile(r"label guide .*", re.I | re.S), "guide me through a label"),
+    (re.compile(r"undo turn \d+", re.I), "undo"),
+)
+
+
+def in_own_words(text: str) -> str:
+    """A sentence that the program built for the user, as they would say it; theirs as it is."""
+    for pattern, words in _BUILT:
+        match = pattern.match(text)
+        if match:
+            return words + text[match.end() :]
+    return text
 
 
 def put(text: str, item: Item, words: str) -> str:

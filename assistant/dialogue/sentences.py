@@ -15,6 +15,7 @@ from assistant.dialogue import (
     manners,
     nearest,
     numbers_talk,
+    offers,
     paging,
     portion_finder,
 )
@@ -25,6 +26,7 @@ from assistant.dialogue.low_watch import low_kept
 from assistant.dialogue.lows import treat_low
 from assistant.dialogue.meals import meal
 from assistant.dialogue.outcome import (
+    DROP,
     Ask,
     Outcome,
     answer,
@@ -52,6 +54,7 @@ _COMMANDS = {
         "whats active", "what's active", "how much insulin is active", "what is active insulin now",
     ),
     "cancel": ("cancel", "never mind", "nevermind", "forget it", "stop", "drop it"),
+    "drop": (DROP, "drop the dose", "drop that suggestion"),
     "not-taken": ("not taken", "did not take it", "didn't take it", "i did not take it",
                   "i didn't take it", "dose not taken", "skipped it"),
     "undo": ("undo", "undo that", "take that back"),
@@ -90,6 +93,7 @@ def _run_command(ctx: Context, command: str) -> Outcome:
         "today": explain.today,
         "active": explain.what_is_active,
         "cancel": happened.cancel,
+        "drop": happened.drop,
         "not-taken": happened.not_taken,
         "undo": happened.undo,
         "numbers": numbers_talk.show,
@@ -108,7 +112,10 @@ def _run_command(ctx: Context, command: str) -> Outcome:
         return plain(replace(ctx, text="I took it"))
     if command in runs:
         return runs[command](ctx)
-    return answered(*(Line("fact", f"{command}-{n}") for n in range(1, _HELP_LINES[command] + 1)))
+    lines = [Line("fact", f"{command}-{n}") for n in range(1, _HELP_LINES[command] + 1)]
+    if command not in {"help-chat", "help-numbers"}:  # numbers say it in their own words
+        lines.append(Line("fact", "help-figures"))
+    return answered(*lines)
 
 
 def _more(ctx: Context) -> Outcome:
@@ -170,7 +177,7 @@ def _yes_to_nothing(ctx: Context) -> Outcome:
         return ask(Ask("nothing", "yes-to-nothing", hint=("help",)), ctx.text)
     return ask(
         Ask("nothing", "yes-to-suggestion", {"units": Amount(waiting.units, "unit")},
-            hint=("took it", "not taken", "cancel")), ctx.text
+            hint=("took it", "not taken", DROP)), ctx.text
     )  # fmt: skip
 
 
@@ -225,7 +232,10 @@ def _plain(ctx: Context) -> Outcome:
     command = command_of(ctx.text)
     if command:
         return _run_command(ctx, command)
-    early = _early(ctx) or look_back(ctx) or kitchen.talk(ctx, plain)
+    early = _early(ctx)
+    if early is None and offers.is_open(ctx):
+        return ask(offers.still_open(ctx), ctx.text)
+    early = early or look_back(ctx) or kitchen.talk(ctx, plain)
     if early is not None:
         return early
     statement = _statement_in(ctx.text)

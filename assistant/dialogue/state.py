@@ -1,5 +1,6 @@
 """What is so at the start of a turn, worked out from the record alone."""
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
@@ -15,6 +16,7 @@ from assistant.dialogue.events import (
     SuggestionClosed,
 )
 from assistant.dialogue.record import Foods, Kept, Record
+from assistant.dialogue.replies import Choice
 from assistant.dosing.active import Taken
 from assistant.dosing.rules import OpenSuggestion, is_low
 from assistant.dosing.settings import Settings, fold
@@ -24,6 +26,16 @@ from grammar.statements import form_of
 LOOK_BACK = timedelta(hours=48)
 """Doses older than this matter to no rule: durations and cap windows are at most 24 hours, and the
 curve is counted over two durations."""
+
+
+ToldAs = Callable[[Choice], tuple[str, ...]]
+"""The words in which a choice is told, for the eye and for the ear. What puts lines into words is
+no part of a talk, so the turn is given it."""
+
+
+def in_no_words(_: Choice) -> tuple[str, ...]:
+    """For turns whose choices nobody was told."""
+    return ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +56,7 @@ class Context:
     question: Kept | None
     said_at: datetime | None = None
     read_at: datetime | None = None
+    told_as: ToldAs = in_no_words
 
     @property
     def said(self) -> datetime:

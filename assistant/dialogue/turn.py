@@ -4,7 +4,15 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 from fractions import Fraction
 
-from assistant.dialogue import explain, first_run, happened, kitchen, recipe_collecting
+from assistant.dialogue import (
+    explain,
+    first_run,
+    happened,
+    kitchen,
+    offers,
+    recipe_collecting,
+    same_meal,
+)
 from assistant.dialogue.asking import Answer, OutOfRange, answer_to
 from assistant.dialogue.events import (
     Event,
@@ -18,6 +26,7 @@ from assistant.dialogue.events import (
 )
 from assistant.dialogue.going_on import with_rest
 from assistant.dialogue.outcome import (
+    DROP,
     Ask,
     Outcome,
     answered,
@@ -28,9 +37,9 @@ from assistant.dialogue.outcome import (
 from assistant.dialogue.pending import PendingFoods, PendingRecord
 from assistant.dialogue.record import Foods, Record
 from assistant.dialogue.replies import Line, Reply
-from assistant.dialogue.sentence_parts import ANSWER
+from assistant.dialogue.sentence_parts import ANSWER, in_own_words
 from assistant.dialogue.sentences import command_of, plain, stands_alone
-from assistant.dialogue.state import Context, context
+from assistant.dialogue.state import Context, ToldAs, context, in_no_words
 from assistant.values import Amount, Said
 from grammar.foods import read_food_sentence
 from grammar.numbers import HUGE
@@ -47,10 +56,14 @@ def _cleaned(text: str) -> str:
     return squeezed(text)
 
 
-def turn(record: Record, foods: Foods, text: str, now: datetime) -> Outcome:
+def turn(
+    record: Record, foods: Foods, text: str, now: datetime, told_as: ToldAs = in_no_words
+) -> Outcome:
     """What the assistant answers to these words at this time, and what it leaves in the journal.
 
-    now must carry an offset. The same arguments always give the same outcome.
+    now must carry an offset. told_as: the words in which choices are told, so that these words
+    choose them (render.turns has the turn with them). The same arguments always give the same
+    outcome.
     """
     cleaned = _cleaned(text)
     if not cleaned.strip():
@@ -61,7 +74,7 @@ def turn(record: Record, foods: Foods, text: str, now: datetime) -> Outcome:
     if len(cleaned) > MAX_TEXT:
         args = {"length": Amount(Fraction(min(len(cleaned), 10 * HUGE)), "character")}
         return ask(Ask("unread", "text-too-long", args), cleaned[:200])
-    ctx = context(record, foods, cleaned, now)
+    ctx = replace(context(record, foods, cleaned, now), told_as=told_as)
     outcome = kitchen.opened_again(ctx, _outcome(ctx, cleaned))
     if ctx.question is None or any(isinstance(e, Undone) for e in outcome.events):
         return outcome  # with what is undone, every question of before is closed
@@ -73,7 +86,7 @@ def turn(record: Record, foods: Foods, text: str, now: datetime) -> Outcome:
 
 
 def _outcome(ctx: Context, cleaned: str) -> Outcome:
-    if command_of(cleaned) == "cancel":
+    if command_of(cleaned) == "cancel" and not isinstance(answer_to(ctx, sentence=True), Answer):
         return happened.cancel(ctx)
     if _expired(ctx):
         return _after_expiry(ctx)
@@ -90,10 +103,14 @@ def _outcome(ctx: Context, cleaned: str) -> Outcome:
             Line("answer", "choice-out-of-range", {"count": Amount(Fraction(given.count), "")}),
         )
     if isinstance(given, Answer):
-        return kitchen.with_waiting(ctx, _said_in_turn(ctx, given))
+        taken = _said_in_turn(ctx, given)
+        noted = replace(taken.reply, lines=(*taken.reply.lines, *given.notes))
+        return kitchen.with_waiting(ctx, replace(taken, reply=noted))
     if ctx.question is not None and command == "yes":
         return _still_open(ctx, Line("answer", "not-yes-or-no"))
     outcome = plain(ctx)
+    if ctx.question is not None:
+        outcome = same_meal.asked(ctx, outcome, stands_alone) or outcome
     if outcome.deed is not None:
         return outcome  # an export leaves the question open; after forgetting there is none
     if ctx.question is not None:
@@ -151,7 +168,10 @@ def _after_expiry(ctx: Context) -> Outcome:
         return outcome
     asked = ctx.question.event if ctx.question else None
     kept = isinstance(asked, QuestionAsked) and asked.question.kind == "dose-check"
-    expired = fact("dose-check-expired" if kept else "question-expired", said=Said(ctx.asked_text))
+    expired = fact(
+        "dose-check-expired" if kept else "question-expired",
+        said=Said(in_own_words(ctx.asked_text)),
+    )
     lines = (*outcome.reply.lines, expired)
     return Outcome(replace(outcome.reply, lines=lines), (QuestionClosed(), *outcome.events))
 
@@ -210,9 +230,9 @@ def _read_as(text: str) -> tuple[Line, ...]:
     """What an answer was taken to mean; a whole label is not read back."""
     if len(text) >= 160 or "\n" in text or text.startswith("label guide "):
         return ()
-    if first_run.is_step(text):
+    if first_run.is_step(text) or in_own_words(text) == "undo":
         return ()
-    return (fact("read-as", said=Said(text)),)
+    return (fact("read-as", said=Said(in_own_words(text))),)
 
 
 _FREEING = (FoodSaved, RecipeSaved, MeasureSaved, SettingSaid)
@@ -257,6 +277,9 @@ def _with_open_question(ctx: Context, outcome: Outcome) -> Outcome:
     kinds = {e.kind for e in outcome.events}
     event = ctx.question.event
     assert isinstance(event, QuestionAsked)
+    beside = _beside_the_open(ctx, outcome, event)
+    if beside is not None:
+        return beside
     moved_on = bool(
         kinds & {"question-asked", "meal-counted", "dose-refused", "dose-suggested", "undone"}
     )
@@ -280,7 +303,7 @@ def _with_open_question(ctx: Context, outcome: Outcome) -> Outcome:
     about_label = not recipe and read_food_sentence(ctx.asked_text) is not None
     moved_on = moved_on or (about_label and "food-saved" in kinds)
     if moved_on:
-        dropped = fact("question-dropped", said=Said(ctx.asked_text))
+        dropped = fact("question-dropped", said=Said(in_own_words(ctx.asked_text)))
         lines = (dropped, *outcome.reply.lines)
         if recipe_collecting.is_open(ctx) and "recipe-begun" not in kinds:
             lines = (*outcome.reply.lines, fact("recipe-waits-for-this"))
@@ -294,6 +317,36 @@ def _with_open_question(ctx: Context, outcome: Outcome) -> Outcome:
     ):
         return _then_again(ctx, outcome)
     return _waiting(ctx, outcome)
+
+
+def _beside_the_open(ctx: Context, outcome: Outcome, event: QuestionAsked) -> Outcome | None:
+    """Answers that the open question decides: a sentence with an open place, words that do not fit
+    the first talk, a second line of a meal. None for all others.
+    """
+    now = outcome.reply.question.kind if outcome.reply.question is not None else ""
+    if now == offers.KIND:
+        return _still_open(ctx, *outcome.reply.lines)
+    if event.question.kind == first_run.KIND and _unread(outcome):
+        forms = (line for line in outcome.reply.lines if line.code == "nearest-forms")
+        asked = first_run.talk(replace(ctx, text=ctx.asked_text, question=None)).reply
+        again = _still_open(ctx, fact("setup-unfit", said=Said(ctx.text)), *forms)
+        hints = (line for line in asked.lines if line.role == "next")
+        lines = (*again.reply.lines, *hints)
+        return replace(again, reply=replace(again.reply, lines=lines))
+    if now == same_meal.KIND:
+        return Outcome(outcome.reply, (QuestionClosed(), *outcome.events))
+    if event.question.kind == same_meal.KIND and _logs_only(outcome):
+        again = _still_open(ctx, *outcome.reply.lines)
+        return Outcome(again.reply, outcome.events)
+    return None
+
+
+def _logs_only(outcome: Outcome) -> bool:
+    """A reading, and no low: a meal that waits goes on waiting, and asks for the reading anew."""
+    kinds = {e.kind for e in outcome.events}
+    return kinds == {"glucose-read"} and not any(
+        line.code == "glucose-is-low" for line in outcome.reply.lines
+    )
 
 
 _BESIDE_A_DOSE = frozenset({"glucose-read", "low-felt", "meal-counted", "undone"})
@@ -335,7 +388,7 @@ def _then_again(ctx: Context, outcome: Outcome) -> Outcome:
 
 def _waiting(ctx: Context, outcome: Outcome) -> Outcome:
     """The question is still open, and that is said in one line."""
-    lines = (*outcome.reply.lines, fact("question-waits", said=Said(ctx.asked_text)))
+    lines = (*outcome.reply.lines, fact("question-waits", said=Said(in_own_words(ctx.asked_text))))
     return Outcome(replace(outcome.reply, lines=lines), outcome.events)
 
 
@@ -369,12 +422,12 @@ def opening(record: Record, foods: Foods, now: datetime) -> Reply:
             Line("caution", "open-suggestion",
                  {"units": Amount(waiting.units, "unit"), "moment": waiting.moment})
         )  # fmt: skip
-        lines.append(next_step("took it", "not taken", "cancel"))
+        lines.append(next_step("took it", "not taken", DROP))
     if ctx.record_gap():
         lines.append(Line("caution", "rule-record-gap"))
     lines.extend(_active_now(ctx))
     if ctx.question is not None and isinstance(ctx.question.event, QuestionAsked):
-        lines.append(fact("question-waits", said=Said(ctx.asked_text)))
+        lines.append(fact("question-waits", said=Said(in_own_words(ctx.asked_text))))
         lines.append(ctx.question.event.question.asked)
         lines.extend(c.label for c in ctx.question.event.question.choices)
     return Reply("answered", tuple(lines))

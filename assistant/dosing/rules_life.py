@@ -28,7 +28,7 @@ class ReductionNoBound:
             return None
         args: dict[str, Arg] = {
             "share": _percent(reduction.share),
-            "sentence": Typed("reductions up to 50%"),
+            "sentence": Typed("reductions up to ... percent"),
         }
         return Finding(self.id, "refuse", args)
 

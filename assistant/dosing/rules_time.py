@@ -64,7 +64,7 @@ class ReadingAgeMissing:
             return None
         if case.facts.glucose_waited and age <= FRESH:
             return None
-        sentence = Typed("a reading counts for 15 minutes")
+        sentence = Typed("a reading counts for ... minutes")
         return Finding(self.id, "refuse", {"age": minutes(age), "sentence": sentence})
 
 

@@ -134,6 +134,8 @@ def _rules() -> tuple[_Rule, ...]:
         (r"(?<![\d./])(?:(?P<whole>\d{1,3})(?:\s+|(?P<dash>-)))?(?P<top>\d{1,3})\s*[/⁄]\s*(?P<bottom>\d{1,3})(?![\d/])",
          _fractions),
         (_VULGARS.pattern, _vulgar),
+        (r"(?<![\w.])(?:\.{3}|…)(?![\w.])", " blank "),
+        (rf"\b(blank)\s+({_SHORT})(?![\w/])", _unit),
         (r"(?<![\d.])\.(\d)", r"0.\1"),
         (r"(?<=\d),(?=\d)", " comma "),
         (r"(\d)\s*[–—-]\s*(?=\d)", r"\1 to "),

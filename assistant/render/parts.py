@@ -5,7 +5,7 @@ Words, since a slash is read aloud as one, and a decimal would not be exact.
 
 from fractions import Fraction
 
-from assistant.render.units import plural
+from grammar.words import plural
 
 _COUNTS = (
     *("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"),

@@ -13,8 +13,8 @@ TALK_TEXTS: Mapping[str, str] = {
     "setup-label_region": "Which labels do your foods carry? The law decides whether fibre is "
     "inside the carbohydrate figure. A label that names its own law is read by that.",
     "setup-policy": "How do you count carbohydrate? Choose what your care team taught you.",
-    "setup-ratio": 'How many grams of carbohydrate does 1 unit cover? Type the grams, or "1 unit '
-    'per 10 g from 06:00 and 1 per 12 g from 11:00".',
+    "setup-ratio": 'How many grams of carbohydrate does 1 unit cover? Type the grams, or "... g '
+    'per unit from ... and ... g per unit from ...".',
     "setup-factor": "How far does 1 unit lower your glucose? It is called the correction factor.",
     "setup-target": "Which glucose does a correction aim at? It is called the target.",
     "setup-duration": "How many hours does your mealtime insulin last? Until then a part of a dose "
@@ -22,11 +22,11 @@ TALK_TEXTS: Mapping[str, str] = {
     "setup-active_shape": "How does active insulin fall over that time? Ask your care team which of "
     "these fits your insulin.",
     "setup-active_rule": "What does active insulin come off?",
-    "setup-pen_step": 'What is the smallest step of your pen or syringe? Type it in units, such as '
-    '"half" or "1".',
+    "setup-pen_step": 'What is the smallest step of your pen or syringe? Type it in units, as '
+    "a figure.",
     "setup-rounding": "How shall a dose be rounded to that step? Rounding up is not offered.",
     "setup-cap_dose": "What is the most that you take at once, in units? A dose above it is refused.",
-    "setup-cap_window": 'What is the most in some hours? Type it as in "15 units in 4 hours". More '
+    "setup-cap_window": 'What is the most in some hours? Type it as in "... units in ... hours". More '
     "than that is refused.",
     "setup-other": "Next is {setting}. Type it as your care team says it.",
     "unfit-leave": "To leave this, type {sentences}.",

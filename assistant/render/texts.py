@@ -117,6 +117,8 @@ _COUNTING = {
     "inside ({region}).\nFibre over 5 grams is halved: {carbohydrate} minus {taken} |is| {less}.",
     "count-less-named-polyol": "It has {polyols} of {name}.\nAs you set for it, {taken} is taken off|:| "
     "{less}.",
+    "count-less-other-polyols": "It has {polyols} of other sugar alcohol.\nHalf of it, {taken}, is taken off|:| "
+    "{less}.",
     "count-less-polyols": "It has {polyols} of sugar alcohol.\nHalf of it, {taken}, is taken off|:| "
     "{less}.",
     "count-times": "{times} {one} |is| {counted}.",
@@ -190,6 +192,8 @@ _DOSE = {
     "rule-over-dose-cap": "The working comes to more than your cap of {cap} at once.",
     "rule-over-window-cap": "With {taken} already taken, the working would pass your cap of {cap} "
     "in {hours}.",
+    "rule-over-window-cap-none-taken": "No units were taken in the last {hours}, and the working would pass "
+    "your cap of {cap} in {hours}.",
     "rule-over-meal-cap": "The meal counts {counted}, more than your cap of {cap} in a meal.",
     "rule-below-zero": "The working comes to less than zero. Insulin is not needed by these numbers, "
     "and glucose may be going low. Ask your care team what to do then.",
@@ -261,7 +265,7 @@ _DOSE = {
     "one that your care team gave you, as in {sentence}.",
     "rule-reduction-over-bound": "You asked for {share} less. Your bound for reductions is {bound}.",
     "rule-activity-not-settled": "You mentioned activity. How much less insulin, as your care team "
-    'taught you? Type a percentage, as in "30% less", or "no reduction".',
+    'taught you? Type a percentage, as in "... percent less", or "no reduction".',
     "rule-activity": "Activity lowers glucose, at times for many hours after. Keep fast carbohydrate at "
     "hand, and do as your care team taught you.",
     "rule-illness": "When you are ill, your usual numbers may not hold. Never stop insulin. Test glucose "
@@ -382,19 +386,28 @@ _QUESTIONS = {
     "no-meal-that-day": "No meal of that day is in your journal.",
     "ask-which-meal": "Which meal do you mean by {said}?",
     "choice-meal": "{moment}: {text}",
-    "ask-which-food": "Which one do you mean by {said}?",
+    "ask-which-item": "Which one do you mean by {said}?",
     "not-in-the-meal": "I do not find one food for {said} in the last meal, which has {foods}. Type the meal "
     "whole, or the food as it was said.",
     "nothing-left": "Without {said} nothing is left of the meal.",
     "change-unread": "I do not understand {said} as a change of the last meal. Type the meal whole.",
-    "ask-taken-before-change": "I read that as {said}. {units} were suggested before "
-    "the change. Did you take them?",
+    "ask-taken-before-change": "I read that as {said}. The suggestion before the change was {units}. "
+    "Was it taken?",
     "choice-not-taken-yet": "Not taken. Work it out again for the whole plate.",
     "choice-taken-then-added": "I took {units}. Count only what is added.",
     "choice-taken-count-stays": "I took {units}. Leave the meal as it is.",
+    "ask-same-meal": "A meal is still open: {said}. Is {more} part of it?",
+    "choice-both-meals": "Yes, one meal: {text}.",
+    "choice-only-this": "No, only {text}. The open meal is dropped.",
+    "more-after-dose": "The dose taken for this meal was {units}, at {moment}. It was for {dosed}. The change has "
+    "{more} more, which has no dose yet.",
+    "more-after-dose-added": "Only what is more is counted now, beside the meal that is in the journal, so "
+    "nothing counts twice.",
+    "more-after-dose-recorded": "All of it is in the journal for this meal. Do not type what is more as a meal of "
+    "its own: it would count twice. Ask your care team about insulin for it.",
     "no-meal-to-change": "No meal of the last 30 minutes is there to change. Type the meal whole.",
     "count-asked": "This is a count only. Nothing is kept as eaten, and no dose is worked out.",
-    "changed-after-dose": "{units} were taken for this meal at {moment}. I do not work a dose out again.",
+    "changed-after-dose": "The dose taken for this meal was {units}, at {moment}. I do not work a dose out again.",
     "changed-after-dose-next": "If you ate less, glucose may go low: measure more often, and ask your "
     "care team. For more food, type only what is added.",
     "portion-range": "{said}: {food}, {range} of carbohydrate.",
@@ -407,7 +420,7 @@ _QUESTIONS = {
     "ask-number-odd": "I cannot read {said} as a number. How much is it?",
     "ask-number-huge": "{said} is too large to be a portion. How much is it?",
     "ask-number-part-of-what": "{said} of what, in {item}: of a pack, of one piece, of a serving? "
-    'Type the amount in full, as in "half a pack".',
+    "Type the amount in full, with its measure.",
     "ask-measure": "I do not know what 1 {unit} of {food} weighs. How many grams is it?",
     "ask-measure-known": "I do not know what 1 {unit} of {food} weighs. The label knows {known}. How "
     "many grams is 1 {unit}?",
@@ -425,12 +438,16 @@ _QUESTIONS = {
     "needs it. How many grams are stated?",
     "ask-more-than-carbohydrate": "The label of {food} has more {nutrient} than carbohydrate, which "
     "cannot be on a label of this kind. Check the label and type it again.",
-    "ask-name": 'I know no food called {said}. Did you mean one of these? Add "always" to the '
+    "ask-name": "I know no food called {said}. Did you mean one of these?",
+    "ask-name-always": 'I know no food called {said}. Did you mean one of these? Add "always" to the '
     "number to remember it.",
-    "ask-name-once": "I know no food called {said}. Did you mean one of these?",
+    "not-remembered": "That choice is for this once. It leaves words out, or could mean another food later, so "
+    "it is not remembered.",
     "ask-left-over": "I know {food}. In {said} I did not understand {left}. Nothing was counted. "
     "Type what you mean in other words, without dropping anything that you eat.",
     "not-yes-or-no": "That question is not answered by yes or no.",
+    "place-open": "{said} is a pattern. Its open places are for your own words or figures. Type it again "
+    "with them filled in. Nothing was changed.",
     "no-question-open": "No question is open.",
     "feels-low": "If you may be low, measure now. If you cannot measure, it is safer to treat it as a "
     "low:",
@@ -472,6 +489,8 @@ _QUESTIONS = {
     "yes-to-nothing": "No question is open, so I do not know what that answers.",
     "yes-to-suggestion": "Do you mean that you took {units}? Please type it in words.",
     "misread": "I read this as {form}, but did not understand {said}. Nothing was changed.",
+    "took-misread": "I read this as {form}, but did not understand {said}. It is not in the journal yet.",
+    "took-misread-end": "I read this as {form}, but it seems to stop too early. It is not in the journal yet.",
     "misread-end": "I read this as {form}, but it seems to stop too early. Nothing was changed.",
     "figure-comma": "In {said} the comma could be a decimal point or not. Type the number with a "
     "point, or without a comma. Nothing was changed.",
@@ -596,7 +615,7 @@ _FOODS = {
     "label with it.",
     "label-columns": "The label of {food} has more than one column of a kind. Type the one to count "
     "from.",
-    "label-no-basis": 'It is not clear what the carbohydrate of {food} is for. Say "serving 40 g" or '
+    "label-no-basis": 'It is not clear what the carbohydrate of {food} is for. Say "serving ... g" or '
     '"per 100 g". Nothing was saved.',
     "label-part-over-whole": "The label of {food} has more {part} than {whole}. One of them was "
     "copied wrongly. Nothing was saved.",
@@ -740,7 +759,7 @@ _EVENTS = {
     "dose-ten-times": "That is ten times away from the suggestion of {units}. If it is a slip, type "
     '"undo". If it was taken, ask your care team or emergency help what to do.',
     "dose-settings-changed": "Your numbers changed after the suggestion of {units} was made.",
-    "ask-dose-right": "It is logged already. Were {units} really taken?",
+    "ask-dose-right": "It is logged already. Was it really {units}?",
     "dose-stays": "The dose stays in the journal: {units} at {moment}.",
     "dose-check-expired": "Your question about {said} is closed. That dose is in the journal. Do not type "
     "it again.",
@@ -752,7 +771,15 @@ _EVENTS = {
     "The suggestion is dropped. Type the meal again.",
     "not-taken": "Logged as not taken: the suggested {units}.",
     "no-open-suggestion": "No suggestion is open.",
-    "suggestion-cancelled": "Dropped the suggestion of {units}.",
+    "suggestion-cancelled": "Dropped the suggestion of {units}. Its meal, {said}, no longer counts. If you eat it, "
+    "type it again.",
+    "dose-dropped": "No insulin was logged for that. If it was taken, type it before the next dose.",
+    "suggestion-stays": "The suggestion is still open. Nothing was changed.",
+    "ask-drop-suggestion": "Nothing else is open. The suggestion of {units} at {moment}, for {said}, is. What "
+    "became of it?",
+    "choice-took-units": "I took {units}.",
+    "choice-not-taken": "Not taken. The meal still counts.",
+    "choice-drop": "Drop it. The meal does not count.",
     "nothing-open": "Nothing is open.",
     "glucose-logged": "Logged: glucose {glucose} at {moment}.",
     "glucose-is-low": "Glucose {glucose} is low. Treat the low first.",
@@ -802,6 +829,7 @@ _HELP = {
     "help-6": 'Drop what is open: "cancel".',
     "help-7": 'More: "help meals", "help labels", "help numbers", "help recipes", "help chat".',
     "help-8": "I suggest and never decide. Your care team's word comes first.",
+    "help-figures": "Foods and figures in these examples only show the form. Type your own.",
     "help-labels-1": "Say which law the label follows: US, Canadian, EU, UK, Australian, New Zealand "
     "or Japanese label. It decides whether fibre is inside the carbohydrate.",
     "help-labels-2": 'US: "new food oat cereal: US label, serving 1/2 cup (40 g), 9 servings, '

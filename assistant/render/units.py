@@ -1,12 +1,11 @@
 """How a unit is written and spoken: one row for each unit code, and a rule for other words."""
 
-import re
 from dataclasses import dataclass
 from fractions import Fraction
 from types import MappingProxyType
 from typing import Literal
 
-from grammar.words import printable, singular
+from grammar.words import plural, printable, singular
 
 Form = Literal["sighted", "spoken"]
 
@@ -68,27 +67,6 @@ UNITS = MappingProxyType(
 )
 """Insulin is always 'unit' in full, never a letter: 'U' has been read as a nought (Joint
 Commission, "Do Not Use" list). 'IU' is on the same list, so it is written in full too."""
-
-_NO_PLURAL = frozenset({"small", "medium", "large", "extra large", "half", "whole", "dozen"})
-_LEAF_WORDS = MappingProxyType({"loaf": "loaves", "leaf": "leaves", "half": "halves"})
-
-
-def plural(words: str) -> str:
-    """The plural of an English measure, by spelling alone: 'slice', 'pinch', 'berry', 'loaf'."""
-    if words in _NO_PLURAL or not words:
-        return words
-    head, _, last = words.rpartition(" ")
-    if last in _LEAF_WORDS:
-        made = _LEAF_WORDS[last]
-    elif re.search(r"[^aeiou]y$", last):
-        made = last[:-1] + "ies"
-    elif last.endswith(("s", "x", "z", "ch", "sh")):
-        made = last + "es"
-    elif last.isascii() and last[-1].isalpha():
-        made = last + "s"
-    else:
-        made = last
-    return f"{head} {made}".strip()
 
 
 def _free_words(unit: str) -> UnitWords:

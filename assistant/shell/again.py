@@ -1,7 +1,7 @@
 """A past reply, made again from the record as it stood then."""
 
-from assistant.dialogue.turn import turn
 from assistant.render.as_json import as_json, one_line_json
+from assistant.render.turns import turn
 from assistant.store.store import Store
 
 

@@ -11,6 +11,7 @@ OPENINGS = (
     "glucose ",
     "took ",
     "not taken",
+    "drop the suggestion",
     "cancel",
     "undo",
     "why",

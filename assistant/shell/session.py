@@ -82,10 +82,11 @@ class Session:
         opening: Opening | None = None,
     ) -> None:
         from assistant.dialogue import turn as dialogue
+        from assistant.render import turns
 
         self._store = store
         self._clock = clock
-        self._turn = turn or dialogue.turn
+        self._turn = turn or turns.turn
         self._opening = opening or dialogue.opening
         self._last: int | None = None
         self._first: int | None = None

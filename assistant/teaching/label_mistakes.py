@@ -10,7 +10,12 @@ from assistant.teaching.mistake import CARBOHYDRATE, Change, Mistake, by_label, 
 from assistant.teaching.scene import Helping, Scene, count_helping
 from assistant.values import Listed, Name
 
-_POLYOLS = ("count-less-polyols", "count-less-named-polyol", *CARBOHYDRATE)
+_POLYOLS = (
+    "count-less-polyols",
+    "count-less-other-polyols",
+    "count-less-named-polyol",
+    *CARBOHYDRATE,
+)
 
 
 def policies(scene: Scene) -> Iterator[Mistake]:

@@ -6,8 +6,8 @@ from dataclasses import dataclass, replace
 from datetime import timedelta
 
 from assistant.dialogue.replies import Reply
-from assistant.dialogue.turn import turn
 from assistant.render.as_json import as_json, one_line_json
+from assistant.render.turns import turn
 from assistant.teaching.session_file import Damage, Turn
 from assistant.teaching.stage import Stage
 from assistant.teaching.verify import compared

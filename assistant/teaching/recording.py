@@ -7,8 +7,8 @@ from datetime import datetime
 from typing import TextIO
 
 from assistant.dialogue.events import Event, SettingSaid
-from assistant.dialogue.turn import turn
 from assistant.dosing.settings import Settings, fold
+from assistant.render.turns import turn
 from assistant.store import codec
 from assistant.store.journal import TurnRow
 from assistant.store.store import Store

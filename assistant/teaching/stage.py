@@ -15,8 +15,8 @@ from assistant.counting.facts import Food
 from assistant.dialogue.events import SettingSaid
 from assistant.dialogue.outcome import Outcome
 from assistant.dialogue.record import Foods, Record
-from assistant.dialogue.turn import turn
 from assistant.render.as_json import as_json, one_line_json
+from assistant.render.turns import turn
 from assistant.store import shelf_writer
 from assistant.store.problems import StoreProblem
 from assistant.store.store import Store

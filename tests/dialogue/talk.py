@@ -13,13 +13,16 @@ from datetime import datetime, timedelta, timezone
 from fractions import Fraction
 from pathlib import Path
 
+from laws import each_choice_is_chosen_as_told, each_offer_holds
+
 from assistant.dialogue.replies import Reply
-from assistant.dialogue.turn import opening, turn
+from assistant.dialogue.turn import opening
 from assistant.render.as_json import as_json, one_line_json
 from assistant.render.schema import ReplyObject
 from assistant.render.sighted import sighted
 from assistant.render.spoken import spoken
 from assistant.render.texts import TEXTS
+from assistant.render.turns import turn
 from assistant.store.store import Store
 
 ZONE = timezone(timedelta(hours=1))
@@ -135,6 +138,7 @@ class Talk:
     def __init__(self, home: Path, clock: str = "07:30") -> None:
         self.now = at(clock)
         self.store = Store.open(home, self.now)
+        self.said: list[str] = []
 
     def say(self, text: str, clock: str | None = None, day: int | None = None) -> Told:
         """One turn, kept as the shell keeps it."""
@@ -145,6 +149,10 @@ class Talk:
             found = told(outcome.reply)
             kept = one_line_json(as_json(outcome.reply))
             tx.keep(self.now, text, outcome.reply.status, kept, outcome.events)
+        self.said.append(text)
+        with self.store.reading() as (record, foods):
+            each_choice_is_chosen_as_told(record, foods, outcome.reply, self.now)
+            each_offer_holds(record, foods, outcome.reply, self.now, self.said)
         return found
 
     def all(self, *texts: str) -> None:

@@ -115,6 +115,8 @@ def test_a_dose_that_is_not_clear_stops_every_chat(kitchen, between) -> None:
     settled = kitchen.say("other: 1")  # 4.5 units, the first reading of the comma
     assert settled.status == "answered"
     reply = kitchen.say("+1 1 medium apple, glucose 155")
+    if between == ("1 bowl of milk",):  # it waits still, so the apple could be of the same meal
+        reply = kitchen.say("2")
     assert reply.dose is not None
     assert reply.dose.active > 0
 

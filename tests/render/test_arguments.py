@@ -8,7 +8,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from assistant.render.arguments import argument, figure, in_words, quoted
-from assistant.render.units import plural
 from assistant.values import (
     Amount,
     Between,
@@ -20,6 +19,7 @@ from assistant.values import (
     Said,
     Typed,
 )
+from grammar.words import plural
 
 ZONE = timezone(timedelta(hours=1))
 NOW = datetime(2026, 3, 2, 9, 30, tzinfo=ZONE)

@@ -50,6 +50,8 @@ def is_told(text: str) -> bool:
     if len(words) < 2 or " " not in text.strip() or re.search(r"\\[sdwb]|\(\?|\|", text):
         return False
     plain = text.strip()
+    if plain.endswith(" ..."):  # an offer whose last place is open; it is typed
+        plain = plain[:-4]
     return plain[0].isupper() or plain.endswith((".", "?", "!", ": "))
 
 

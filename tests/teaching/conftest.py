@@ -7,8 +7,8 @@ from datetime import datetime, timedelta
 
 import pytest
 
-from assistant.dialogue.turn import turn
 from assistant.render.as_json import as_json, one_line_json
+from assistant.render.turns import turn
 from assistant.store.store import Store
 from assistant.teaching.recording import header_of, save, spoken_turns
 

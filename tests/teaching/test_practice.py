@@ -4,9 +4,9 @@ from fractions import Fraction
 
 import pytest
 
-from assistant.dialogue.turn import turn
 from assistant.dosing.rules import all_rules
 from assistant.render.texts import TEXTS
+from assistant.render.turns import turn
 from assistant.teaching.draws import Draws
 from assistant.teaching.exercise import REFUSING
 from assistant.teaching.practice import (
