@@ -92,15 +92,19 @@ def low_read(ctx: Context, glucose: Glucose, events: tuple[Event, ...]) -> Outco
 
 
 def low_without_count(
-    ctx: Context, events: tuple[Event, ...], rule: str, args: Mapping[str, Arg]
+    ctx: Context,
+    events: tuple[Event, ...],
+    rule: str,
+    args: Mapping[str, Arg],
+    rest: Line | None = None,
 ) -> Outcome:
-    """A low first: the steps, and that the meal was not counted."""
+    """A low first: the steps, and that the meal was not counted; rest tells that in other words."""
     hit = RuleHit(rule, Line("refusal", f"rule-{rule}", args))
     lines = (
         Line("answer", "refused"),
         hit.line,
         *treat_low(ctx),
-        Line("fact", "meal-not-counted"),
+        rest or Line("fact", "meal-not-counted"),
         Line("next", "next-after-low"),
     )
     return Outcome(Reply("refused", lines, rules=(hit,)), events)

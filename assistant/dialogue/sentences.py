@@ -20,11 +20,7 @@ from assistant.dialogue import (
 )
 from assistant.dialogue.after import look_back
 from assistant.dialogue.changes import change, leave_out_or_forget
-from assistant.dialogue.events import (
-    LowFelt,
-)
-from assistant.dialogue.low_watch import low_kept
-from assistant.dialogue.lows import treat_low
+from assistant.dialogue.low_watch import low_alone, low_kept
 from assistant.dialogue.meals import meal
 from assistant.dialogue.outcome import (
     Ask,
@@ -41,6 +37,7 @@ from grammar.changes import read_change
 from grammar.foods import FoodSentence, read_food_sentence
 from grammar.labels import looks_like_label
 from grammar.lookback import read_lookback
+from grammar.lows import read_low
 from grammar.nodes import Complaint
 from grammar.phrases import read_phrase
 from grammar.statements import Misread, Statement, read_statement
@@ -129,10 +126,6 @@ _HELP_LINES = {"help": 10, "help-labels": 9, "help-numbers": 12, "help-meals": 6
                "help-recipes": 8}  # fmt: skip
 
 
-_FEELS_LOW = re.compile(
-    r"\s*(?:i\s*['’]?\s*(?:m|am|feel|think\s+i\s*['’]?\s*m|might\s+be|may\s+be)\s*|am\s+i\s+|"
-    r"(?=(?:feeling\s+)?(?:low|lo|hypo|shaky))|(?:my\s+)?(?:blood\s+)?(?:glucose|sugar)\s+(?:is\s+)?)"
-    r"(?:feeling\s+)?(?:low|lo|shaky|hypo|going\s+low)\s*[.!?]*\s*", re.I)  # fmt: skip
 _METER_HIGH = re.compile(
     r"\s*(?:my\s+)?(?:(?:blood\s+)?(?:glucose|sugar)|bg|meter|reading)\s+"
     r"(?:(?:is|says|reads)\s+)?"
@@ -141,12 +134,9 @@ _METER_HIGH = re.compile(
 
 def _special(ctx: Context) -> Outcome | None:
     """Words about feeling low, or a meter beyond its range: guidance, and no figure is made up."""
-    text = ctx.text
-    if _FEELS_LOW.fullmatch(text):
-        return answered(answer("feels-low"), *treat_low(ctx), events=(LowFelt(text),))
-    if _METER_HIGH.fullmatch(text):
+    if _METER_HIGH.fullmatch(ctx.text):
         return answered(answer("meter-high"))
-    return None
+    return low_alone(ctx)
 
 
 def _change(ctx: Context) -> Outcome | None:
@@ -206,7 +196,7 @@ def _early(ctx: Context) -> Outcome | None:
         return ask(guided, ctx.text)
     if guided is not None:
         return plain(replace(ctx, text=guided))
-    special = first_run.early(ctx) or _special(ctx) or food_talk.barcode(ctx)
+    special = _special(ctx) or first_run.early(ctx) or food_talk.barcode(ctx)
     if special:
         return special
     turn_said = re.fullmatch(r"\s*undo\s+turn\s+(\d{1,12})\s*", ctx.text, re.I)
@@ -271,6 +261,6 @@ def stands_alone(text: str) -> bool:
         return True
     if kitchen.stands_alone(text) or read_lookback(text) is not None:
         return True
-    if _FEELS_LOW.fullmatch(text) or _METER_HIGH.fullmatch(text) or read_change(text):
+    if read_low(text) is not None or _METER_HIGH.fullmatch(text) or read_change(text):
         return True
     return re.match(r"\s*(?:undo|guide\s+me|what|how|why)\b", text, re.I) is not None

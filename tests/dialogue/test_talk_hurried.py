@@ -1,0 +1,111 @@
+"""What is typed in a hurry: lows in words, a count alone, words of no meal."""
+
+import pytest
+
+MEAL = "2 slices of rye bread, no reading"
+
+
+def blocks(talk):
+    found = talk.say(MEAL)
+    return (
+        found.status == "refused" and "low-was-felt" in found.rules and found.data["dose"] is None
+    )
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        *("bg LO", "bg low", "meter says LO", "my meter shows LO", "LO", "hypo now", "going low"),
+        *("under 2.2 mmol/L", "bg < 40 mg/dL", "glucose below 2.2 mmol/L", "low blood sugar"),
+        *("help, I'm low", "shaky", "was low earlier", "sensor alarm low"),
+    ],
+)
+def test_a_low_told_alone_is_heard_and_blocks_the_next_dose(dosing, words):
+    found = dosing.say(words)
+    assert "15 grams" in found.text
+    assert found.data["dose"] is None
+    assert blocks(dosing)
+    assert dosing.say("2 slices of rye bread, glucose 130 mg/dL").data["dose"] is not None
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        *("2 slices of rye bread, bg LO", "bg low, 2 slices of rye bread, no reading"),
+        *("shaky, 2 slices of rye bread, no reading", "2 slices of rye bread, meter says LO"),
+        *("2 slices of rye bread, hypo", "2 slices of rye bread LO", "hypo now, 200 ml milk"),
+        *("2 slices of rye bread, no reading, going low", "2 slices of rye bread, under 40 mg/dL"),
+        *("2 slices of rye bread, sensor 52 mg/dL", "2 slices of rye bread to treat a low"),
+        *("2 slices of rye bread\nbg LO", "how many carbs in 2 slices of rye bread, meter says LO"),
+    ],
+)
+def test_a_low_inside_a_meal_is_heard_and_nothing_is_dosed(dosing, words):
+    found = dosing.say(words)
+    assert found.status == "refused"
+    assert "15 grams" in found.text
+    assert not dosing.events("meal-counted", "dose-suggested")
+    assert dosing.say(MEAL).status == "refused"
+
+
+@pytest.mark.parametrize("question", ["2 slices of rye bread", "new food bran", "set up"])
+def test_a_low_is_no_answer_to_an_open_question(dosing, question):
+    assert dosing.say(question).status == "asked"
+    assert "15 grams" in dosing.say("meter says LO").text
+    dosing.say("cancel")
+    assert blocks(dosing)
+
+
+@pytest.mark.parametrize(
+    "words", ["not low", "no longer low", "bg is not low", "I don't feel low", "bg dropping",
+              "what if I go low", "bg under 100 mg/dL", "I feel dizzy", "hypo last night"]
+)  # fmt: skip
+def test_what_may_be_no_low_logs_none_and_is_asked(dosing, words):
+    found = dosing.say(words)
+    assert found.status == "asked"
+    assert "No low is logged" in found.text
+    assert not dosing.events("low-felt", "glucose-read")
+    assert "15 grams" in dosing.say("1").text
+    assert dosing.events("low-felt")
+
+
+def test_not_low_with_a_meal_goes_on_only_by_its_own_choice(dosing):
+    found = dosing.say("2 slices of rye bread, not low, no reading")
+    assert found.status == "asked"
+    assert not dosing.events("low-felt", "meal-counted")
+    assert dosing.say("not low").data["dose"]["suggested_units"] == 3  # 33.6 g, 10 g a unit, down
+    assert not dosing.events("low-felt")
+
+
+def test_not_low_does_not_end_a_low_that_stands(dosing):
+    dosing.say("bg LO")
+    assert "stands until a reading" in dosing.say("not low").text
+    dosing.say("2")
+    assert blocks(dosing)
+
+
+def test_a_low_before_with_a_clear_reading_of_now_is_asked(dosing):
+    found = dosing.say("was low earlier, 2 slices of rye bread, glucose 130 mg/dL")
+    assert found.status == "asked"
+    assert dosing.say("2").data["dose"] is not None
+
+
+def test_a_dose_told_with_a_low_is_asked_about_too(dosing):
+    found = dosing.say("took 4 units, feeling low")
+    assert "15 grams" in found.text
+    assert found.status == "asked"
+    assert dosing.events("low-felt")
+
+
+@pytest.mark.parametrize(
+    "words", ["200 ml low fat milk", "2 slices of low carb bread, glucose 130"]
+)
+def test_what_a_food_is_low_in_is_asked_about_as_a_food(dosing, words):
+    found = dosing.say(words)
+    assert "15 grams" not in found.text
+    assert not dosing.events("low-felt")
+
+
+def test_a_food_of_that_name_is_the_food(dosing):
+    dosing.all("new food hypo: US label, serving 40 g, carbohydrate 15 g")
+    assert dosing.say("hypo").status == "asked"
+    assert not dosing.events("low-felt")
