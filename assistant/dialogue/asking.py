@@ -17,7 +17,7 @@ from grammar.labels import looks_like_label
 from grammar.measures import find_measure
 from grammar.nodes import Complaint, Number, Span
 from grammar.numbers import read_number
-from grammar.phrases import read_phrase
+from grammar.phrases import asks_count_only, read_phrase
 from grammar.words import name_key
 
 _YES = {"yes", "y", "yeah", "yep", "ok", "okay", "sure"}
@@ -146,10 +146,7 @@ def _fill(ctx: Context, slot: Slot, said: str) -> tuple[str, ...] | None:
         figure = re.sub(r"\s*units?$", "", said, flags=re.I)
         return put(figure) if isinstance(read_number(figure), Number) else None
     if accepts == "glucose":
-        if said.casefold() in _NO_READING:
-            return slot.texts[1:]
-        match = _GLUCOSE.fullmatch(said)
-        return put(f"{match['n']} {match['u'] or ''}".strip(), slot.texts[:1]) if match else None
+        return _fill_glucose(slot, said, put)
     if accepts == "percent":
         if said.casefold() in _NO_REDUCTION:
             return slot.texts[1:]
@@ -162,6 +159,18 @@ def _fill(ctx: Context, slot: Slot, said: str) -> tuple[str, ...] | None:
             return None
         return put(f"{match['n']} {match.groupdict().get('u') or unit}")
     return _fill_words(ctx, slot, said, put)
+
+
+def _fill_glucose(
+    slot: Slot, said: str, put: Callable[[str, tuple[str, ...]], tuple[str, ...]]
+) -> tuple[str, ...] | None:
+    """A figure, "no reading", or "no dose": the meal is then counted and no more."""
+    if said.casefold() in _NO_READING:
+        return slot.texts[1:]
+    if asks_count_only(said):
+        return tuple(t.removesuffix("no reading") + "count only" for t in slot.texts[1:])
+    match = _GLUCOSE.fullmatch(said)
+    return put(f"{match['n']} {match['u'] or ''}".strip(), slot.texts[:1]) if match else None
 
 
 _LABEL_AMOUNT = re.compile(

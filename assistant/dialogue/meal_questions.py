@@ -316,7 +316,7 @@ def _offer(ctx: Context, item: Item, name: str, left: tuple[str, ...]) -> Choice
 
 
 _OPENING = frozenset({"replaces", "count-only"})
-"""Clauses that open a sentence."""
+"""Clauses that may open a sentence."""
 
 
 def which_meaning(
@@ -324,8 +324,10 @@ def which_meaning(
 ) -> Ask:
     """Several whole readings: each is shown with what it counts."""
     choices: list[Choice] = []
-    first = "".join(f"{c.said} " for c in phrase.clauses if c.kind in _OPENING)
-    clauses = "".join(f", {c.said}" for c in phrase.clauses if c.kind not in _OPENING)
+    start = phrase.pieces[0][0].start
+    opening = [c for c in phrase.clauses if c.kind in _OPENING and c.start < start]
+    first = "".join(f"{c.said} " for c in opening)
+    clauses = "".join(f", {c.said}" for c in phrase.clauses if c not in opening)
     for meaning, plate in zip(meanings, plates, strict=True):
         said = ", ".join(_spelt_out(ctx, found) for found in meaning)
         if isinstance(plate, Plate):

@@ -123,13 +123,13 @@ def _meal(ctx: Context) -> Outcome | None:
     if len(phrase.pieces) > MAX_FOODS:
         return ask(Ask("unread", "phrase-too-long"), ctx.text)
     resolved = resolve(phrase, ctx.foods)
+    named = lead_or_name(ctx, phrase)
+    if named is not None:
+        return ask(named, ctx.text)
     if not isinstance(resolved, Resolved):
         if ctx.text.count("\n") >= 2:
             return ask(questions.unreadable_paste(resolved), ctx.text)
         return ask(questions.unknown_name(ctx, resolved), ctx.text)
-    named = lead_or_name(ctx, phrase)
-    if named is not None:
-        return ask(named, ctx.text)
     plate = _plate(ctx, phrase, resolved)
     if isinstance(plate, Ask):
         return ask(plate, ctx.text)
@@ -183,8 +183,7 @@ def _dose(ctx: Context, plate: Plate, around: Around) -> Outcome:
     facts = facts_of(ctx, plate, around)
     reading = facts.glucose
     if around.count_only:
-        counted_only = _count_only(plate, None, facts.unchecked, "count-asked")
-        return _with_reading(ctx, facts, counted_only)
+        return _count_asked(ctx, plate, facts)
     replaced = None
     if around.replaces:
         replaced = last_meal(ctx)
@@ -222,6 +221,30 @@ def _dose(ctx: Context, plate: Plate, around: Around) -> Outcome:
     if isinstance(verdict, Refusal):
         return _refused(ctx, plate, verdict, read)
     return _suggested(ctx, plate, facts, verdict, (*read, counted))
+
+
+def _count_asked(ctx: Context, plate: Plate, facts: Facts) -> Outcome:
+    """ "count ...", "..., no dose": the count and nothing else. A reading beside it is logged, and
+    that is told."""
+    outcome = _with_reading(ctx, facts, _count_only(plate, None, facts.unchecked, "count-asked"))
+    reading, reply = facts.glucose, outcome.reply
+    if reply.status != "answered":
+        return outcome
+    told: list[Line] = []
+    if isinstance(reading, Glucose):
+        shown = Amount(reading.value, reading.unit)
+        told.append(Line("fact", "count-glucose-logged", {"glucose": shown}))
+    phrase = read_phrase(ctx.text)
+    said = (
+        []
+        if isinstance(phrase, Complaint)
+        else [c for c in phrase.clauses if c.kind == "count-only"]
+    )
+    if not ctx.settings.untouched and not said[0].said.casefold().startswith(
+        ("how", "what", "carb")
+    ):
+        told.append(Line("next", "count-or-dose", {"said": Said(said[0].said.strip(" ,:"))}))
+    return replace(outcome, reply=replace(reply, lines=(*reply.lines, *told)))
 
 
 def _with_reading(ctx: Context, facts: Facts, outcome: Outcome) -> Outcome:

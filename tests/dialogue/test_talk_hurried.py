@@ -109,3 +109,98 @@ def test_a_food_of_that_name_is_the_food(dosing):
     dosing.all("new food hypo: US label, serving 40 g, carbohydrate 15 g")
     assert dosing.say("hypo").status == "asked"
     assert not dosing.events("low-felt")
+
+
+FORMS = ("2 slices of rye bread, glucose 150 mg/dL", "2 slices of rye bread for breakfast")
+FRONT = ("count", "just count", "only count", "can you count", "carbs only", "no dose,")
+BEHIND = ("count only", "just count", "no dose", "no insulin", "skip the dose", "just the carbs")
+
+
+@pytest.fixture(scope="module")
+def dosing_still(prepared, tmp_path_factory):
+    import shutil
+
+    from talk import talking
+
+    home = tmp_path_factory.mktemp("hurried") / "home"
+    shutil.copytree(prepared["dosing"], home)
+    with talking(home) as talk:
+        yield talk
+
+
+def alone(talk, text):
+    found = talk.try_out(text)
+    assert found.status == "answered", (text, found.text)
+    assert found.counted == pytest.approx(33.6), text  # 70 g of 48 g per 100 g
+    assert found.data["dose"] is None, text
+    assert "Nothing is kept as eaten, and no dose is worked out" in found.text
+
+
+@pytest.mark.parametrize("form", FORMS)
+@pytest.mark.parametrize("word", FRONT)
+def test_a_word_for_a_count_alone_at_the_front_gives_no_dose(dosing_still, form, word):
+    alone(dosing_still, f"{word} {form}")
+
+
+@pytest.mark.parametrize("form", FORMS)
+@pytest.mark.parametrize("word", BEHIND)
+def test_a_word_for_a_count_alone_behind_gives_no_dose(dosing_still, form, word):
+    alone(dosing_still, f"{form}, {word}")
+    alone(dosing_still, f"{form} {word}")
+
+
+@pytest.mark.parametrize("lead", ["I'm having", "for lunch I had", "for lunch,", "ate", "lunch:"])
+def test_a_count_alone_works_with_every_opening(dosing_still, lead):
+    alone(dosing_still, f"{lead} 2 slices of rye bread, no dose")
+
+
+@pytest.mark.parametrize("lead", ["I'm having", "for lunch I had", "for lunch"])
+def test_a_count_alone_before_every_opening(dosing_still, lead):
+    alone(dosing_still, f"just count: {lead} 2 slices of rye bread")
+
+
+def test_a_count_alone_keeps_its_reading_and_says_so(dosing):
+    found = dosing.say("count 2 slices of rye bread, bg 150 mg/dL")
+    assert "150 milligrams per decilitre is logged" in found.text
+    assert dosing.events("glucose-read")
+    assert not dosing.events("meal-counted", "dose-suggested", "dose-refused")
+    assert "without count" in found.text
+
+
+def test_no_dose_answers_the_question_of_the_glucose(dosing):
+    dosing.say("2 slices of rye bread")
+    found = dosing.say("no dose")
+    assert found.counted == pytest.approx(33.6)
+    assert found.data["dose"] is None
+    assert not dosing.events("meal-counted")
+
+
+def test_an_unknown_name_beside_it_is_asked_and_the_answer_stays_a_count(dosing):
+    dosing.say("2 slices of rye bred, no dose")
+    found = dosing.say("1")
+    assert found.counted == pytest.approx(33.6)
+    assert found.data["dose"] is None
+
+
+CRUNCHIES = "new food count crunchies: EU label, per 100 g: carbohydrate 50 g"
+
+
+def test_a_food_whose_name_begins_so_is_settled_by_the_library(dosing):
+    assert dosing.say("count crunchies 30 g, no reading").data["dose"] is None
+    dosing.all(CRUNCHIES)
+    found = dosing.say("count crunchies 30 g, no reading")
+    assert found.status == "asked"
+    assert len(found.choices) == 1  # no food is called "crunchies" alone
+    assert dosing.say("1").counted == 15
+
+
+def test_with_both_names_the_count_stays_a_count(dosing):
+    dosing.all(CRUNCHIES, "new food crunchies: EU label, per 100 g: carbohydrate 80 g")
+    dosing.say("count crunchies 30 g, no reading")
+    found = dosing.say("2")
+    assert found.counted == 24
+    assert found.data["dose"] is None
+    dosing.say("just count crunchies 30 g, no reading")
+    found = dosing.say("1")
+    assert found.counted == 15
+    assert found.data["dose"] is None
