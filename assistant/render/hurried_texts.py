@@ -11,6 +11,9 @@ HURRIED_TEXTS: Mapping[str, str] = {
     "choice-low-now": "I am low, or I may be.",
     "choice-not-low": "Not low. Nothing is logged.",
     "choice-not-low-rest": "Not low. Go on with {text}.",
+    # A dose told twice
+    "dose-again": "{units} were logged already for {moment}. With these it is {all} in all. Was it taken "
+    "twice, or told twice?",
     # A count alone
     "count-glucose-logged": "The glucose {glucose} is logged.",
     "count-or-dose": "If you eat it and want a suggestion, type the meal with your glucose, "

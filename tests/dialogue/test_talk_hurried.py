@@ -204,3 +204,36 @@ def test_with_both_names_the_count_stays_a_count(dosing):
     found = dosing.say("1")
     assert found.counted == 15
     assert found.data["dose"] is None
+
+
+def test_the_same_dose_told_twice_is_asked_about(dosing):
+    dosing.say("took 4 units", "08:00")
+    found = dosing.say("took 4", "08:01")
+    assert found.status == "asked"
+    assert "4 units were logged already" in found.text
+    assert "8 units in all" in found.text
+    dosing.say("no")
+    dosing.say("yes")
+    assert "Active insulin now: 4 units" in dosing.say("what is active now", "08:00").text
+
+
+def test_the_same_dose_taken_twice_stays(dosing):
+    dosing.say("took 4 units", "08:00")
+    dosing.say("took 4", "08:01")
+    assert dosing.say("yes").status == "answered"
+    assert [e.units for e in dosing.events("dose-taken")] == [4, 4]
+
+
+def test_one_that_was_confirmed_and_typed_again_is_asked_about(dosing):
+    dosing.say("2 slices of rye bread, no reading", "08:00")
+    dosing.say("took it")
+    assert dosing.say("took 3 units", "08:02").status == "asked"
+
+
+@pytest.mark.parametrize(
+    ("text", "clock"), [("took 3 units", "08:01"), ("took 4 units", "08:06"),
+                        ("took 4 units at 07:30", "08:01"), ("took 4 units, that is right", "08:01")]
+)  # fmt: skip
+def test_another_dose_is_no_repetition(dosing, text, clock):
+    dosing.say("took 4 units", "08:00")
+    assert dosing.say(text, clock).status == "answered"
