@@ -23,6 +23,17 @@ NUMBERS = frozenset(
 )
 """Types of tokens that are a number, or stand in the place of one."""
 
+_PLAIN = frozenset({"WHOLE", "POINT", "MIXED", "FRACTION", "VULGAR", "SPELT", "SPELT_MIXED"})
+"""Figures that stand for themselves."""
+_SMALLER = {
+    ("pound", "ounce"): 16,
+    ("kilogram", "gram"): 1000,
+    ("litre", "millilitre"): 1000,
+    ("litre", "centilitre"): 100,
+    ("litre", "decilitre"): 10,
+}
+"""How many of the smaller unit are one of the larger; a pound has 16 ounces (NIST Handbook 44,
+appendix C: avoirdupois), the others by their prefixes."""
 LINKS = frozenset({"OF", "THE", "A"})
 ABOUT_SHARE = Fraction(20, 100)
 """How far "about" may be off, either way (common practice, no source)."""
@@ -94,12 +105,15 @@ class AmountReader:
             return Amount(self._marked(quantity, marks, first, end), None, end)
         if "TIMES" in marks and measure.kind in {"mass", "volume", "oz"}:
             quantity = Unclear("odd", self.said(first, measured))  # "200 x ml"
+        single = measured  # the name may begin with a measure, and never with two
+        quantity, measure, measured = self._smaller_unit(quantity, measure, first, measured)
+        spare = linked if measured == single else None
         quantity, measured = self._second_end(quantity, measure, first, measured)
         if self.type_at(measured) == "AND_PART":
             quantity = self._with_part(quantity, first, measured)
             measured += 1
         end = self._or_so(measured, marks)
-        return Amount(self._marked(quantity, marks, first, end), measure, end, spare=linked)
+        return Amount(self._marked(quantity, marks, first, end), measure, end, spare=spare)
 
     def _of_one(self, quantity: Quantity, at: int, linked: int) -> bool:
         """ "half a cup" and "a third of a cup" are parts of one; "two of a cup" is nothing."""
@@ -121,6 +135,9 @@ class AmountReader:
             return None
         first = at
         quantity, at = self._one(at), at + 1
+        of = self._of_amount(quantity, first, at)
+        if of is not None:
+            return of
         while self.type_at(at) == "TIMES":
             inner = at + 1
             if self.type_at(inner) == "ABOUT":
@@ -133,6 +150,18 @@ class AmountReader:
                 quantity = about(quantity)
             at = inner + 1
         return quantity, at
+
+    def _of_amount(self, part: Quantity, first: int, at: int) -> tuple[Quantity, int] | None:
+        """ "half of 2 slices", "50% of 200 g": a part of a measured amount."""
+        if not isinstance(part, Number) or part.value >= 1:
+            return None
+        if self.type_at(at) == "OF":
+            at += 1
+        elif self.type_at(first) != "SHARE":  # which has its "of" inside
+            return None
+        if self.type_at(at) not in _PLAIN or self.measure(at + 1)[0] is None:
+            return None
+        return multiplied(part, self._one(at), self.said(first, at + 1)), at + 1
 
     def _one(self, at: int) -> Quantity:
         token = self.tokens[at]
@@ -156,6 +185,24 @@ class AmountReader:
         if size and self.tokens[begin].type == "SIZE":
             return MeasureWord(size, "size", str(self.tokens[begin]), None), at
         return None, begin
+
+    def _smaller_unit(
+        self, quantity: Quantity, measure: MeasureWord, first: int, at: int
+    ) -> tuple[Quantity, MeasureWord, int]:
+        """ "1 lb 2 oz", "1 kg 200 g": one amount, in the smaller unit. A second figure that would
+        have filled the larger unit ("1 lb 20 oz") is none."""
+        if self.type_at(at) not in _PLAIN or not isinstance(quantity, Number):
+            return quantity, measure, at
+        smaller, end = self.measure(at + 1)
+        more = self._one(at)
+        times = _SMALLER.get((measure.unit, smaller.unit)) if smaller and not smaller.size else None
+        if times is None or not isinstance(more, Number) or more.value >= times:
+            return quantity, measure, at
+        said = self.said(first, end)
+        assert smaller is not None
+        kind = "mass" if smaller.kind == "oz" else smaller.kind  # beside pounds it is a weight
+        whole = Number(quantity.value * times + more.value, said)
+        return whole, MeasureWord(smaller.unit, kind, said), end
 
     def _second_end(
         self, quantity: Quantity, measure: MeasureWord, first: int, at: int

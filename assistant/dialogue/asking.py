@@ -41,6 +41,9 @@ _GLUCOSE = re.compile(
 _NO_READING = {"no reading", "no glucose reading", "not measured", "no glucose"}
 _NO_REDUCTION = {"no reduction", "none", "nothing", "0", "0%", "full dose", "the full dose"}
 _PERCENT = re.compile(r"(?P<n>\d{1,2}(?:\.\d+)?)\s*(?:%|percent|per\s+cent)(?:\s+less)?", re.I)
+_CLOCK = re.compile(
+    r"(?:at\s+)?(?P<clock>\d{1,2}[:.h]\d{2}(?:\s*[ap]\.?m)?|\d{1,2}\s*[ap]\.?m|noon|midnight)"
+    r"(?:\s+yesterday)?", re.I)  # fmt: skip
 _FREE = {"name", "measure-word", "label", "new-name", "ingredient", "ingredients"}
 
 
@@ -211,6 +214,9 @@ def _fill_words(
     if slot.accepts == "name":
         name = re.sub(r"^(?:of\s+)?(?:the\s+)?", "", said, flags=re.I)
         return put(f'of "{name}"') if ctx.foods.exact(name_key(name)) else None
+    if slot.accepts == "clock":
+        clock = _CLOCK.fullmatch(said)
+        return put(clock["clock"]) if clock else None
     if slot.accepts == "ingredient":
         return put(f'"{said}"') if ctx.foods.exact(name_key(said)) else None
     if slot.accepts == "ingredients":

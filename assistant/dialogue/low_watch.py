@@ -9,6 +9,7 @@ from assistant.dialogue.glucose import UNITS, settle, user_unit
 from assistant.dialogue.lows import LOWS, treat_low
 from assistant.dialogue.meals import low_read, low_without_count
 from assistant.dialogue.outcome import Ask, Outcome, answer, answered, ask, choice, fact
+from assistant.dialogue.pointers import OF_YESTERDAY
 from assistant.dialogue.state import Context
 from assistant.diary.readings_file import plausible
 from assistant.dosing.rules import is_low
@@ -63,6 +64,9 @@ def low_kept(ctx: Context, outcome: Outcome) -> Outcome:
     if kinds & {"glucose-read", "low-felt", "food-saved", "setting-said"}:
         return outcome
     if any(hit.rule in LOWS for hit in outcome.reply.rules):
+        return outcome
+    question = outcome.reply.question
+    if question is not None and question.kind == OF_YESTERDAY:
         return outcome
     figure = _figure_told(ctx)
     if figure is not None or outcome.reply.status != "asked":

@@ -4,6 +4,7 @@ An answer is put into the user's own sentence (ANSWER marks the place) and that 
 read as if it had been typed: no second path through the program exists for answers.
 """
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
@@ -15,6 +16,7 @@ from assistant.counting.policy import Unknown
 from assistant.counting.portions import Need
 from assistant.counting.source_measures import meant
 from assistant.dialogue.food_lines import nutrient_name
+from assistant.dialogue.food_names import may_be_name
 from assistant.dialogue.leftover import another_food, left_over, may_be_left_out
 from assistant.dialogue.lows import LOWS, treat_low
 from assistant.dialogue.naming import reference
@@ -225,6 +227,7 @@ def unknown_name(ctx: Context, unresolved: Unresolved) -> Ask:
     not_read = [(n, left) for n, left in near if not may_be_left_out(left)]
     if not_read:
         name, left = not_read[0]
+        left = _strange(left)
         args |= {
             "said": Said(item.said),
             "food": Name(name),
@@ -232,17 +235,27 @@ def unknown_name(ctx: Context, unresolved: Unresolved) -> Ask:
         }
         return Ask("name", "ask-left-over", args, hint=("cancel",), unread=unread)
     example = f"new food {item.name}"
+    named = len(item.name) < 60 and may_be_name(item.name)
     if others and len(item.name) < 60:
         args["foods"] = Listed(tuple(Name(n) for n in others))
-        return Ask("name", "ask-name-other", args, hint=(example, "cancel"), unread=unread)
+        hint = (example, "cancel") if named else ("help",)
+        return Ask("name", "ask-name-other", args, hint=hint, unread=unread)
     alone = not unresolved.others and isinstance(item.quantity, Unstated)
     return Ask(
         "name",
         "not-understood" if alone else "ask-name-none",
         args,
-        hint=(example, "help") if len(item.name) < 60 else ("help",),
+        hint=(example, "help") if named else ("help",),
         unread=unread,
     )
+
+
+def _strange(left: tuple[str, ...]) -> tuple[str, ...]:
+    """Without figures and measures, which are known words, where any other word is left."""
+    other = tuple(
+        w for w in left if find_measure(w) is None and not re.fullmatch(r"[\d.,/½¼¾]+", w)
+    )
+    return other or left
 
 
 MOST_OFFERED = 5

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from assistant.counting.nutrients import sums
 from assistant.counting.policy import POLICIES
-from assistant.dialogue import amount_questions
+from assistant.dialogue import amount_questions, fate
 from assistant.dialogue import meal_questions as questions
 from assistant.dialogue.dose_facts import facts_of
 from assistant.dialogue.dose_questions import question_of
@@ -65,7 +65,7 @@ def meal(ctx: Context) -> Outcome | None:
     outcome = _meal(ctx)
     if outcome is None or outcome.reply.status != "asked":
         return outcome
-    return _low_first(ctx) or outcome
+    return _low_first(ctx) or fate.with_reading(ctx, outcome)
 
 
 def _low_first(ctx: Context) -> Outcome | None:
@@ -129,7 +129,8 @@ def _meal(ctx: Context) -> Outcome | None:
     if not isinstance(resolved, Resolved):
         if ctx.text.count("\n") >= 2:
             return ask(questions.unreadable_paste(resolved), ctx.text)
-        return ask(questions.unknown_name(ctx, resolved), ctx.text)
+        asked = ask(questions.unknown_name(ctx, resolved), ctx.text)
+        return fate.of_foods(phrase, resolved, asked)
     plate = _plate(ctx, phrase, resolved)
     if isinstance(plate, Ask):
         return ask(plate, ctx.text)

@@ -5,6 +5,7 @@ from dataclasses import replace
 
 from assistant.dialogue import (
     explain,
+    fate,
     first_run,
     food_talk,
     gap,
@@ -16,6 +17,7 @@ from assistant.dialogue import (
     nearest,
     numbers_talk,
     paging,
+    pointers,
     portion_finder,
 )
 from assistant.dialogue.after import look_back
@@ -32,7 +34,7 @@ from assistant.dialogue.outcome import (
 from assistant.dialogue.replies import Line
 from assistant.dialogue.said_setting import SURE
 from assistant.dialogue.state import Context
-from assistant.values import Amount, Said
+from assistant.values import Amount, Arg, Said
 from grammar.changes import read_change
 from grammar.foods import FoodSentence, read_food_sentence
 from grammar.labels import looks_like_label
@@ -48,6 +50,9 @@ _COMMANDS = {
     "active": (
         "what is active now", "what is active", "active insulin", "what insulin is active",
         "whats active", "what's active", "how much insulin is active", "what is active insulin now",
+        "iob", "my iob", "what is my iob", "what's my iob", "what is on board", "what's on board",
+        "whats on board", "insulin on board", "how much insulin is on board", "on board",
+        "how much insulin do i have on board", "what insulin is on board",
     ),
     "cancel": ("cancel", "never mind", "nevermind", "forget it", "stop", "drop it"),
     "not-taken": ("not taken", "did not take it", "didn't take it", "i did not take it",
@@ -157,10 +162,11 @@ def _yes_to_nothing(ctx: Context) -> Outcome:
     waiting = ctx.open_suggestion()
     if waiting is None:
         return ask(Ask("nothing", "yes-to-nothing", hint=("help",)), ctx.text)
-    return ask(
-        Ask("nothing", "yes-to-suggestion", {"units": Amount(waiting.units, "unit")},
-            hint=("took it", "not taken", "cancel")), ctx.text
-    )  # fmt: skip
+    no = ctx.text.strip(" .!").casefold() in {"no", "n"}
+    hint = ("not taken", "took it", "cancel") if no else ("took it", "not taken", "cancel")
+    code = "no-to-suggestion" if no else "yes-to-suggestion"
+    args: dict[str, Arg] = {"units": Amount(waiting.units, "unit")}
+    return ask(Ask("nothing", code, args, hint=hint), ctx.text)
 
 
 def _statement(ctx: Context, statement: Statement | Misread) -> Outcome:
@@ -215,6 +221,7 @@ def _plain(ctx: Context) -> Outcome:
     if command:
         return _run_command(ctx, command)
     early = _early(ctx) or look_back(ctx) or kitchen.talk(ctx, plain)
+    early = early or pointers.pointed(ctx, plain)
     if early is not None:
         return early
     statement = _statement_in(ctx.text)
@@ -235,10 +242,16 @@ def _plain(ctx: Context) -> Outcome:
     term = explain.glossary(ctx.text) or _change(ctx)
     if term is not None:
         return kitchen.named(ctx, term)
-    found = kitchen.eaten(ctx, plain) or ask(
-        Ask("unread", "phrase-no-food", hint=("help",)), ctx.text
-    )
-    return nearest.with_forms(ctx, found)
+    return _eaten(ctx)
+
+
+def _eaten(ctx: Context) -> Outcome:
+    """A meal, or that nothing in it was understood, with what became of its parts."""
+    found = kitchen.eaten(ctx, plain)
+    if found is None:
+        no_food = ask(Ask("unread", "phrase-no-food", hint=("help",)), ctx.text)
+        found = fate.with_reading(ctx, no_food)
+    return nearest.with_forms(ctx, pointers.beside(ctx, found))
 
 
 def _about_food(ctx: Context, said: FoodSentence) -> Outcome | None:

@@ -231,9 +231,186 @@ def test_one_that_was_confirmed_and_typed_again_is_asked_about(dosing):
 
 
 @pytest.mark.parametrize(
-    ("text", "clock"), [("took 3 units", "08:01"), ("took 4 units", "08:06"),
-                        ("took 4 units at 07:30", "08:01"), ("took 4 units, that is right", "08:01")]
-)  # fmt: skip
+    ("text", "clock"),
+    [
+        *(("took 3 units", "08:01"), ("took 4 units", "08:06")),
+        *(("took 4 units at 07:30", "08:01"), ("took 4 units, that is right", "08:01")),
+    ],
+)
 def test_another_dose_is_no_repetition(dosing, text, clock):
     dosing.say("took 4 units", "08:00")
     assert dosing.say(text, clock).status == "answered"
+
+
+def test_what_was_understood_and_what_became_of_it_is_told(dosing):
+    found = dosing.say("2 slices of rye bread and wibble and wobbleberry, bg 131 mg/dL")
+    assert found.status == "asked"
+    for told in (
+        "wibble",
+        "wobbleberry",
+        "I understood 2 slices of rye bread",
+        "Nothing was counted",
+    ):
+        assert told in found.text
+    assert "bg 131 milligrams per decilitre is not logged" in found.text
+    assert not dosing.events("glucose-read", "meal-counted")
+
+
+def test_a_reading_that_waits_for_an_answer_says_so_and_goes_with_it(dosing):
+    found = dosing.say("2 slices of rye bred, bg 131 mg/dL")
+    assert "is not logged yet: it goes with the answer" in found.text
+    assert dosing.say("1").data["dose"] is not None
+    assert [e.glucose.value for e in dosing.events("glucose-read")] == [131]
+
+
+def test_a_reading_beside_no_food_is_told(dosing):
+    assert "is not logged" in dosing.say("bg 250 mg/dL, going for a run").text
+
+
+def test_a_reading_of_a_count_is_told_as_logged(dosing):
+    found = dosing.say("how many carbs are in 2 slices of rye bread, glucose 151 mg/dL")
+    assert "151 milligrams per decilitre is logged" in found.text
+
+
+QUESTIONS = {
+    "IOB": "No insulin is active",
+    "what is on board": "No insulin is active",
+    "bolus?": "A dose is worked out for a meal",
+    "what dose": "A dose is worked out for a meal",
+    "how much do I take": "A dose is worked out for a meal",
+    "last dose": "No dose is in the journal",
+    "when did I last take insulin": "No dose is in the journal",
+    "how much insulin today": "today",
+    "what's my ratio": "10 grams per unit",
+    "what is my ratio": "10 grams per unit",
+    "week": "2 March",
+    "how many carbs": "Of what?",
+    "why 4?": "Nothing has been worked out",
+    "exit": '"bye" leaves it',
+    "q": '"bye" leaves it',
+    "can I have 200 ml milk?": "cannot tell",
+    "no dose": "no food with it",
+    "ketones 1.5": "care team's plan",
+    "rising fast": "no dose is changed",
+    "I only ate 1 slice": "No meal",
+}
+
+
+@pytest.mark.parametrize("words", QUESTIONS)
+def test_a_question_gets_its_answer_and_is_no_new_food(dosing, words):
+    found = dosing.say(words)
+    assert found.status == "answered"
+    assert QUESTIONS[words].replace('"', "") in found.text
+    assert "new food" not in found.text
+    for line in found.reply.lines:
+        if line.role == "next":
+            for sentence in line.args["sentences"].items:
+                assert dosing.say(sentence.text).status in {"answered", "asked"}
+                assert "did not understand" not in dosing.say(sentence.text).text
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        *("correction for 250", "sugar 130", "3u", "3 units at 8", "forgot to log 3 units at 8"),
+        *("7.2", "correction 50", "forgot to log 3 units at 25"),
+        *("2 slices of rye bread, ketones 1.5, no reading", "200 ml milk, rising, no reading"),
+    ],
+)
+def test_what_may_be_two_things_is_asked_and_each_choice_works(dosing, words):
+    asked = dosing.say(words)
+    assert asked.status == "asked"
+    assert "new food" not in asked.text
+    assert not dosing.events("dose-taken", "glucose-read", "meal-counted")
+    for number in range(1, len(asked.choices) + 1):
+        dosing.say(words)
+        found = dosing.say(str(number))
+        assert "did not understand" not in found.text
+        dosing.say("cancel")
+
+
+def test_units_that_may_have_been_taken_hold_back_the_next_dose(dosing):
+    dosing.say("forgot to log 3 units at 8", "12:00")
+    assert "unsettled-dose" in dosing.say("2 slices of rye bread, no reading").rules
+    dosing.say("1")
+    taken = dosing.events("dose-taken")
+    assert [(e.units, f"{e.taken_at:%H:%M}") for e in taken] == [(3, "08:00")]
+
+
+def test_a_reading_without_a_meal_is_logged_and_no_correction_is_worked_out(dosing):
+    found = dosing.say("bg 250 mg/dL, no food")
+    assert found.data["dose"] is None
+    assert [e.glucose.value for e in dosing.events("glucose-read")] == [250]
+    assert "no correction without a meal" in found.text
+
+
+def test_the_last_dose_is_the_newest_by_when_it_was_taken(dosing):
+    dosing.say("took 5 units", "09:00")
+    dosing.say("took 2 units at 08:00", "09:01")
+    assert "5 units at 09:00" in dosing.say("last dose").text
+
+
+def test_no_with_an_open_dose_asks_in_its_own_sense(dosing):
+    dosing.say("2 slices of rye bread, no reading")
+    assert "did not take 3 units" in dosing.say("no").text
+    assert "not taken" in dosing.say("not taken").text
+
+
+@pytest.mark.parametrize(
+    "words", ["IOB please", "what about tomorrow", "forgot my insulin", "is this right?",
+              "my levels were odd", "please restart", "should I worry"]
+)  # fmt: skip
+def test_a_new_food_is_never_offered_for_a_question_or_a_statement(dosing, words):
+    assert "new food" not in dosing.say(words).text
+
+
+def test_a_new_food_is_offered_for_what_may_be_one(dosing):
+    assert "new food coffee" in dosing.say("coffee").text
+
+
+def test_an_amount_that_is_known_is_not_blamed(dosing):
+    found = dosing.say("3 slices smeared rye bread")
+    assert "understand 3" not in found.text
+
+
+@pytest.mark.parametrize("text", ["lunch: 200 ml milk", "my sugar is 130 mg/dL, eating 200 ml milk",
+                                  "ate 200 ml milk", "200 ml milk, feeling sick"])  # fmt: skip
+def test_meals_in_a_hurry_are_meals(dosing, text):
+    found = dosing.say(text)
+    found = dosing.say("no reading") if found.status == "asked" else found
+    assert found.counted == pytest.approx(9.6)  # 4.8 g in 100 ml
+
+
+def test_feeling_sick_is_illness(dosing):
+    well = dosing.say("200 ml milk, no reading").rules
+    dosing.say("not taken")
+    assert set(dosing.say("100 ml milk, no reading, feeling sick").rules) - set(well)
+
+
+def test_a_reading_of_yesterday_is_no_low_of_now(dosing):
+    found = dosing.say("glucose 3 mmol/L yesterday", "08:00")
+    assert found.status == "asked"
+    assert not dosing.events("glucose-read", "low-felt")
+    dosing.say("21:00")
+    read = dosing.events("glucose-read")[0]
+    assert f"{read.taken_at:%d %H:%M}" == "01 21:00"
+
+
+@pytest.mark.parametrize(
+    ("text", "counted"),
+    [
+        ("half of 2 slices of rye bread, no reading", 16.8),
+        ("50% of 70 g rye bread, no reading", 16.8),
+        ("half of 200 ml milk, no reading", 4.8),
+    ],
+)
+def test_a_part_of_a_measured_amount(dosing, text, counted):
+    assert dosing.say(text).counted == pytest.approx(counted)
+
+
+def test_pounds_with_ounces_are_one_weight(dosing):
+    """18 ounces of 28.349523125 g each (NIST Handbook 44, appendix C): 48 g per 100 g."""
+    from fractions import Fraction
+
+    found = dosing.say("1 lb 2 oz rye bread, count only")
+    assert found.counted == 18 * Fraction("28.349523125") * Fraction(48, 100)
