@@ -25,15 +25,8 @@ NUMBERS = frozenset(
 
 _PLAIN = frozenset({"WHOLE", "POINT", "MIXED", "FRACTION", "VULGAR", "SPELT", "SPELT_MIXED"})
 """Figures that stand for themselves."""
-_SMALLER = {
-    ("pound", "ounce"): 16,
-    ("kilogram", "gram"): 1000,
-    ("litre", "millilitre"): 1000,
-    ("litre", "centilitre"): 100,
-    ("litre", "decilitre"): 10,
-}
-"""How many of the smaller unit are one of the larger; a pound has 16 ounces (NIST Handbook 44,
-appendix C: avoirdupois), the others by their prefixes."""
+_OUNCES = 16
+"""Ounces of a pound (NIST Handbook 44, appendix C: avoirdupois)."""
 LINKS = frozenset({"OF", "THE", "A"})
 ABOUT_SHARE = Fraction(20, 100)
 """How far "about" may be off, either way (common practice, no source)."""
@@ -106,7 +99,7 @@ class AmountReader:
         if "TIMES" in marks and measure.kind in {"mass", "volume", "oz"}:
             quantity = Unclear("odd", self.said(first, measured))  # "200 x ml"
         single = measured  # the name may begin with a measure, and never with two
-        quantity, measure, measured = self._smaller_unit(quantity, measure, first, measured)
+        quantity, measure, measured = self._with_ounces(quantity, measure, first, measured)
         spare = linked if measured == single else None
         quantity, measured = self._second_end(quantity, measure, first, measured)
         if self.type_at(measured) == "AND_PART":
@@ -186,23 +179,25 @@ class AmountReader:
             return MeasureWord(size, "size", str(self.tokens[begin]), None), at
         return None, begin
 
-    def _smaller_unit(
+    def _with_ounces(
         self, quantity: Quantity, measure: MeasureWord, first: int, at: int
     ) -> tuple[Quantity, MeasureWord, int]:
-        """ "1 lb 2 oz", "1 kg 200 g": one amount, in the smaller unit. A second figure that would
-        have filled the larger unit ("1 lb 20 oz") is none."""
-        if self.type_at(at) not in _PLAIN or not isinstance(quantity, Number):
+        """ "1 lb 2 oz": whole pounds, and fewer ounces than another pound has, are one weight.
+
+        Of other units two amounts in a row are as often one thing said twice, and are asked about.
+        """
+        unit, end = self.measure(at + 1)
+        ounces = unit is not None and unit.unit == "ounce" and unit.size is None
+        if measure.unit != "pound" or self.type_at(at) not in _PLAIN or not ounces:
             return quantity, measure, at
-        smaller, end = self.measure(at + 1)
         more = self._one(at)
-        times = _SMALLER.get((measure.unit, smaller.unit)) if smaller and not smaller.size else None
-        if times is None or not isinstance(more, Number) or more.value >= times:
+        whole = isinstance(quantity, Number) and quantity.value.denominator == 1
+        if not whole or not isinstance(more, Number) or more.value >= _OUNCES:
             return quantity, measure, at
+        assert isinstance(quantity, Number)
         said = self.said(first, end)
-        assert smaller is not None
-        kind = "mass" if smaller.kind == "oz" else smaller.kind  # beside pounds it is a weight
-        whole = Number(quantity.value * times + more.value, said)
-        return whole, MeasureWord(smaller.unit, kind, said), end
+        together = Number(quantity.value * _OUNCES + more.value, said)
+        return together, MeasureWord("ounce", "mass", said), end
 
     def _second_end(
         self, quantity: Quantity, measure: MeasureWord, first: int, at: int

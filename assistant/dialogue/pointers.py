@@ -81,7 +81,7 @@ _FORMS: tuple[tuple[str, str], ...] = (
     ("may-i", r"(?:can|may|could|should|am\s+i\s+allowed\s+to|"
               r"is\s+it\s+(?:ok|okay|safe|fine)(?:\s+for\s+me)?\s+to)"
               r"\s*(?:i\s+)?(?:have|eat|drink)\s+(?P<words>.+)"),
-    ("only-ate", r"i\s+(?:only|just)\s+(?:ate|had|drank|managed|finished)\s+(?P<words>.*\d.*|"
+    ("only-ate", r"i\s+only\s+(?:ate|had|drank|managed|finished)\s+(?P<words>.*\d.*|"
                  r"(?:a|an|one|two|three|half)\s+.+)"),
     ("number", rf"(?P<figure>{_FIGURE})\s*"),
 )  # fmt: skip

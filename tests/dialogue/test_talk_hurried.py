@@ -285,7 +285,7 @@ QUESTIONS = {
     "what is my ratio": "10 grams per unit",
     "week": "2 March",
     "how many carbs": "Of what?",
-    "why 4?": "Nothing has been worked out",
+    "why 4?": "Nothing was counted yet",
     "exit": '"bye" leaves it',
     "q": '"bye" leaves it',
     "can I have 200 ml milk?": "cannot tell",
