@@ -11,7 +11,7 @@ from assistant.dialogue.replies import Line
 from assistant.dialogue.resolve import Unresolved
 from assistant.dialogue.state import Context
 from assistant.values import Listed, Said
-from grammar.nodes import Complaint, Phrase
+from grammar.nodes import Complaint, Item, Phrase
 from grammar.phrases import read_phrase
 
 _TELLS_ITSELF = frozenset({"ask-left-over"})
@@ -43,10 +43,10 @@ def of_foods(phrase: Phrase, unresolved: Unresolved, outcome: Outcome) -> Outcom
     if question is None:
         return outcome
     missing = (unresolved.item, *unresolved.others)
-    known = [piece[0] for piece in phrase.pieces if piece[0] not in missing]
+    known = _known(phrase, missing)
     lines: list[Line] = []
     if known:
-        lines.append(fact("fate-understood", said=Listed(tuple(Said(i.said) for i in known))))
+        lines.append(fact("fate-understood", said=Listed(known)))
     if unresolved.others:
         others = tuple(Said(i.said) for i in unresolved.others)
         lines.append(fact("fate-unread", said=Listed(others)))
@@ -54,6 +54,21 @@ def of_foods(phrase: Phrase, unresolved: Unresolved, outcome: Outcome) -> Outcom
     if question.asked.code not in _TELLS_ITSELF and not alone:
         lines.append(fact("fate-nothing"))
     return _before_next(outcome, tuple(lines))
+
+
+def _known(phrase: Phrase, missing: tuple[Item, ...]) -> tuple[Said, ...]:
+    """What was understood, as typed: neighbours stay together ("salt and vinegar crisps")."""
+    runs: list[tuple[int, int]] = []
+    for piece in phrase.pieces:
+        item = piece[0]
+        if item in missing:
+            continue
+        cut = [c.start for c in phrase.clauses] + [m.start for m in missing]
+        if runs and not any(runs[-1][1] <= at <= item.start for at in cut):
+            runs[-1] = (runs[-1][0], item.end)
+        else:
+            runs.append((item.start, item.end))
+    return tuple(Said(phrase.text[first:last].strip(" ,;")) for first, last in runs)
 
 
 def _before_next(outcome: Outcome, told: tuple[Line, ...]) -> Outcome:

@@ -31,6 +31,7 @@ from assistant.dialogue.resolve import Resolved, resolve
 from assistant.dialogue.sentence_parts import ANSWER
 from assistant.dialogue.state import LOOK_BACK, Context
 from assistant.values import Amount, Said
+from grammar.changes import read_change
 from grammar.nodes import Complaint, Number
 from grammar.numbers import read_number
 from grammar.phrases import asks_count_only, read_phrase
@@ -312,6 +313,8 @@ def _may_i(ctx: Context, match: re.Match[str]) -> Outcome | None:
 
 def _only_ate(ctx: Context, match: re.Match[str]) -> Outcome | None:
     """ "I only ate 1 slice": less of the last meal, or a meal of its own?"""
+    if read_change(ctx.text) is not None:
+        return None  # "I only ate half of it" says what it changes
     words, last = match["words"].strip(" .!"), last_meal(ctx)
     if last is None and not _known(ctx, words):
         return answered(answer("only-ate-none"), next_step("today"))

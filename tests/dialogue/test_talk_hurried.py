@@ -414,3 +414,14 @@ def test_pounds_with_ounces_are_one_weight(dosing):
 
     found = dosing.say("1 lb 2 oz rye bread, count only")
     assert found.counted == 18 * Fraction("28.349523125") * Fraction(48, 100)
+
+
+def test_half_of_a_meal_is_still_a_change_of_it(counting):
+    counting.say("2 slices of rye bread")
+    assert counting.say("I only ate half of it").counted == pytest.approx(16.8)
+
+
+def test_a_name_with_a_joiner_is_told_in_one_piece(dosing):
+    dosing.all("new food salt and vinegar crisps: EU label, per 100 g: carbohydrate 50 g")
+    found = dosing.say("30 g salt and vinegar crisps, 200 ml milk and wibble, no reading")
+    assert "I understood 30 grams salt and vinegar crisps, 200 millilitres milk." in found.text
