@@ -23,6 +23,10 @@ NUMBERS = frozenset(
 )
 """Types of tokens that are a number, or stand in the place of one."""
 
+_PLAIN = frozenset({"WHOLE", "POINT", "MIXED", "FRACTION", "VULGAR", "SPELT", "SPELT_MIXED"})
+"""Figures that stand for themselves."""
+_OUNCES = 16
+"""Ounces of a pound (NIST Handbook 44, appendix C: avoirdupois)."""
 LINKS = frozenset({"OF", "THE", "A"})
 ABOUT_SHARE = Fraction(20, 100)
 """How far "about" may be off, either way (common practice, no source)."""
@@ -94,12 +98,15 @@ class AmountReader:
             return Amount(self._marked(quantity, marks, first, end), None, end)
         if "TIMES" in marks and measure.kind in {"mass", "volume", "oz"}:
             quantity = Unclear("odd", self.said(first, measured))  # "200 x ml"
+        single = measured  # the name may begin with a measure, and never with two
+        quantity, measure, measured = self._with_ounces(quantity, measure, first, measured)
+        spare = linked if measured == single else None
         quantity, measured = self._second_end(quantity, measure, first, measured)
         if self.type_at(measured) == "AND_PART":
             quantity = self._with_part(quantity, first, measured)
             measured += 1
         end = self._or_so(measured, marks)
-        return Amount(self._marked(quantity, marks, first, end), measure, end, spare=linked)
+        return Amount(self._marked(quantity, marks, first, end), measure, end, spare=spare)
 
     def _of_one(self, quantity: Quantity, at: int, linked: int) -> bool:
         """ "half a cup" and "a third of a cup" are parts of one; "two of a cup" is nothing."""
@@ -121,6 +128,9 @@ class AmountReader:
             return None
         first = at
         quantity, at = self._one(at), at + 1
+        of = self._of_amount(quantity, first, at)
+        if of is not None:
+            return of
         while self.type_at(at) == "TIMES":
             inner = at + 1
             if self.type_at(inner) == "ABOUT":
@@ -133,6 +143,18 @@ class AmountReader:
                 quantity = about(quantity)
             at = inner + 1
         return quantity, at
+
+    def _of_amount(self, part: Quantity, first: int, at: int) -> tuple[Quantity, int] | None:
+        """ "half of 2 slices", "50% of 200 g": a part of a measured amount."""
+        if not isinstance(part, Number) or part.value >= 1:
+            return None
+        if self.type_at(at) == "OF":
+            at += 1
+        elif self.type_at(first) != "SHARE":  # which has its "of" inside
+            return None
+        if self.type_at(at) not in _PLAIN or self.measure(at + 1)[0] is None:
+            return None
+        return multiplied(part, self._one(at), self.said(first, at + 1)), at + 1
 
     def _one(self, at: int) -> Quantity:
         token = self.tokens[at]
@@ -156,6 +178,26 @@ class AmountReader:
         if size and self.tokens[begin].type == "SIZE":
             return MeasureWord(size, "size", str(self.tokens[begin]), None), at
         return None, begin
+
+    def _with_ounces(
+        self, quantity: Quantity, measure: MeasureWord, first: int, at: int
+    ) -> tuple[Quantity, MeasureWord, int]:
+        """ "1 lb 2 oz": whole pounds, and fewer ounces than another pound has, are one weight.
+
+        Of other units two amounts in a row are as often one thing said twice, and are asked about.
+        """
+        unit, end = self.measure(at + 1)
+        ounces = unit is not None and unit.unit == "ounce" and unit.size is None
+        if measure.unit != "pound" or self.type_at(at) not in _PLAIN or not ounces:
+            return quantity, measure, at
+        more = self._one(at)
+        whole = isinstance(quantity, Number) and quantity.value.denominator == 1
+        if not whole or not isinstance(more, Number) or more.value >= _OUNCES:
+            return quantity, measure, at
+        assert isinstance(quantity, Number)
+        said = self.said(first, end)
+        together = Number(quantity.value * _OUNCES + more.value, said)
+        return together, MeasureWord("ounce", "mass", said), end
 
     def _second_end(
         self, quantity: Quantity, measure: MeasureWord, first: int, at: int

@@ -64,6 +64,7 @@ _CLAUSES: dict[str, ClauseKind] = {
     "ILL": "ill",
     "REPLACES": "replaces",
     "COUNT_ONLY": "count-only",
+    "COUNT_BESIDE": "count-only",
 }
 _ROLES = {
     "JOINER": "joiner",
@@ -83,6 +84,7 @@ _ROLES = {
     "ILL": "illness",
     "REPLACES": "change",
     "COUNT_ONLY": "count only",
+    "COUNT_BESIDE": "count only",
 }
 """What each token outside a food is taken as. LEAD_MEAL ("for lunch I'm having") is a meal too."""
 
@@ -471,6 +473,14 @@ def read_phrase(text: str) -> Phrase | Complaint:
         elif node.type in _CLAUSES:
             clauses.append(_clause(node))
     return Phrase(text, tuple(pieces), tuple(clauses), _roles(text, tree), tuple(_tokens(tree)))
+
+
+def asks_count_only(text: str) -> bool:
+    """Is the text nothing but a wish for a count alone: "no dose", "count only"?"""
+    phrase = read_phrase(text)
+    if isinstance(phrase, Complaint) or phrase.pieces or not phrase.clauses:
+        return False
+    return all(c.kind == "count-only" for c in phrase.clauses)
 
 
 _WORDY = frozenset({"plus", "and", "with", "&", "+", "w/"})

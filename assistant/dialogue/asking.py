@@ -17,7 +17,7 @@ from grammar.labels import looks_like_label
 from grammar.measures import find_measure
 from grammar.nodes import Complaint, Number, Span
 from grammar.numbers import read_number
-from grammar.phrases import read_phrase
+from grammar.phrases import asks_count_only, read_phrase
 from grammar.words import name_key
 
 _YES = {"yes", "y", "yeah", "yep", "ok", "okay", "sure"}
@@ -41,6 +41,9 @@ _GLUCOSE = re.compile(
 _NO_READING = {"no reading", "no glucose reading", "not measured", "no glucose"}
 _NO_REDUCTION = {"no reduction", "none", "nothing", "0", "0%", "full dose", "the full dose"}
 _PERCENT = re.compile(r"(?P<n>\d{1,2}(?:\.\d+)?)\s*(?:%|percent|per\s+cent)(?:\s+less)?", re.I)
+_CLOCK = re.compile(
+    r"(?:at\s+)?(?P<clock>\d{1,2}[:.h]\d{2}(?:\s*[ap]\.?m)?|\d{1,2}\s*[ap]\.?m|noon|midnight)"
+    r"(?:\s+yesterday)?", re.I)  # fmt: skip
 _FREE = {"name", "measure-word", "label", "new-name", "ingredient"}
 
 
@@ -188,10 +191,7 @@ def _fill(ctx: Context, slot: Slot, said: str) -> tuple[str, ...] | None:
             return None
         return tuple(re.sub(r"\btook 1 units\b", "took 1 unit", t) for t in put(figure))
     if accepts == "glucose":
-        if said.casefold() in _NO_READING:
-            return slot.texts[1:]
-        match = _GLUCOSE.fullmatch(said)
-        return put(f"{match['n']} {match['u'] or ''}".strip(), slot.texts[:1]) if match else None
+        return _fill_glucose(slot, said, put)
     if accepts == "percent":
         if said.casefold() in _NO_REDUCTION:
             return slot.texts[1:]
@@ -208,6 +208,18 @@ def _metric(accepts: str, said: str) -> str | None:
     pattern, unit = (_GRAMS, "g") if accepts == "grams" else (_VOLUME, "ml")
     match = pattern.fullmatch(said)
     return f"{match['n']} {match.groupdict().get('u') or unit}" if match else None
+
+
+def _fill_glucose(
+    slot: Slot, said: str, put: Callable[[str, tuple[str, ...]], tuple[str, ...]]
+) -> tuple[str, ...] | None:
+    """A figure, "no reading", or "no dose": the meal is then counted and no more."""
+    if said.casefold() in _NO_READING:
+        return slot.texts[1:]
+    if asks_count_only(said):
+        return tuple(t.removesuffix("no reading") + "count only" for t in slot.texts[1:])
+    match = _GLUCOSE.fullmatch(said)
+    return put(f"{match['n']} {match['u'] or ''}".strip(), slot.texts[:1]) if match else None
 
 
 _LABEL_AMOUNT = re.compile(
@@ -257,6 +269,9 @@ def _fill_words(
     if slot.accepts == "name":
         name = re.sub(r"^(?:of\s+)?(?:the\s+)?", "", said, flags=re.I)
         return put(f'of "{name}"') if ctx.foods.exact(name_key(name)) else None
+    if slot.accepts == "clock":
+        clock = _CLOCK.fullmatch(said)
+        return put(clock["clock"]) if clock else None
     if slot.accepts == "ingredient":
         return put(f'"{said}"') if ctx.foods.exact(name_key(said)) else None
     if slot.accepts == "measure-word":

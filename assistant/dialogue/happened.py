@@ -46,6 +46,7 @@ from assistant.dialogue.outcome import (
 from assistant.dialogue.replies import Line, Slot
 from assistant.dialogue.sentence_parts import ANSWER, in_own_words
 from assistant.dialogue.state import Context
+from assistant.dosing.active import Taken
 from assistant.dosing.rules import is_low
 from assistant.dosing.settings import span_of
 from assistant.values import Amount, Arg, Glucose, Name, Said, Typed, decimal_text
@@ -226,6 +227,15 @@ def _log_dose(ctx: Context, dose: DoseTaken, waiting: DoseSuggested | None, sure
                 doubtful = True
             if ctx.settings_changed():
                 lines.append(caution("dose-settings-changed", **args))
+    again = _told_before(ctx, dose)
+    if again is not None:
+        both: dict[str, Arg] = {
+            "units": Amount(units, "unit"),
+            "moment": ctx.moment(again.at),
+            "all": Amount(units + again.units, "unit"),
+        }
+        lines.append(caution("dose-again", **both))
+        doubtful = True
     cap = ctx.settings.cap_dose
     if cap is not None and units > cap:
         lines.append(caution("dose-over-cap", cap=Amount(cap, "unit")))
@@ -241,6 +251,14 @@ def _log_dose(ctx: Context, dose: DoseTaken, waiting: DoseSuggested | None, sure
     return answered(*lines, events=tuple(events), facts={"taken": taken})
 
 
+def _told_before(ctx: Context, dose: DoseTaken) -> Taken | None:
+    """A dose in the journal that may be this one, typed twice: as many units, at the same time."""
+    near = (d for d in ctx.doses if abs(d.at - dose.taken_at) <= SAME_DOSE)
+    return next((d for d in near if d.units == dose.units), None)
+
+
+SAME_DOSE = timedelta(minutes=5)
+"""Two equal doses within this may be one that was told twice (common practice, no source)."""
 DOSE_RIGHT = "the dose is right"
 
 

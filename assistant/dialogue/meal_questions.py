@@ -4,6 +4,7 @@ An answer is put into the user's own sentence (ANSWER marks the place) and that 
 read as if it had been typed: no second path through the program exists for answers.
 """
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
@@ -15,6 +16,7 @@ from assistant.counting.portions import Need
 from assistant.counting.source_measures import meant, of_source, told_apart
 from assistant.dialogue import offers
 from assistant.dialogue.food_lines import nutrient_name
+from assistant.dialogue.food_names import may_be_name
 from assistant.dialogue.leftover import another_food, left_over, may_be_left_out
 from assistant.dialogue.lows import LOWS, treat_low
 from assistant.dialogue.naming import bad_name, reference
@@ -244,6 +246,7 @@ def unknown_name(ctx: Context, unresolved: Unresolved) -> Ask:
     not_read = [(n, left) for n, left in near if not may_be_left_out(left)]
     if not_read:
         name, left = not_read[0]
+        left = _strange(left)
         args |= {
             "said": Said(item.said),
             "food": Name(name),
@@ -252,17 +255,27 @@ def unknown_name(ctx: Context, unresolved: Unresolved) -> Ask:
         return Ask("name", "ask-left-over", args, hint=("cancel",), unread=unread)
     fits = len(item.name) < 60 and bad_name(item.name) is None
     example = f"new food {item.name}"
+    named = fits and may_be_name(item.name)
     if others and fits:
         args["foods"] = Listed(tuple(Name(n) for n in others))
-        return Ask("name", "ask-name-other", args, hint=(example, "cancel"), unread=unread)
+        hint = (example, "cancel") if named else ("help",)
+        return Ask("name", "ask-name-other", args, hint=hint, unread=unread)
     alone = not unresolved.others and isinstance(item.quantity, Unstated)
     return Ask(
         "name",
         "not-understood" if alone else "ask-name-none",
         args,
-        hint=(example, "help") if fits else ("help",),
+        hint=(example, "help") if named else ("help",),
         unread=unread,
     )
+
+
+def _strange(left: tuple[str, ...]) -> tuple[str, ...]:
+    """Without figures and measures, which are known words, where any other word is left."""
+    other = tuple(
+        w for w in left if find_measure(w) is None and not re.fullmatch(r"[\d.,/½¼¾]+", w)
+    )
+    return other or left
 
 
 MOST_OFFERED = 5
@@ -360,7 +373,7 @@ def _offer(ctx: Context, item: Item, name: str, left: tuple[str, ...], *, once: 
 
 
 _OPENING = frozenset({"replaces", "count-only"})
-"""Clauses that open a sentence."""
+"""Clauses that may open a sentence."""
 
 
 def which_meaning(
@@ -368,8 +381,10 @@ def which_meaning(
 ) -> Ask:
     """Several whole readings: each is shown with what it counts."""
     choices: list[Choice] = []
-    first = "".join(f"{c.said} " for c in phrase.clauses if c.kind in _OPENING)
-    clauses = "".join(f", {c.said}" for c in phrase.clauses if c.kind not in _OPENING)
+    start = phrase.pieces[0][0].start
+    opening = [c for c in phrase.clauses if c.kind in _OPENING and c.start < start]
+    first = "".join(f"{c.said} " for c in opening)
+    clauses = "".join(f", {c.said}" for c in phrase.clauses if c not in opening)
     for meaning, plate in zip(meanings, plates, strict=True):
         said = ", ".join(_spelt_out(ctx, found) for found in meaning)
         if isinstance(plate, Plate):

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from assistant.counting.nutrients import sums
 from assistant.counting.policy import POLICIES
-from assistant.dialogue import amount_questions, offers
+from assistant.dialogue import amount_questions, fate, offers
 from assistant.dialogue import meal_questions as questions
 from assistant.dialogue.dose_facts import facts_of
 from assistant.dialogue.dose_questions import question_of
@@ -73,7 +73,7 @@ def meal(ctx: Context) -> Outcome | None:
     outcome = _meal(ctx)
     if outcome is None or outcome.reply.status != "asked":
         return outcome
-    return _low_first(ctx) or outcome
+    return _low_first(ctx) or fate.with_reading(ctx, outcome)
 
 
 def _low_first(ctx: Context) -> Outcome | None:
@@ -100,15 +100,19 @@ def low_read(ctx: Context, glucose: Glucose, events: tuple[Event, ...]) -> Outco
 
 
 def low_without_count(
-    ctx: Context, events: tuple[Event, ...], rule: str, args: Mapping[str, Arg]
+    ctx: Context,
+    events: tuple[Event, ...],
+    rule: str,
+    args: Mapping[str, Arg],
+    rest: Line | None = None,
 ) -> Outcome:
-    """A low first: the steps, and that the meal was not counted."""
+    """A low first: the steps, and that the meal was not counted; rest tells that in other words."""
     hit = RuleHit(rule, Line("refusal", f"rule-{rule}", args))
     lines = (
         Line("answer", "refused"),
         hit.line,
         *treat_low(ctx),
-        Line("fact", "meal-not-counted"),
+        rest or Line("fact", "meal-not-counted"),
         Line("next", "next-after-low"),
     )
     return Outcome(Reply("refused", lines, rules=(hit,)), events)
@@ -127,13 +131,14 @@ def _meal(ctx: Context) -> Outcome | None:
     if len(phrase.pieces) > MAX_FOODS:
         return ask(Ask("unread", "phrase-too-long"), ctx.text)
     resolved = resolve(phrase, ctx.foods)
-    if not isinstance(resolved, Resolved):
-        if ctx.text.count("\n") >= 2:
-            return ask(questions.unreadable_paste(resolved), ctx.text)
-        return ask(questions.unknown_name(ctx, resolved), ctx.text)
     named = lead_or_name(ctx, phrase)
     if named is not None:
         return ask(named, ctx.text)
+    if not isinstance(resolved, Resolved):
+        if ctx.text.count("\n") >= 2:
+            return ask(questions.unreadable_paste(resolved), ctx.text)
+        asked = ask(questions.unknown_name(ctx, resolved), ctx.text)
+        return fate.of_foods(phrase, resolved, asked)
     plate = _plate(ctx, phrase, resolved)
     if isinstance(plate, Ask):
         return ask(plate, ctx.text)
@@ -187,8 +192,7 @@ def _dose(ctx: Context, plate: Plate, around: Around) -> Outcome:
     facts = facts_of(ctx, plate, around)
     reading = facts.glucose
     if around.count_only:
-        counted_only = _count_only(plate, None, facts.unchecked, "count-asked")
-        return _with_reading(ctx, facts, counted_only)
+        return _count_asked(ctx, plate, facts)
     replaced = None
     if around.replaces:
         replaced = last_meal(ctx)
@@ -228,6 +232,30 @@ def _dose(ctx: Context, plate: Plate, around: Around) -> Outcome:
     if isinstance(verdict, Refusal):
         return _refused(ctx, plate, verdict, read)
     return _suggested(ctx, plate, facts, verdict, (*read, counted))
+
+
+def _count_asked(ctx: Context, plate: Plate, facts: Facts) -> Outcome:
+    """ "count ...", "..., no dose": the count and nothing else. A reading beside it is logged, and
+    that is told."""
+    outcome = _with_reading(ctx, facts, _count_only(plate, None, facts.unchecked, "count-asked"))
+    reading, reply = facts.glucose, outcome.reply
+    if reply.status != "answered":
+        return outcome
+    told: list[Line] = []
+    if isinstance(reading, Glucose):
+        shown = Amount(reading.value, reading.unit)
+        told.append(Line("fact", "count-glucose-logged", {"glucose": shown}))
+    phrase = read_phrase(ctx.text)
+    said = (
+        []
+        if isinstance(phrase, Complaint)
+        else [c for c in phrase.clauses if c.kind == "count-only"]
+    )
+    if not ctx.settings.untouched and not said[0].said.casefold().startswith(
+        ("how", "what", "carb")
+    ):
+        told.append(Line("next", "count-or-dose", {"said": Said(said[0].said.strip(" ,:"))}))
+    return replace(outcome, reply=replace(reply, lines=(*reply.lines, *told)))
 
 
 def _with_reading(ctx: Context, facts: Facts, outcome: Outcome) -> Outcome:

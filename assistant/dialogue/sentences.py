@@ -5,6 +5,7 @@ from dataclasses import replace
 
 from assistant.dialogue import (
     explain,
+    fate,
     first_run,
     food_talk,
     gap,
@@ -17,13 +18,12 @@ from assistant.dialogue import (
     numbers_talk,
     offers,
     paging,
+    pointers,
     portion_finder,
 )
 from assistant.dialogue.after import look_back
 from assistant.dialogue.changes import change, leave_out_or_forget
-from assistant.dialogue.events import LowFelt
-from assistant.dialogue.low_watch import low_kept
-from assistant.dialogue.lows import treat_low
+from assistant.dialogue.low_watch import low_alone, low_kept
 from assistant.dialogue.meals import meal
 from assistant.dialogue.outcome import (
     DROP,
@@ -37,11 +37,12 @@ from assistant.dialogue.outcome import (
 from assistant.dialogue.replies import Line
 from assistant.dialogue.said_setting import SURE
 from assistant.dialogue.state import Context
-from assistant.values import Amount, Said
+from assistant.values import Amount, Arg, Said
 from grammar.changes import read_change
 from grammar.foods import FoodSentence, read_food_sentence
 from grammar.labels import looks_like_label
 from grammar.lookback import read_lookback
+from grammar.lows import read_low
 from grammar.nodes import Complaint
 from grammar.phrases import read_phrase
 from grammar.statements import Misread, Statement, read_statement
@@ -52,6 +53,9 @@ _COMMANDS = {
     "active": (
         "what is active now", "what is active", "active insulin", "what insulin is active",
         "whats active", "what's active", "how much insulin is active", "what is active insulin now",
+        "iob", "my iob", "what is my iob", "what's my iob", "what is on board", "what's on board",
+        "whats on board", "insulin on board", "how much insulin is on board", "on board",
+        "how much insulin do i have on board", "what insulin is on board",
     ),
     "cancel": ("cancel", "never mind", "nevermind", "forget it", "stop", "drop it"),
     "drop": (DROP, "drop the dose", "drop that suggestion"),
@@ -135,10 +139,6 @@ _HELP_LINES = {"help": 10, "help-labels": 9, "help-numbers": 12, "help-meals": 6
                "help-recipes": 8}  # fmt: skip
 
 
-_FEELS_LOW = re.compile(
-    r"\s*(?:i\s*['’]?\s*(?:m|am|feel|think\s+i\s*['’]?\s*m|might\s+be|may\s+be)\s*|am\s+i\s+|"
-    r"(?=(?:feeling\s+)?(?:low|lo|hypo|shaky))|(?:my\s+)?(?:blood\s+)?(?:glucose|sugar)\s+(?:is\s+)?)"
-    r"(?:feeling\s+)?(?:low|lo|shaky|hypo|going\s+low)\s*[.!?]*\s*", re.I)  # fmt: skip
 _METER_HIGH = re.compile(
     r"\s*(?:my\s+)?(?:(?:blood\s+)?(?:glucose|sugar)|bg|meter|reading)\s+"
     r"(?:(?:is|says|reads)\s+)?"
@@ -147,12 +147,9 @@ _METER_HIGH = re.compile(
 
 def _special(ctx: Context) -> Outcome | None:
     """Words about feeling low, or a meter beyond its range: guidance, and no figure is made up."""
-    text = ctx.text
-    if _FEELS_LOW.fullmatch(text):
-        return answered(answer("feels-low"), *treat_low(ctx), events=(LowFelt(text),))
-    if _METER_HIGH.fullmatch(text):
+    if _METER_HIGH.fullmatch(ctx.text):
         return answered(answer("meter-high"))
-    return None
+    return low_alone(ctx)
 
 
 def _change(ctx: Context) -> Outcome | None:
@@ -175,10 +172,11 @@ def _yes_to_nothing(ctx: Context) -> Outcome:
     waiting = ctx.open_suggestion()
     if waiting is None:
         return ask(Ask("nothing", "yes-to-nothing", hint=("help",)), ctx.text)
-    return ask(
-        Ask("nothing", "yes-to-suggestion", {"units": Amount(waiting.units, "unit")},
-            hint=("took it", "not taken", DROP)), ctx.text
-    )  # fmt: skip
+    no = ctx.text.strip(" .!").casefold() in {"no", "n"}
+    hint = ("not taken", "took it", DROP) if no else ("took it", "not taken", DROP)
+    code = "no-to-suggestion" if no else "yes-to-suggestion"
+    args: dict[str, Arg] = {"units": Amount(waiting.units, "unit")}
+    return ask(Ask("nothing", code, args, hint=hint), ctx.text)
 
 
 def _statement(ctx: Context, statement: Statement | Misread) -> Outcome:
@@ -214,7 +212,7 @@ def _early(ctx: Context) -> Outcome | None:
         return ask(guided, ctx.text)
     if guided is not None:
         return plain(replace(ctx, text=guided))
-    special = first_run.early(ctx) or _special(ctx) or food_talk.barcode(ctx)
+    special = _special(ctx) or first_run.early(ctx) or food_talk.barcode(ctx)
     if special:
         return special
     turn_said = re.fullmatch(r"\s*undo\s+turn\s+(\d{1,12})\s*", ctx.text, re.I)
@@ -235,7 +233,7 @@ def _plain(ctx: Context) -> Outcome:
     early = _early(ctx)
     if early is None and offers.is_open(ctx):
         return ask(offers.still_open(ctx), ctx.text)
-    early = early or look_back(ctx) or kitchen.talk(ctx, plain)
+    early = early or look_back(ctx) or kitchen.talk(ctx, plain) or pointers.pointed(ctx, plain)
     if early is not None:
         return early
     statement = _statement_in(ctx.text)
@@ -256,10 +254,16 @@ def _plain(ctx: Context) -> Outcome:
     term = explain.glossary(ctx.text) or _change(ctx)
     if term is not None:
         return kitchen.named(ctx, term)
-    found = kitchen.eaten(ctx, plain) or ask(
-        Ask("unread", "phrase-no-food", hint=("help",)), ctx.text
-    )
-    return nearest.with_forms(ctx, found)
+    return _eaten(ctx)
+
+
+def _eaten(ctx: Context) -> Outcome:
+    """A meal, or that nothing in it was understood, with what became of its parts."""
+    found = kitchen.eaten(ctx, plain)
+    if found is None:
+        no_food = ask(Ask("unread", "phrase-no-food", hint=("help",)), ctx.text)
+        found = fate.with_reading(ctx, no_food)
+    return nearest.with_forms(ctx, pointers.beside(ctx, found))
 
 
 def _about_food(ctx: Context, said: FoodSentence) -> Outcome | None:
@@ -282,6 +286,6 @@ def stands_alone(text: str) -> bool:
         return True
     if kitchen.stands_alone(text) or read_lookback(text) is not None:
         return True
-    if _FEELS_LOW.fullmatch(text) or _METER_HIGH.fullmatch(text) or read_change(text):
+    if read_low(text) is not None or _METER_HIGH.fullmatch(text) or read_change(text):
         return True
     return re.match(r"\s*(?:undo|guide\s+me|what|how|why)\b", text, re.I) is not None

@@ -8,6 +8,7 @@ sentences, plain words; the same text serves eye and ear.
 
 from collections.abc import Mapping
 
+from assistant.render.hurried_texts import HURRIED_TEXTS
 from assistant.render.import_texts import IMPORT_TEXTS
 from assistant.render.kitchen_texts import KITCHEN_TEXTS
 from assistant.render.learning_texts import LEARNING_TEXTS
@@ -917,6 +918,7 @@ MARKED: Mapping[str, str] = {
     **_EVENTS,
     **_HELP,
     **_READING,
+    **HURRIED_TEXTS,
     **KITCHEN_TEXTS,
     **TALK_TEXTS,
     **IMPORT_TEXTS,
