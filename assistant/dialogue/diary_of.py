@@ -1,9 +1,10 @@
 """The record as a diary: meals that stand, doses, readings, refusals, settings said. Read only."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import date, datetime, timedelta
 
 from assistant.dialogue.events import (
+    IMPORT,
     DoseRefused,
     DoseSuggested,
     DoseTaken,
@@ -14,6 +15,7 @@ from assistant.dialogue.events import (
     RecordGap,
     SettingSaid,
     SuggestionClosed,
+    UnreadLine,
 )
 from assistant.dialogue.last_meal import standing
 from assistant.dialogue.record import Kept, Record
@@ -28,6 +30,7 @@ from assistant.diary.entries import (
     Part,
     Reading,
     Refusal,
+    minute_of,
 )
 from assistant.values import Glucose
 from grammar.nodes import Complaint
@@ -69,29 +72,70 @@ def diary_of(record: Record, since: date | None = None) -> Diary:
                 Changed(k.event.said, k.said_at) for k in kept if isinstance(k.event, SettingSaid)
             )
         ),
-        felt=tuple(k.said_at for k in kept if isinstance(k.event, LowFelt) and not _of_file(k)),
-        unread=tuple(k.said_at for k in kept if isinstance(k.event, LowFelt) and _of_file(k)),
+        felt=_felt(kept),
+        unread=_unread(kept),
+        highs=_highs(kept),
         gaps=tuple(k.said_at for k in kept if isinstance(k.event, RecordGap)),
     )
 
 
 def readings(kept: Iterable[Kept]) -> tuple[Reading, ...]:
-    """Every reading, typed or imported, in the order of saying; the same one twice counts once."""
+    """Every reading, typed or imported, in the order of saying; the same one twice counts once.
+
+    The same figure in the same minute is the same one, since files often have no seconds.
+    """
     found: dict[tuple[datetime, Glucose], Reading] = {}
     for each in kept:
         event = each.event
         if isinstance(event, GlucoseRead):
-            reading = Reading(event.glucose, event.taken_at, _of_file(each))
-            found.setdefault((reading.at, reading.glucose), reading)
+            reading = Reading(event.glucose, event.taken_at, event.imported or _of_file(each))
+            found.setdefault((minute_of(reading.at), reading.glucose), reading)
         elif isinstance(event, ReadingsImported):
             for one in event.readings:
                 reading = Reading(one.glucose, one.taken_at, imported=True)
-                found.setdefault((reading.at, reading.glucose), reading)
+                found.setdefault((minute_of(reading.at), reading.glucose), reading)
     return tuple(found.values())
 
 
-IMPORT = "readings import "
-"""How the words of a turn begin that brought readings out of a file."""
+def _lines(kept: Iterable[Kept]) -> Iterator[UnreadLine]:
+    """What imports left out that matters when looking back."""
+    for each in kept:
+        if isinstance(each.event, ReadingsImported):
+            yield from each.event.unread
+
+
+def _felt(kept: Sequence[Kept]) -> tuple[datetime, ...]:
+    """When a low was felt or shown without a figure, typed or out of a file; each minute once."""
+    times = [line.at for line in _lines(kept) if line.what == "low" and line.at is not None]
+    for each in kept:
+        event = each.event
+        if not isinstance(event, LowFelt):
+            continue
+        if event.imported and event.at is not None:
+            times.append(event.at)
+        elif not event.imported and not _of_file(each):
+            times.append(each.said_at)
+    return tuple(sorted({minute_of(at): at for at in reversed(times)}.values()))
+
+
+def _unread(kept: Sequence[Kept]) -> tuple[datetime, ...]:
+    """Lines of files that may be a low: when, or else when the file was imported; each once."""
+    found: dict[str, datetime] = {}
+    for each in kept:
+        event = each.event
+        if isinstance(event, ReadingsImported):
+            for line in event.unread:
+                if line.what == "maybe-low" or (line.what == "low" and line.at is None):
+                    found.setdefault(line.said, line.at or each.said_at)
+        elif isinstance(event, LowFelt) and event.at is None and (event.imported or _of_file(each)):
+            found.setdefault(event.said, each.said_at)
+    return tuple(sorted(found.values()))
+
+
+def _highs(kept: Iterable[Kept]) -> tuple[datetime, ...]:
+    """When a file has a high without a figure; each minute once."""
+    times = [line.at for line in _lines(kept) if line.what == "high" and line.at is not None]
+    return tuple(sorted({minute_of(at): at for at in times}.values()))
 
 
 def _of_file(kept: Kept) -> bool:

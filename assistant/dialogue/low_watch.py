@@ -9,7 +9,7 @@ from assistant.dialogue.lows import LOWS
 from assistant.dialogue.meals import low_read, low_without_count
 from assistant.dialogue.outcome import Outcome
 from assistant.dialogue.state import Context
-from assistant.diary.readings_file import plausible
+from assistant.diary.doubtful_lines import plausible
 from assistant.dosing.rules import is_low
 from assistant.values import Glucose, GlucoseUnit
 from grammar.nodes import Number

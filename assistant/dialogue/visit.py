@@ -11,6 +11,7 @@ from assistant.dialogue.outcome import answer, fact
 from assistant.dialogue.replies import Line
 from assistant.dialogue.state import Context
 from assistant.diary.figures import Figures
+from assistant.diary.twins import twins
 from assistant.dosing.settings import fold
 from assistant.values import Amount, Arg, CalendarDay, Listed, Name
 
@@ -115,8 +116,21 @@ def missing_lines(found: Figures) -> list[Line]:
         lines.append(fact("missing-gap"))
     if found.diary.unread:
         lines.append(fact("missing-unread"))
+    if found.diary.highs:
+        count = told.counted(len(found.diary.highs), "line")
+        lines.append(fact("missing-highs", count=count))
+    same = _twins(found)
+    if same:
+        lines.append(fact("missing-twins", count=told.counted(same, "reading")))
     lines.append(fact("missing-basal"))
     return lines
+
+
+def _twins(found: Figures) -> int:
+    """Readings of files that may be typed ones of another minute."""
+    readings = found.diary.readings
+    typed = [r for r in readings if not r.imported]
+    return len(twins(typed, [r for r in readings if r.imported]))
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,6 +11,11 @@ from fractions import Fraction
 from assistant.values import Glucose, Ranged
 
 
+def minute_of(at: datetime) -> datetime:
+    """The minute in which a time is: what is typed has seconds, and a file may have none."""
+    return at.replace(second=0, microsecond=0)
+
+
 @dataclass(frozen=True, slots=True)
 class Reading:
     """A glucose reading; imported: it came from a file, else it was typed."""
@@ -98,7 +103,9 @@ class Diary:
     felt: tuple[datetime, ...] = ()
     gaps: tuple[datetime, ...] = ()
     unread: tuple[datetime, ...] = ()
-    """When a file was imported of which a line may be a low that could not be read."""
+    """Lines of files that may be a low and could not be read: when, or when they were imported."""
+    highs: tuple[datetime, ...] = ()
+    """Highs of a file without a figure."""
 
     def within(self, days: "Days") -> "Diary":
         """The entries of these days."""
@@ -113,6 +120,7 @@ class Diary:
             tuple(f for f in self.felt if days.hold(f)),
             tuple(g for g in self.gaps if days.hold(g)),
             tuple(u for u in self.unread if days.hold(u)),
+            tuple(h for h in self.highs if days.hold(h)),
         )
 
     def days(self) -> frozenset[date]:

@@ -108,6 +108,8 @@ _LOOKBACK = {
     "missing-unsettled": "It is not known whether this suggestion was taken: {units}, at {clock} on {day}.",
     "missing-gap": "The record was put back from a backup or begun anew, so entries may be missing.",
     "missing-unread": "A line of an imported file may be a low and could not be read, so it is not in the figures.",
+    "missing-highs": "A meter showed a high without a figure, which is not in the figures: {count} of imported files.",
+    "missing-twins": "Of the readings of files, {count} may be typed ones again, some minutes apart, and count twice.",
     "missing-basal": "Long-acting insulin is not part of this record, nor is anything that was not typed.",
 }
 
@@ -118,8 +120,14 @@ _IMPORT = {
     "import-twice": "Said twice in the file, so taken once: {count}.",
     "import-unused": "These columns are not used: {columns}.",
     "import-low": "The file has a low: {glucose} at {moment}. It counts like one that you type. Measure again before you take insulin.",
-    "import-maybe-low": "A line that was left out may be a low of the last day. No dose is suggested until you "
+    "import-maybe-low": "This line was left out and may be a low of the last day: {said}. No dose is suggested "
+    "until you type a new reading.",
+    "import-low-shown": "The file has a low without a figure in the last day: {said}. No dose is suggested until you "
     "type a new reading.",
+    "import-twins": "Perhaps in the record already, a few minutes apart, and then counted twice: {count}.",
+    "import-twin": "{glucose} at {moment} in the file, and typed at {other}.",
+    "import-twins-more": "And {count} more.",
+    "import-twins-next": "If they are the same, type undo now, take those lines out of the file and import it again.",
     "import-left-out": "Left out: {lines}. Nothing was converted or guessed.",
     "import-left": "Line {line}, {said}: {why}.",
     "import-left-more": "And {count} more. The option --json lists them all.",
@@ -142,6 +150,7 @@ _IMPORT = {
     "left-unit-unread": "the unit is none of the two for glucose",
     "left-other-unit": "no meter shows this figure in this unit, and one would in the other",
     "left-implausible": "no meter shows this figure",
+    "left-unit-doubt": "it may be in the other unit, as lines of this file show",
     "left-contradicts": "the file has another figure at this time",
     "left-contradicts-record": "the record has another figure at this time",
 }

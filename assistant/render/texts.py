@@ -198,6 +198,7 @@ _DOSE = {
     "meal-not-counted": "The meal was not counted.",
     "glucose-in-words": 'Type the glucose as a figure, or "no reading".',
     "low-stays": "The low reading stays in the journal.",
+    "lows-stay": "The lows stay in the journal: {count}.",
     "ask-taken-when": "The suggestion of {units} is from {moment}. When was it taken?",
     "choice-then": "At that time, {moment}.",
     "choice-now": "Just now.",

@@ -15,7 +15,8 @@ Row = tuple[datetime, str, str, str, str, str, str]
 
 
 def sheet(visit: Visit) -> str:
-    """The whole file. kind: reading, meal, food, dose, not taken, refused, low felt, setting.
+    """The whole file. kind: reading, meal, food, dose, not taken, refused, low felt, setting; of
+    imported files: high (without a figure), unread (a line that may be a low).
 
     A food's line follows its meal and is a part of it, so it is not to be added to the meals.
     """
@@ -49,6 +50,10 @@ def _rows(visit: Visit) -> Iterator[Row]:
         yield (refusal.at, "refused", what, "", "", "", "")
     for felt in here.felt:
         yield (felt, "low felt", "", "", "", "", "")
+    for high in here.highs:
+        yield (high, "high", "", "", "", "", "")
+    for unread in here.unread:
+        yield (unread, "unread", "", "", "", "", "")
     for change in here.changes:
         yield (change.at, "setting", change.said, "", "", "", "")
 
