@@ -32,7 +32,7 @@ from assistant.diary.entries import (
     Refusal,
     minute_of,
 )
-from assistant.values import Glucose
+from assistant.values import Glucose, Name
 from grammar.nodes import Complaint
 from grammar.phrases import read_phrase
 
@@ -54,7 +54,8 @@ def diary_of(record: Record, since: date | None = None) -> Diary:
         # midnight at the clock that is furthest ahead
         start = datetime.fromisoformat(f"{since - AROUND}T00:00:00+14:00")
     kept = record.events(_KINDS, since=start)
-    meals = map(_meal, standing(kept))
+    ways = _ways_of_counting(record, kept)
+    meals = (_meal(said, ways) for said in standing(kept))
     declined, unsettled = _not_taken(kept)
     return Diary(
         readings=tuple(sorted(readings(kept), key=lambda r: r.at)),
@@ -143,7 +144,11 @@ def _of_file(kept: Kept) -> bool:
 
 
 def _doses(kept: Iterable[Kept]) -> Iterable[Dose]:
-    return (Dose(k.event.units, k.event.taken_at) for k in kept if isinstance(k.event, DoseTaken))
+    return (
+        Dose(k.event.units, k.event.taken_at, k.turn)
+        for k in kept
+        if isinstance(k.event, DoseTaken)
+    )
 
 
 def _not_taken(kept: Iterable[Kept]) -> tuple[tuple[Declined, ...], tuple[Declined, ...]]:
@@ -161,17 +166,49 @@ def _not_taken(kept: Iterable[Kept]) -> tuple[tuple[Declined, ...], tuple[Declin
     return tuple(declined), (waiting,) if waiting else ()
 
 
-def _meal(said: tuple[Kept, ...]) -> Meal:
+def _ways_of_counting(record: Record, kept: Sequence[Kept]) -> tuple[Kept, ...]:
+    """The settings of how to count that these entries may have met, oldest first."""
+    if not any(_is_way(each) for each in kept):
+        return tuple(filter(_is_way, record.settings()))
+    return tuple(filter(_is_way, record.events(("setting-said",))))
+
+
+def _is_way(kept: Kept) -> bool:
+    return isinstance(kept.event, SettingSaid) and kept.event.name == "policy"
+
+
+def _way_at(ways: Sequence[Kept], turn: int) -> str:
+    """How was counted in a turn; "" where that is not known. Turn 0 is being said."""
+    before = [k.event for k in ways if not turn or 0 < k.turn <= turn]
+    last = before[-1] if before else None
+    return str(last.value["policy"]) if isinstance(last, SettingSaid) else ""
+
+
+_ESTIMATED = frozenset({"portion-estimate", "estimate-used"})
+"""Lines of a working that tell that a food is an estimate."""
+
+
+def _meal(said: tuple[Kept, ...], ways: Sequence[Kept]) -> Meal:
     """A meal as it was last said, at the time at which it was first said."""
     events = [k.event for k in said if isinstance(k.event, MealCounted)]
     last = events[-1]
     phrase = read_phrase(events[0].said)
     at = None if isinstance(phrase, Complaint) else meal_time(phrase, said[0].said_at)
     named = next(filter(None, (meal_name(e.said) for e in reversed(events))), "")
-    parts = tuple(map(_part, last.portions))
-    return Meal(at or said[0].said_at, last.said, parts, last.counted, named)
+    args = (line.args.get("food") for line in last.lines if line.code in _ESTIMATED)
+    estimates = {food.text for food in args if isinstance(food, Name)}
+    parts = tuple(_part(p, estimated=p.food in estimates) for p in last.portions)
+    return Meal(
+        at or said[0].said_at,
+        last.said,
+        parts,
+        last.counted,
+        named,
+        said[0].turn,
+        _way_at(ways, said[-1].turn),
+    )
 
 
-def _part(portion: Portion) -> Part:
+def _part(portion: Portion, *, estimated: bool) -> Part:
     return Part(portion.food, portion.counted, portion.quantity, portion.unit, portion.grams,
-                portion.millilitres)  # fmt: skip
+                portion.millilitres, estimated)  # fmt: skip

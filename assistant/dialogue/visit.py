@@ -112,6 +112,8 @@ def missing_lines(found: Figures) -> list[Line]:
         units = Amount(found.diary.unsettled[0].units, "unit")
         when = told.when(found.diary.unsettled[0].at)
         lines.append(fact("missing-unsettled", units=units, **when))
+    lines += told.ways_lines(found.diary.meals)
+    lines += told.estimate_lines(found.diary.meals)
     if found.diary.gaps:
         lines.append(fact("missing-gap"))
     if found.diary.unread:
@@ -146,7 +148,7 @@ class Refused:
 class Visit:
     """Everything that a report tells. settings: as they were on the last day, a line each.
 
-    since: setting -> when it was said.
+    since: setting -> when it was said. record: which record it is, the same in all its reports.
     """
 
     figures: Figures
@@ -156,7 +158,7 @@ class Visit:
     settings: tuple[Line, ...]
     since: tuple[tuple[str, datetime], ...]
     refused: tuple[Refused, ...]
-    policy: str
+    record: str
 
 
 def visit(ctx: Context, found: Figures) -> Visit:
@@ -180,8 +182,17 @@ def visit(ctx: Context, found: Figures) -> Visit:
             for k in ctx.record.events(("dose-refused",))
             if isinstance(k.event, DoseRefused) and found.days.hold(k.said_at)
         ),
-        then.policy or "",
+        _record_name(ctx),
     )
+
+
+_ANY = ("food-saved", "meal-counted", "glucose-read", "readings-imported", "dose-taken")
+
+
+def _record_name(ctx: Context) -> str:
+    """Tells one record from others: its first setting, which nothing takes back, with its time."""
+    first = ctx.record.events(("setting-said",))[:1] or ctx.record.events(_ANY)[:1]
+    return " ".join(f"{k.turn} {k.said_at.isoformat()} {k.text}" for k in first)
 
 
 def _why(event: DoseRefused) -> tuple[Line, ...]:

@@ -30,6 +30,7 @@ class Part:
     """One food of a meal, with what of it was counted (grams of carbohydrate).
 
     amount and unit are as said ("1.5", "serving"); grams and millilitres where they are known.
+    estimated: it had no label, and was counted as foods that it is like.
     """
 
     food: str
@@ -38,17 +39,29 @@ class Part:
     unit: str
     grams: Fraction | None = None
     millilitres: Fraction | None = None
+    estimated: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Meal:
-    """A meal that stands. at: when it began; named: 'lunch' where that was said, else ''."""
+    """A meal that stands. at: when it began; named: 'lunch' where that was said, else ''.
+
+    turn: the number of the turn that said it first; policy: the way of counting that held when it
+    was counted, '' where that is not known.
+    """
 
     at: datetime
     said: str
     parts: tuple[Part, ...]
     counted: Ranged
     named: str = ""
+    turn: int = 0
+    policy: str = ""
+
+    @property
+    def estimates(self) -> tuple[str, ...]:
+        """Its foods that had no label."""
+        return tuple(dict.fromkeys(part.food for part in self.parts if part.estimated))
 
     def has(self, food: str) -> bool:
         """Is this food, by its name in the library, a part of it?"""
@@ -57,10 +70,11 @@ class Meal:
 
 @dataclass(frozen=True, slots=True)
 class Dose:
-    """Insulin taken, in units."""
+    """Insulin taken, in units. turn: the number of the turn that told it."""
 
     units: Fraction
     at: datetime
+    turn: int = 0
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,7 @@ from assistant.dialogue.outcome import fact
 from assistant.dialogue.replies import Line
 from assistant.dialogue.visit import Visit
 from assistant.diary.bands import BANDS, EDGES, Band, share
+from assistant.diary.entries import Meal
 from assistant.diary.figures import FEW, After, Figures, Low
 from assistant.diary.pairing import Pair
 from assistant.diary.spread import Spread
@@ -309,11 +310,9 @@ def _settings(visit: Visit) -> Section:
 
 def _entries(found: Figures) -> Section:
     here = found.diary
-    meals = tuple(
-        (moment(m.at), m.said, plain(m.counted.value, 1),
-         argument(Between(m.counted.low, m.counted.high, "g"), "sighted"))
-        for m in here.meals
-    )  # fmt: skip
+    several = len(told.ways_of(here.meals)) > 1
+    meals = tuple(_meal_row(m, way=several) for m in here.meals)
+    meal_head = ("when", "said", "carbs", "range", *(("way",) if several else ()))
     doses = tuple((moment(d.at), plain(d.units, 2)) for d in here.doses)
     readings = tuple(
         (moment(r.at), argument(_level(r.glucose.value, r.glucose.unit), "sighted"),
@@ -327,11 +326,21 @@ def _entries(found: Figures) -> Section:
     )  # fmt: skip
     tables = (
         Table(text("cap-by-meal"), _head("meal", "meals", "carbs", "mean"), by_meal),
-        Table(text("cap-meals"), _head("when", "said", "carbs", "range"), meals),
+        Table(text("cap-meals"), _head(*meal_head), meals),
         Table(text("cap-doses"), _head("when", "units"), doses),
         Table(text("cap-readings"), _head("when", "glucose", "source"), readings),
     )
     return Section(text("head-entries"), (), _filled(tables))
+
+
+def _meal_row(meal: Meal, *, way: bool) -> tuple[str, ...]:
+    """A meal; estimates are called so. way: how it was counted is told too."""
+    said = "; ".join((meal.said, *(text("estimate", food=food) for food in meal.estimates)))
+    ends = argument(Between(meal.counted.low, meal.counted.high, "g"), "sighted")
+    row = (moment(meal.at), said, plain(meal.counted.value, 1), ends)
+    if not way:
+        return row
+    return (*row, TEXTS[f"way-{meal.policy}"] if meal.policy else text("none"))
 
 
 def _filled(tables: Iterable[Table]) -> tuple[Table, ...]:

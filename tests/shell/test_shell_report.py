@@ -91,7 +91,7 @@ def test_report__to_standard_output_and_to_a_file(program, meter, tmp_path) -> N
 
 def test_report__csv_and_fhir(program, meter) -> None:
     program(*AT, "readings", "import", meter(TWO))
-    assert program(*AT, "report", "--as", "csv").stdout.startswith(b"time,kind,what,value,unit")
+    assert program(*AT, "report", "--as", "csv").stdout.startswith(b'"time","kind","what","value"')
     assert json.loads(program(*AT, "report", "--as", "fhir").stdout)["resourceType"] == "Bundle"
 
 
