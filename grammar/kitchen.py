@@ -18,6 +18,8 @@ _IS = r"(?:is|are|has|have|makes?|gives?|comes?\s+to|for|to\s+(?:make|get|reach)
 _DATA = r"(?:data|record|numbers|things|entries|information)"
 _ALL = rf"(?:everything|all(?:\s+of)?\s+my\s+{_DATA}|all|my\s+{_DATA})"
 
+_KINDS = r"(?:readings|meals|doses|foods|recipes|settings|history|sessions|reports|backups)"
+
 FORGET_ALL = "forget everything and delete my record with its backups"
 """What has to be typed in full; it is read aloud as it is written."""
 
@@ -50,8 +52,12 @@ _FORMS: tuple[tuple[str, str], ...] = (
               r"(?:\s+(?:kept|stored|saved))?"),
     ("export", rf"export\s+{_ALL}"),
     ("forget-all-sure", FORGET_ALL.replace(" ", r"\s+")),
-    ("forget-all", rf"(?:forget|delete|erase|remove|wipe)\s+{_ALL}"
+    ("forget-all", rf"(?:forget|delete|erase|remove|wipe|clear)\s+{_ALL}"
                    r"(?:\s+(?:about\s+me|now|please|and\s+.*))?"),
+    # whatever stands behind it: never the name of one food that is only like these words
+    ("forget-much", r"(?:forget|delete|erase|wipe|clear|remove\s+(?=everything\b))\s*"
+                    rf"(?P<name>(?:everything|all|my\s+{_DATA}|(?:all\s+)?(?:of\s+)?my\s+{_KINDS})"
+                    r"\b.*)"),
 )  # fmt: skip
 
 

@@ -17,6 +17,7 @@ from assistant.dialogue.meals import meal
 from assistant.dialogue.outcome import Ask, Outcome, ask, fact, next_step
 from assistant.dialogue.state import Context
 from assistant.values import Said
+from grammar.foods import unquoted
 from grammar.kitchen import KitchenSentence, read_kitchen
 from grammar.recipes import read_recipe
 from grammar.words import name_key
@@ -67,9 +68,17 @@ def _other(ctx: Context, said: KitchenSentence, plain: Plain) -> Outcome | None:
         "where": lambda: privacy.where(ctx),
         "export": lambda: privacy.export(ctx),
         "forget-all": lambda: privacy.forget(ctx),
+        "forget-much": lambda: _forget_much(ctx, said),
         "forget-all-sure": lambda: privacy.forget_surely(ctx),
     }
     return runs.get(said.form, lambda: days.span(ctx, said))()
+
+
+def _forget_much(ctx: Context, said: KitchenSentence) -> Outcome | None:
+    """ "forget everything, yes I am sure", "delete all my readings"; None for a food's name."""
+    if ctx.foods.exact(name_key(unquoted(said.parts["name"]))):
+        return None
+    return privacy.forget(ctx, part=True)
 
 
 def _estimate(ctx: Context, said: KitchenSentence, plain: Plain) -> Outcome:
@@ -79,6 +88,9 @@ def _estimate(ctx: Context, said: KitchenSentence, plain: Plain) -> Outcome:
         return first
     then = plain(after)
     told = tuple(fact(x.code, **x.args) if x.role == "answer" else x for x in first.reply.lines)
+    eaten_too = any(event.kind == "meal-counted" for event in then.events)
+    if eaten_too:  # what looks like a definition was a meal as well
+        told = (*told, fact("estimate-eaten"), next_step("undo"))
     lines = (*then.reply.lines, *told)
     return Outcome(replace(then.reply, lines=lines), (*first.events, *then.events))
 

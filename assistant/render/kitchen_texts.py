@@ -85,6 +85,7 @@ _RECIPES = {
 _ESTIMATES = {
     "estimate-saved": "Saved {food} as an estimate, like {bases}.",
     "estimate-is-no-label": "An estimate is no label. Its range is wide on purpose. Weigh the food or find its label where you can.",
+    "estimate-eaten": "This was counted as eaten, so do not type the meal again. If you did not eat it, take it back, and the estimate with it.",
     "estimate-shown": "{food} is an estimate. It counts like {bases}.",
     "estimate-how": "An amount of it is counted as if it were each of these. The range covers them all and more.",
     "estimate-used": "{food} is an estimate, by {bases}. It may be anything from {range}.",
@@ -152,6 +153,7 @@ _DATA = {
     "data-export-private": "Only you can read the file. It is yours to keep, move or delete.",
     "data-export-failed": "The export could not be written. {detail} Nothing else was changed.",
     "forget-all-spelled": "To forget everything, type this sentence in full. A yes does not do it.",
+    "forget-no-part": "Nothing is forgotten yet. Only foods can be forgotten one by one, by their names; all else goes together.",
     "forget-goes": "This would remove your numbers, meals, doses, readings, foods and recipes, all backups, imported foods, saved talks, reports, what was kept of lessons, and the history of what you typed.",
     "forgotten-goes": "Your numbers, meals, doses, readings, foods and recipes are gone, with all backups, imported foods, saved talks, reports, what was kept of lessons, and the history of what you typed. The arrow keys of this chat remember until you leave it.",
     "forget-stays": "Files that you exported stay where they are, and so do copies that you or your system made elsewhere.",

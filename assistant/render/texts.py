@@ -428,6 +428,7 @@ _QUESTIONS = {
     "else, so it is not taken for it. Type the sentence again with the name that you mean.",
     "not-understood": "I did not understand {said}. No food is called that, and no sentence starts "
     "like it.",
+    "forget-unknown": "I know no food called {said}, so none is forgotten. The library has {foods}. Type the whole name of the one to forget.",
     "no-such-food": "I know no food called {said}.",
     "ask-of-what": "{item} of what? Type the food.",
     "ask-which-meaning": "That can be read in more than one way. Which do you mean?",

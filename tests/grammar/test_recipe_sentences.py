@@ -129,12 +129,10 @@ def test_sentences_of_the_kitchen(text, form, parts):
     "text",
     [
         *(
-            "forget all bran",
-            "forget everything bagel",
             "how much milk is 40 g",
             "1 apple plus 200 ml milk",
         ),
-        *("how many carbs are in 1 apple", "yes", "forget milk", "2 slices of rye bread", "week"),
+        *("how many carbs are in 1 apple", "yes", "forget milk", "2 slices of rye bread"),
     ],
 )
 def test_other_words_are_no_sentence_of_the_kitchen(text):
