@@ -1,6 +1,7 @@
 """The record as a diary: meals that stand, doses, readings, refusals, settings said. Read only."""
 
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
 from assistant.dialogue.events import (
@@ -44,7 +45,20 @@ AROUND = timedelta(days=2)
 """So much before a range is read too: a meal of its first day may be near one of the day before."""
 
 
+@dataclass(frozen=True, slots=True)
+class Read:
+    """A diary, and what was counted of each of its meals, in the same order."""
+
+    diary: Diary
+    counted: tuple[MealCounted, ...]
+
+
 def diary_of(record: Record, since: date | None = None) -> Diary:
+    """As read_diary, without what was counted."""
+    return read_diary(record, since).diary
+
+
+def read_diary(record: Record, since: date | None = None) -> Read:
     """All entries said since two days before this day; without a day, all there are.
 
     What is said is never said before it happens, so none of a later day is missed.
@@ -55,11 +69,12 @@ def diary_of(record: Record, since: date | None = None) -> Diary:
         start = datetime.fromisoformat(f"{since - AROUND}T00:00:00+14:00")
     kept = record.events(_KINDS, since=start)
     ways = _ways_of_counting(record, kept)
-    meals = (_meal(said, ways) for said in standing(kept))
+    told = [(_meal(said, ways), said[-1].event) for said in standing(kept)]
+    told.sort(key=lambda pair: pair[0].at)
     declined, unsettled = _not_taken(kept)
-    return Diary(
+    diary = Diary(
         readings=tuple(sorted(readings(kept), key=lambda r: r.at)),
-        meals=tuple(sorted(meals, key=lambda m: m.at)),
+        meals=tuple(meal for meal, _ in told),
         doses=tuple(sorted(_doses(kept), key=lambda d: d.at)),
         refusals=tuple(
             Refusal(k.said_at, k.event.said, k.event.rules)
@@ -78,6 +93,7 @@ def diary_of(record: Record, since: date | None = None) -> Diary:
         highs=_highs(kept),
         gaps=tuple(k.said_at for k in kept if isinstance(k.event, RecordGap)),
     )
+    return Read(diary, tuple(event for _, event in told if isinstance(event, MealCounted)))
 
 
 def readings(kept: Iterable[Kept]) -> tuple[Reading, ...]:

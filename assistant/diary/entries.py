@@ -137,16 +137,15 @@ class Diary:
             tuple(h for h in self.highs if days.hold(h)),
         )
 
-    def days(self) -> frozenset[date]:
-        """The days that have a meal, a dose, a reading, a felt low or a refused dose."""
-        times = (
+    def times(self) -> tuple[datetime, ...]:
+        """When each meal, dose, reading, felt low and refused dose was."""
+        return (
             *(r.at for r in self.readings),
             *(m.at for m in self.meals),
             *(d.at for d in self.doses),
             *(r.at for r in self.refusals),
             *self.felt,
         )
-        return frozenset(at.date() for at in times)
 
 
 @dataclass(frozen=True, slots=True)

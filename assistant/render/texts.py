@@ -753,6 +753,8 @@ _EVENTS = {
     "today-meal": "At {moment}: {counted} from {said}.",
     "today-dose": "At {moment}: {units} taken.",
     "today-glucose": "At {moment}: glucose {glucose}.",
+    "today-low-felt": "At {moment}: a low was felt, or the meter showed one without a figure.",
+    "today-high": "At {moment}: the meter showed a high without a figure.",
     "today-refused": "At {moment}: no dose suggested for {said}.",
     "failed-turn": "Something went wrong inside the program. No dose is given, and what you typed is "
     "kept. Please report this.",

@@ -111,7 +111,7 @@ def test_other_words_are_no_recipe_sentence(text):
         ("yesterday", "yesterday", {}),
         ("this week", "week", {}),
         ("last week", "last-week", {}),
-        ("last 7 days", "seven-days", {}),
+        ("last 7 days", "some-days", {"count": "7"}),
         ("where is my data", "where", {}),
         ("export everything", "export", {}),
         ("forget everything", "forget-all", {}),
