@@ -72,7 +72,8 @@ _LOOKBACK = {
     "after-pair": "At {clock} on {day}, {counted} from {said}: {start}, then {two}. Up by {rise}.",
     "after-pair-fall": "At {clock} on {day}, {counted} from {said}: {start}, then {two}. Down by {rise}.",
     "after-more": "{count} more are in the report for the visit.",
-    "after-close": "Left out: {count}, since another meal or a dose of its own time is less than 4 hours away.",
+    "after-close": "Left out: {count}, since another meal, a refused one or a dose of its own time is less than 4 "
+    "hours away.",
     "after-unmeasured": "Left out: {count}, since no reading fits the start or the 2 hours.",
     "after-other-foods": "These meals held other foods too, so this is not about one food alone.",
     "after-rules": "The start is a reading from 15 minutes before to 5 minutes after the meal was said. The 2 and "
@@ -94,13 +95,14 @@ _LOOKBACK = {
     "visit-no-readings": "No glucose reading was logged.",
     "visit-meals": "Meals: {meals} on {days}, with {counted} of carbohydrate in all. The mean of a day with "
     "meals is {mean}.",
-    "visit-by-meal": "For {what}: {meals}, with a mean of {mean} each.",
     "visit-no-meals": "No meal was counted.",
     "visit-doses": "Insulin: {doses}, {units} in all, on {days}. The mean of a day with doses is {mean}.",
     "visit-no-doses": "No dose was logged.",
     "visit-refused": "Suggestions that the program refused: {count}.",
-    "visit-refused-by": "By the rule {rule}: {count}.",
     "visit-declined": "Suggested and not taken: {count}.",
+    "visit-lows": "Lows in this time: {count}. Very low, below 54 mg/dL or 3.0 mmol/L: {very}. The newest comes next.",
+    "visit-clock": "Times of day go by the clock at {offset}.",
+    "visit-more": "The rest is in the report: each day, after meals, every low and refusal, and what is missing.",
     "visit-changes": "Sentences that set or changed a number in this time: {count}.",
     "missing-days": "Without any entry: {days}.",
     "missing-readings": "No reading fits the start or the 2 hours of {count}.",
@@ -197,7 +199,7 @@ _REPORT = {
     "report-col-before": "In the 6 hours before",
     "report-col-after": "After",
     "report-col-close": "Left out, too close",
-    "report-col-unmeasured": "Left out, no readings",
+    "report-col-unmeasured": "No change, a reading missing",
     "report-col-start": "Mean at the start (meals)",
     "report-col-two": "Mean at 2 hours (meals)",
     "report-col-four": "Mean at 4 hours (meals)",
@@ -230,7 +232,7 @@ _REPORT = {
     "report-cap-refused": "Each refused suggestion",
     "report-cap-since": "Since when each setting holds",
     "report-cap-changes": "Settings said in this time",
-    "report-cap-by-meal": "Carbohydrate by meal of the day",
+    "report-cap-by-meal": "Carbohydrate and insulin by meal of the day",
     "report-cap-meals": "Meals",
     "report-cap-doses": "Insulin doses",
     "report-cap-readings": "Glucose readings",
@@ -257,11 +259,16 @@ _REPORT = {
     "litre is 18.0156 milligrams per decilitre.",
     "report-how-4": "The start of a meal is the nearest reading from 15 minutes before to 5 minutes after. The 2 "
     "and 4 hours are the nearest readings, half an hour off at most.",
-    "report-how-5": "A meal is left out where another meal is less than 4 hours away, or a dose that was taken "
-    "more than 30 minutes from it and less than 4 hours.",
+    "report-how-5": "A meal is left out where another meal is less than 4 hours away, or a dose or a refused meal "
+    "more than 30 minutes and less than 4 hours.",
     "report-how-6": "A meal without a name is breakfast from 04:00, lunch from 11:00, dinner from 16:00 and a meal at "
     "night from 22:00.",
     "report-how-7": "The standard deviation divides by one less than the count. Figures over fewer than 10 are few.",
+    "report-how-8": "A dose is of the nearest meal up to 30 minutes away. Others are taken beside no meal.",
+    "report-apart": "beside no meal",
+    "report-rules-several": "A suggestion may be refused by several rules, so the rules add up to more.",
+    "report-after-means": "The means at the start, 2 hours and 4 hours are over all meals with that reading. Only "
+    "the change needs both the start and the 2 hours.",
     "fhir-person": "the person who typed this record",
     "fhir-food": "food",
     "fhir-insulin": "mealtime insulin",

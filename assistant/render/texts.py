@@ -367,6 +367,8 @@ _QUESTIONS = {
     "choice-not-taken-yet": "Not taken. Work it out again for the whole plate.",
     "choice-taken-then-added": "I took {units}. Count only what is added.",
     "choice-taken-count-stays": "I took {units}. Leave the meal as it is.",
+    "meal-before-midnight": "The last meal was said before midnight, and a few words change no meal of another day. "
+    "Take it back, then type it whole with its time, such as at 23:50.",
     "no-meal-to-change": "No meal of the last 30 minutes is there to change. Type the meal whole.",
     "count-asked": "This is a count only. Nothing is kept as eaten, and no dose is worked out.",
     "changed-after-dose": "{units} were taken for this meal at {moment}. I do not work a dose out again.",

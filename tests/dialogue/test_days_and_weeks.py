@@ -221,3 +221,14 @@ def test_a_report_for_one_day(counting) -> None:
     for text in ("report for 2026-03-02", "report of 2 March 2026", "report on 2026-03-02"):
         told = counting.say(text).data["facts"]["report"]
         assert (told["first"], told["last"]) == ("2026-03-02", "2026-03-02")
+
+
+# A few words over midnight
+
+
+def test_a_change_after_midnight_says_why_it_is_none_and_what_to_do(counting) -> None:
+    counting.say("200 ml milk", "23:50")
+    found = counting.say("make that 100 ml", "00:10", day=1)
+    assert "meal-before-midnight" in found.codes
+    counting.all("undo", "100 ml milk at 23:50")
+    assert counting.say("yesterday").data["facts"]["yesterday"]["counted_carbs_g"] == 4.8

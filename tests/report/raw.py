@@ -204,7 +204,8 @@ def around(everything: Raw, meal: Eaten) -> Around:
     other = [m for m in everything.meals if m is not meal and abs(m.at - meal.at) < 4 * HOUR]
     own = timedelta(minutes=30)
     corrections = [at for at, _ in everything.doses if own < abs(at - meal.at) < 4 * HOUR]
-    if other or corrections:
+    refused = [at for at, _, _ in everything.refused if own < abs(at - meal.at) < 4 * HOUR]
+    if other or corrections or refused:
         return Around(meal, close=True)
 
     def near(wanted: datetime, before: int, after: int) -> tuple[Fraction, int] | None:
