@@ -82,10 +82,6 @@ def _lines(here: Diary) -> tuple[Line, ...]:
         clock = ClockTime(at.hour * 60 + at.minute)
         found.append((at, fact(f"today-{code}", moment=clock, **args)))
 
-    for meal in here.meals:
-        put(meal.at, "meal", said=Said(meal.said), counted=grams(meal.counted.value))
-    for dose in here.doses:
-        put(dose.at, "dose", units=Amount(dose.units, "unit"))
     for reading in here.readings:
         glucose = reading.glucose
         put(reading.at, "glucose", glucose=Amount(glucose.value, glucose.unit))
@@ -93,6 +89,10 @@ def _lines(here: Diary) -> tuple[Line, ...]:
         put(at, "low-felt")
     for at in here.highs:
         put(at, "high")
+    for meal in here.meals:
+        put(meal.at, "meal", said=Said(meal.said), counted=grams(meal.counted.value))
+    for dose in here.doses:
+        put(dose.at, "dose", units=Amount(dose.units, "unit"))
     for refusal in here.refusals:
         put(refusal.at, "refused", said=Said(refusal.said))
     for declined in here.declined:
