@@ -174,7 +174,7 @@ _HELP = {
     "help-recipes-5": 'Without a label: "estimate 1 bowl of ramen like lentil stew". The range is wide, and the answer says so.',
     "help-recipes-6": 'Your own measures: "my mug holds 300 ml", "my handful of nuts is 28 g".',
     "help-recipes-7": 'The other way round: "how much rice is 45 g", "what can I have with 30 g left", "1 apple plus how much milk makes 40 g".',
-    "help-recipes-8": 'Days: "today", "yesterday", "this week", "last 7 days", "my goal is 180 g of carbohydrate a day". Your data: "where is my data".',
+    "help-recipes-8": 'Days: "today", "yesterday", "this week", "last 14 days", "my goal is 180 g of carbohydrate a day". Your data: "where is my data".',
 }
 
 KITCHEN_TEXTS: Mapping[str, str] = {**_RECIPES, **_ESTIMATES, **_FINDING, **_DAYS, **_DATA, **_HELP}
