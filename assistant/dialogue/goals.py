@@ -56,8 +56,9 @@ def goal_line(ctx: Context, day: DayFacts) -> list[Line]:
         return []
     rest = wanted - day.counted.value
     args: dict[str, Arg] = {"goal": grams(wanted), "left": grams(abs(rest))}
-    code = "goal-left" if rest >= 0 else "goal-passed"
-    return [fact(code if now else f"{code}-then", **args)]
+    if now:
+        return [fact("goal-left" if rest >= 0 else "goal-passed", **args)]
+    return [fact("goal-left-then" if rest >= 0 else "goal-passed-then", **args)]
 
 
 def goal_days(ctx: Context, full: Sequence[DayFacts]) -> list[Line]:
