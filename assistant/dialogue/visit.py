@@ -58,7 +58,9 @@ def _lows(found: Figures) -> list[Line]:
         return [fact("lows-none")]
     very = sum(1 for low in found.lows
                if low.reading is not None and band(low.reading.glucose) == "very-low")  # fmt: skip
-    count = fact("visit-lows", count=told.number(len(found.lows)), very=told.number(very))
+    _, edge = told.band_label("very-low", found.unit)
+    count = fact("visit-lows", count=told.number(len(found.lows)), very=told.number(very),
+                 edge=edge)  # fmt: skip
     return [count, told.low_line(found.lows[-1])]
 
 

@@ -100,7 +100,7 @@ _LOOKBACK = {
     "visit-no-doses": "No dose was logged.",
     "visit-refused": "Suggestions that the program refused: {count}.",
     "visit-declined": "Suggested and not taken: {count}.",
-    "visit-lows": "Lows in this time: {count}. Very low, below 54 mg/dL or 3.0 mmol/L: {very}. The newest comes next.",
+    "visit-lows": "Lows in this time: {count}. Very low, below {edge}: {very}. The newest comes next.",
     "visit-clock": "Times of day go by the clock at {offset}.",
     "visit-more": "The rest is in the report: each day, after meals, every low and refusal, and what is missing.",
     "visit-changes": "Sentences that set or changed a number in this time: {count}.",

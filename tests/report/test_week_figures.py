@@ -376,7 +376,7 @@ def test_the_two_minutes_at_the_top(page, week, all_of_it) -> None:
         f"about {shown(sd / mean * 100, 0)}%.",
         f"From 70 to 180 mg/dL: {inside} of {len(levels)} readings, "
         f"{about(Fraction(100 * inside, len(levels)), 0)}%.",
-        f"Lows in this time: {lows}. Very low, below 54 mg/dL or 3.0 mmol/L: {very}. The newest "
+        f"Lows in this time: {lows}. Very low, below 54 mg/dL: {very}. The newest "
         "comes next.",
         f"Meals: {len(week.meals)} meals on {meal_days} days, with {about(carbs, 1)} g of "
         f"carbohydrate in all. The mean of a day with meals is {about(carbs / meal_days, 1)} g.",
