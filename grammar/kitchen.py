@@ -20,6 +20,16 @@ _IS = r"(?:is|are|has|have|makes?|gives?|comes?\s+to|for|to\s+(?:make|get|reach)
 _DATA = r"(?:data|record|numbers|things|entries|information)"
 _ALL = rf"(?:everything|all(?:\s+of)?\s+my\s+{_DATA}|all|my\s+{_DATA})"
 
+_SHOW = (
+    r"(?:show\s+(?:me\s+)?|how\s+(?:was|is)\s+|what\s+did\s+i\s+eat\s+|"
+    r"what\s+have\s+i\s+eaten\s+|"
+    r"how\s+(?:many\s+carbs|much\s+carb(?:ohydrate)?s?)\s+(?:did\s+i\s+(?:eat|have)\s+|"
+    r"have\s+i\s+(?:eaten|had)\s+)?)?"
+)
+_COUNTS = {"two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "ten": 10,
+           "fourteen": 14}  # fmt: skip
+_KINDS = r"(?:readings|meals|doses|foods|recipes|settings|history|sessions|reports|backups)"
+
 FORGET_ALL = "forget everything and delete my record with its backups"
 """What has to be typed in full; it is read aloud as it is written."""
 
@@ -43,33 +53,42 @@ _FORMS: tuple[tuple[str, str], ...] = (
     ("what-fits", r"what\s+(?:else\s+)?(?:can|could|may)\s+i\s+(?:still\s+)?(?:have|eat)"
                   r"(?:\s+(?:with|for)\s+what\s+is\s+left)?(?:\s+today)?"),
     ("goal", rf"my\s+(?:daily\s+)?goal\s+(?:for\s+(?:a|the|each)\s+day\s+)?is\s+{_N}{_G}"
-             r"(?:\s*(?:a|per|each|every|/)\s*day)?"),
+             r"(?:\s*(?:a|per|each|every|/)\s*day)?(?:\s*,\s*(?P<sure>\d[\d.]*)\s+is\s+right)?"),
     ("no-goal", r"(?:forget|drop|remove)\s+my\s+(?:daily\s+)?goal|"
                 r"(?:i\s+have\s+)?no\s+(?:daily\s+)?goal"),
     ("left", r"(?:what|how\s+much)\s+(?:is|have\s+i(?:\s+got)?|do\s+i\s+have)\s+left"
              r"(?:\s+(?:for\s+)?(?:today|of\s+(?:my\s+goal|today)))?"),
-    ("yesterday", r"(?:show\s+(?:me\s+)?)?yesterday|what\s+did\s+i\s+eat\s+yesterday"),
-    ("week", r"(?:show\s+(?:me\s+)?)?(?:this|the)\s+week(?:\s+so\s+far)?|my\s+week"),
-    ("last-week", r"(?:show\s+(?:me\s+)?)?last\s+week"),
-    ("seven-days", r"(?:show\s+(?:me\s+)?)?(?:the\s+)?(?:last|past)\s+(?:7|seven)\s+days"),
+    ("today", rf"{_SHOW}today(?:\s+so\s+far)?"),
+    ("yesterday", rf"{_SHOW}yesterday"),
+    ("week", rf"{_SHOW}(?:(?:this|the|my)\s+)?week(?:\s+so\s+far)?"),
+    ("last-week", rf"{_SHOW}(?:in\s+)?last\s+week"),
+    ("month", rf"{_SHOW}(?:(?:this|the|my)\s+)?month(?:\s+so\s+far)?"),
+    ("last-month", rf"{_SHOW}(?:in\s+)?last\s+month"),
+    ("some-days", rf"{_SHOW}(?:(?:in|over)\s+)?(?:the\s+)?(?:last|past)\s+(?P<count>\d{{1,4}}|"
+                  rf"{'|'.join(_COUNTS)})\s+(?P<unit>days?|weeks?)"),
     ("where", rf"where\s+(?:is|are|do\s+you\s+(?:keep|store))\s+(?:all\s+)?(?:of\s+)?my\s+{_DATA}"
               r"(?:\s+(?:kept|stored|saved))?"),
     ("export", rf"export\s+{_ALL}"),
     ("forget-all-sure", FORGET_ALL.replace(" ", r"\s+")),
-    ("forget-all", rf"(?:forget|delete|erase|remove|wipe)\s+{_ALL}"
+    ("forget-all", rf"(?:forget|delete|erase|remove|wipe|clear)\s+{_ALL}"
                    r"(?:\s+(?:about\s+me|now|please|and\s+.*))?"),
+    # whatever stands behind it: never the name of one food that is only like these words
+    ("forget-much", r"(?:forget|delete|erase|wipe|clear|remove\s+(?=everything\b))\s*"
+                    rf"(?P<name>(?:everything|all|my\s+{_DATA}|(?:all\s+)?(?:of\s+)?my\s+{_KINDS})"
+                    r"\b.*)"),
 )  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
 class KitchenSentence:
     """form: as in the table above. parts are the words by name; number is its figure, if any.
-    plate_end: where the plate of a "fill" ends, else 0."""
+    plate_end: where the plate of a "fill" ends, else 0. count: days of "some-days"."""
 
     form: str
     parts: Mapping[str, str]
     number: Quantity | None = None
     plate_end: int = 0
+    count: int = 0
 
 
 @cache
@@ -78,6 +97,15 @@ def _patterns() -> tuple[tuple[str, re.Pattern[str]], ...]:
         (form, re.compile(rf"\s*(?:please\s+)?(?:{pattern})\s*[.!?]*\s*", re.I))
         for form, pattern in _FORMS
     )
+
+
+def _days(parts: Mapping[str, str]) -> int:
+    """How many days are meant: "14 days", "two weeks"."""
+    if "count" not in parts:
+        return 0
+    said = parts["count"].casefold()
+    count = _COUNTS[said] if said in _COUNTS else int(said)
+    return count * 7 if parts["unit"].casefold().startswith("week") else count
 
 
 def read_kitchen(text: str) -> KitchenSentence | None:
@@ -94,5 +122,5 @@ def read_kitchen(text: str) -> KitchenSentence | None:
             parts = {k: v.strip() for k, v in match.groupdict().items() if v is not None}
             number = read_number(parts["number"].rstrip(".,")) if "number" in parts else None
             end = match.end("plate") if "plate" in parts else 0
-            return KitchenSentence(form, parts, number, end)
+            return KitchenSentence(form, parts, number, end, _days(parts))
     return None

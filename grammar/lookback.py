@@ -56,7 +56,7 @@ _PERIODS: tuple[tuple[Span, str], ...] = (
     ("last", r"(?:in|over|for)\s+the\s+(?:last|past)\s+(?P<unit>week|fortnight)"),
     ("between", rf"(?:from|between)\s+(?P<first>{_DAY})\s+(?:to|until|till|through|and)\s+"
                 rf"(?P<last>{_DAY})"),
-    ("between", rf"on\s+(?P<first>{_DAY})"),
+    ("between", rf"(?:(?:on|for|of)\s+)?(?P<first>{_DAY})"),
     ("since", rf"(?:since|from)\s+(?P<first>{_DAY})"),
 )  # fmt: skip
 _WORDS = {"two": 2, "three": 3, "four": 4, "six": 6, "seven": 7, "ten": 10, "fourteen": 14}

@@ -1,4 +1,4 @@
-"""What a plate holds beside carbohydrate: sums that never hide a label without the figure."""
+"""What a plate holds: sums that never hide a label without the figure."""
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
@@ -12,8 +12,14 @@ COUNTED: Mapping[str, str] = {
     "fibre": "g",
     "protein": "g",
     "sodium": "mg",
+    "carbohydrate": "g",
 }
-"""The nutrients that are summed, each in the unit of its daily value."""
+"""The nutrients that are summed, each in the unit of its daily value.
+
+A new one goes to the end, so that saved sessions verify. Carbohydrate is the total that the daily
+value is of, fibre inside (21 CFR 101.9(c)(6)), whatever the way of counting: it is no figure for a
+dose.
+"""
 
 SALT_PER_SODIUM = Fraction(5, 2)
 """Salt is sodium times 2.5: Regulation (EU) 1169/2011, Annex I, point 11."""
@@ -44,6 +50,11 @@ def figure(facts: FoodFacts, nutrient: str) -> Fraction | None:
     """
     unit = COUNTED[nutrient]
     told = facts.nutrients.get(nutrient)
+    if nutrient == "carbohydrate" and not facts.fibre_inside:
+        fibre = figure(facts, "fibre")
+        if told is None or (told.unit, unit) not in _IN or fibre is None:
+            return None
+        return told.value * _IN[told.unit, unit] + fibre
     if told is not None and (told.unit, unit) in _IN:
         return told.value * _IN[told.unit, unit]
     if nutrient == "sodium":

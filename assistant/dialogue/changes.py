@@ -25,6 +25,7 @@ from assistant.dialogue.last_meal import (
     is_of_now,
     last_meal,
     meals_since,
+    none_to_change,
 )
 from assistant.dialogue.outcome import DROP, Ask, Outcome, as_said, ask, choice, took_text
 from assistant.dialogue.record import Kept
@@ -146,7 +147,8 @@ def _nothing(ctx: Context, read: Change) -> Outcome | None:
     """No meal is there to change. Words that could be a meal by themselves are read as one."""
     if read.form == "without" and len(ctx.foods.near(read.parts["words"])) == 0:
         return None
-    return ask(Ask("change", "no-meal-to-change", {"said": Said(ctx.text)}, hint=("today",),
+    code, hint = none_to_change(ctx)
+    return ask(Ask("change", code, {"said": Said(ctx.text)}, hint=hint,
                    unread=(ctx.text,)), ctx.text)  # fmt: skip
 
 

@@ -25,18 +25,23 @@ def nutrient_lines(meals: Sequence[MealCounted]) -> list[Line]:
     lines = [_nutrient_line(total) for total in totals.values() if total.known]
     unknown = [total for total in totals.values() if not total.known]
     if unknown:
-        names = Listed(tuple(Name(total.nutrient) for total in unknown))
+        names = Listed(tuple(_name(total.nutrient) for total in unknown))
         lines.append(fact("day-nutrients-unknown", nutrients=names))
-    older = sum(1 for meal in meals if not meal.eaten)
+    older = sum(1 for meal in meals if not totals.keys() <= {each.nutrient for each in meal.eaten})
     if older and totals:
         lines.append(fact("day-nutrients-older", count=Amount(Fraction(older), "meal")))
     return lines
 
 
+def _name(nutrient: str) -> Name:
+    """As it is told: the daily value is of total carbohydrate, which is not what is counted."""
+    return Name("total carbohydrate" if nutrient == "carbohydrate" else nutrient)
+
+
 def _nutrient_line(total: Eaten) -> Line:
     value, unit = US_2016[total.nutrient]
     args: dict[str, Arg] = {
-        "nutrient": Name(total.nutrient),
+        "nutrient": _name(total.nutrient),
         "amount": Amount(total.amount, total.unit, 1),
         "share": Amount(total.amount / value * 100, "percent", 0),
         "value": Amount(value, unit),

@@ -107,11 +107,17 @@ class ClockRight:
 
 @dataclass(frozen=True, slots=True)
 class GlucoseRead:
-    """A glucose reading and when it was taken."""
+    """A glucose reading and when it was taken. imported: it came out of a file (older records tell
+    that by the words of the turn alone)."""
 
     glucose: Glucose
     taken_at: datetime
+    imported: bool = False
     kind: Literal["glucose-read"] = "glucose-read"
+
+
+IMPORT = "readings import "
+"""How the words of a turn begin that brought readings out of a file."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,6 +126,16 @@ class ImportedReading:
 
     glucose: Glucose
     taken_at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class UnreadLine:
+    """A line of a file without a figure that matters when looking back: the meter showed a low or a
+    high, or it could not be read and may be a low. at: its time, where that could be read."""
+
+    said: str
+    what: Literal["low", "high", "maybe-low"]
+    at: datetime | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,14 +148,21 @@ class ReadingsImported:
 
     file: str
     readings: tuple[ImportedReading, ...]
+    unread: tuple[UnreadLine, ...] = ()
     kind: Literal["readings-imported"] = "readings-imported"
 
 
 @dataclass(frozen=True, slots=True)
 class LowFelt:
-    """The user said that they feel low, or that the meter shows a low without a figure."""
+    """The user said that they feel low, or that the meter shows a low without a figure.
+
+    imported: a line of a file told it, or may tell it; at: when that was, where it is no doubt a
+    low and its time could be read.
+    """
 
     said: str
+    at: datetime | None = None
+    imported: bool = False
     kind: Literal["low-felt"] = "low-felt"
 
 

@@ -2,22 +2,16 @@
 
 import re
 from dataclasses import replace
-from datetime import datetime
 from fractions import Fraction
 
 from assistant.counting.facts import Food
 from assistant.counting.policy import Unknown, count_reference
 from assistant.counting.portions import Weighed, weigh
-from assistant.dialogue.days import about_today
 from assistant.dialogue.events import (
     DoseRefused,
     DoseSuggested,
-    DoseTaken,
-    GlucoseRead,
     MealCounted,
-    SuggestionClosed,
 )
-from assistant.dialogue.last_meal import standing
 from assistant.dialogue.meal_lines import (
     active_line,
     curve_line,
@@ -28,7 +22,6 @@ from assistant.dialogue.meal_lines import (
 from assistant.dialogue.naming import one_food
 from assistant.dialogue.offers import OTHER_SENTENCES, POLICIES, SETTING_SENTENCES
 from assistant.dialogue.outcome import Ask, Outcome, answer, answered, ask, fact, next_step
-from assistant.dialogue.paging import PAGE, page
 from assistant.dialogue.recipe_now import current
 from assistant.dialogue.replies import Line
 from assistant.dialogue.sentence_parts import in_own_words
@@ -125,58 +118,6 @@ def what_is_active(ctx: Context) -> Outcome:
             lines.append(Line("caution", "rule-settings-changed", {"moment": waiting.moment}))
     data = [{"units": x.taken.units, "at": x.taken.at, "left": x.units} for x in lefts]
     return answered(*lines, facts={"active_units": total, "doses": data, "shape": shape})
-
-
-def _today_lines(ctx: Context) -> tuple[list[tuple[datetime, Line]], Fraction, Fraction, int]:
-    """(lines with their times, grams counted, units taken, meals); dropped meals are left out."""
-    midnight = ctx.now.replace(hour=0, minute=0, second=0, microsecond=0)
-    kinds = ("meal-counted", "dose-taken", "glucose-read", "dose-refused", "suggestion-closed")
-    lines: list[tuple[datetime, Line]] = []
-    taken = Fraction(0)
-    since = ctx.record.events(kinds, since=midnight)
-    for kept in since:
-        event, at = kept.event, kept.said_at
-        if isinstance(event, SuggestionClosed) and event.how == "not taken":
-            lines.append((at, fact("today-not-taken", moment=ctx.moment(at))))
-        elif isinstance(event, DoseTaken) and event.taken_at >= midnight:
-            shown = Amount(event.units, "unit")
-            line = fact("today-dose", moment=ctx.moment(event.taken_at), units=shown)
-            lines.append((event.taken_at, line))
-            taken += event.units
-        elif isinstance(event, GlucoseRead) and event.taken_at >= midnight:
-            shown = Amount(event.glucose.value, event.glucose.unit)
-            line = fact("today-glucose", moment=ctx.moment(event.taken_at), glucose=shown)
-            lines.append((event.taken_at, line))
-        elif isinstance(event, DoseRefused):
-            said = Said(in_own_words(event.said))
-            lines.append((at, fact("today-refused", moment=ctx.moment(at), said=said)))
-    counted = Fraction(0)
-    meals = [said[-1] for said in standing(since)]
-    for kept in meals:
-        assert isinstance(kept.event, MealCounted)
-        counted += kept.event.counted.value
-        shown = grams(kept.event.counted.value)
-        moment = ctx.moment(kept.said_at)
-        said = Said(in_own_words(kept.event.said))
-        line = fact("today-meal", moment=moment, said=said, counted=shown)
-        lines.append((kept.said_at, line))
-    return sorted(lines, key=lambda pair: pair[0]), counted, taken, len(meals)
-
-
-def today(ctx: Context, start: int = 0) -> Outcome:
-    """Meals, doses and readings since midnight, in order of time; dropped meals do not count."""
-    lines, counted, units, meals = _today_lines(ctx)
-    if not lines:
-        return answered(answer("today-nothing"))
-    total = answer("today", meals=Amount(Fraction(meals), "meal"), counted=grams(counted),
-                   units=Amount(units, "unit"))  # fmt: skip
-    data = {"meals": meals, "counted_carbs_g": counted, "units": units}
-    rows = [line for _, line in lines]
-    if len(rows) > PAGE:
-        outcome = page(total, rows, "today", start, {"today": data})
-        whole = (*outcome.reply.lines, *about_today(ctx))
-        return replace(outcome, reply=replace(outcome.reply, lines=whole))
-    return answered(total, *rows, *about_today(ctx), facts={"today": data})
 
 
 def compare(ctx: Context, said: FoodSentence) -> Outcome:

@@ -14,7 +14,13 @@ from assistant.dialogue.label_talk import label_problem, new_food, new_food_open
 from assistant.dialogue.lows import fast_amount
 from assistant.dialogue.meal_questions import bare
 from assistant.dialogue.measure_doubts import unlikely
-from assistant.dialogue.naming import MAX_NAME, bad_name, choices_of, one_food
+from assistant.dialogue.naming import (
+    MAX_NAME,
+    bad_name,
+    choices_of,
+    exactly_named,
+    one_food,
+)
 from assistant.dialogue.offers import MEASURE, label
 from assistant.dialogue.outcome import (
     Ask,
@@ -61,7 +67,7 @@ def forget(ctx: Context, said: FoodSentence) -> Outcome:
     """ "forget oat cereal". "remove the milk" may be about a plate, so it is asked."""
     food = one_food(ctx, said.parts["name"])
     if isinstance(food, Outcome):
-        return food
+        return exactly_named(ctx, food)
     if not ctx.text.strip().casefold().startswith("forget"):
         name = food.facts.name
         return ask(

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 
 from assistant.dialogue.outcome import Ask, choice
-from assistant.diary.readings_file import OTHER, plausible
+from assistant.diary.doubtful_lines import OTHER, plausible
 from assistant.dosing.settings import Settings
 from assistant.values import Amount, Glucose, GlucoseUnit, Said
 from grammar.nodes import Number, Quantity, Unclear

@@ -6,6 +6,7 @@ from datetime import datetime, timedelta
 from fractions import Fraction
 
 from assistant.dialogue.events import (
+    IMPORT,
     AliasSaved,
     ClockRight,
     DoseRefused,
@@ -43,6 +44,7 @@ from assistant.dialogue.outcome import (
     took_text,
     yes_no,
 )
+from assistant.dialogue.record import Kept
 from assistant.dialogue.replies import Line, Slot
 from assistant.dialogue.sentence_parts import ANSWER, in_own_words
 from assistant.dialogue.state import Context
@@ -417,6 +419,17 @@ def _what_was(event: Event) -> Line | None:
     return None
 
 
+def _with_source(kept: Kept) -> Event:
+    """The low of an undone turn, which is said anew; one of a file stays one of a file."""
+    assert isinstance(kept.event, GlucoseRead | LowFelt)
+    return replace(kept.event, imported=kept.event.imported or _of_import(kept))
+
+
+def _of_import(kept: Kept) -> bool:
+    """Was it said by the import of a file?"""
+    return kept.text.startswith(IMPORT)
+
+
 def undo(ctx: Context, sure_of: int | None = None) -> Outcome:
     """Takes back the last turn that left something; one with a dose only by its number.
 
@@ -440,23 +453,26 @@ def undo(ctx: Context, sure_of: int | None = None) -> Outcome:
         }
         choices = yes_no(f"undo turn {turn}")
         return ask(Ask("undo", "ask-undo-dose", args, choices=choices), ctx.text)
-    lines = [
-        answer(
-            "undone", said=Said(in_own_words(gone[-1].text)), moment=ctx.moment(gone[-1].said_at)
-        )
-    ]
-    lines.extend(line for k in gone if (line := _what_was(k.event)))
+    said = Said(in_own_words(gone[-1].text))
+    lines = [answer("undone", said=said, moment=ctx.moment(gone[-1].said_at))]
+    low_read = [k for k in gone if isinstance(k.event, GlucoseRead) and is_low(k.event.glucose)]
+    # a low typed with a meal stays known without the meal, and one of a file in any case
+    staying = low_read if len(gone) > len(low_read) else [k for k in low_read if _of_import(k)]
+    told = [k for k in gone if k not in staying]
+    lines.extend(line for k in told if (line := _what_was(k.event)))
     for dose in doses:
         lines.append(caution("undone-dose", units=Amount(dose.units, "unit")))
         lines.append(next_step(took_text(dose.units)))
     # a setting said in the same turn ("my cup is 250 ml" as an answer) is not undone: said again
     kept: list[Event] = [k.event for k in gone if isinstance(k.event, SettingSaid)]
-    lows = [k.event for k in gone if isinstance(k.event, GlucoseRead) and is_low(k.event.glucose)]
-    if lows and len(gone) > len(lows):  # a low typed with a meal stays known without the meal
-        kept.extend(lows)
+    lows = [_with_source(k) for k in staying]
+    kept.extend(lows)
+    if len(lows) == 1:
         lines.append(fact("low-stays"))
-    felt = [k.event for k in ctx.record.events(("low-felt",), last=200) if k.turn == turn]
+    elif lows:
+        lines.append(fact("lows-stay", count=Amount(Fraction(len(lows)), "reading")))
+    felt = [k for k in ctx.record.events(("low-felt",), last=200) if k.turn == turn]
     if felt:  # a line of a file that may be a low
-        kept.extend(felt)
+        kept.extend(map(_with_source, felt))
         lines.append(fact("felt-low-stays"))
     return answered(*lines, events=(Undone(turn), QuestionClosed(), *kept))

@@ -7,6 +7,7 @@ from datetime import timedelta
 from assistant.dialogue import (
     days,
     estimate_talk,
+    goals,
     portion_finder,
     privacy,
     recipe_collecting,
@@ -20,6 +21,7 @@ from assistant.dialogue.outcome import Ask, Outcome, ask, fact, next_step
 from assistant.dialogue.pending import PendingRecord
 from assistant.dialogue.state import Context
 from assistant.values import Said
+from grammar.foods import unquoted
 from grammar.kitchen import KitchenSentence, read_kitchen
 from grammar.recipe_lines import more_to_come, without_end
 from grammar.recipes import read_recipe
@@ -78,16 +80,25 @@ def _other(ctx: Context, said: KitchenSentence, plain: Plain) -> Outcome | None:
         "fill-empty": lambda: portion_finder.fill_to_what(ctx, said),
         "how-many": lambda: portion_finder.how_much(ctx, said),
         "what-fits": lambda: what_fits.what_fits(ctx, said),
-        "goal": lambda: days.set_goal(ctx, said),
-        "no-goal": lambda: days.set_goal(ctx, said),
-        "left": lambda: days.left(ctx),
+        "goal": lambda: goals.set_goal(ctx, said),
+        "no-goal": lambda: goals.set_goal(ctx, said),
+        "left": lambda: goals.left(ctx),
+        "today": lambda: days.today(ctx),
         "yesterday": lambda: days.yesterday(ctx),
         "where": lambda: privacy.where(ctx),
         "export": lambda: privacy.export(ctx),
         "forget-all": lambda: privacy.forget(ctx),
+        "forget-much": lambda: _forget_much(ctx, said),
         "forget-all-sure": lambda: privacy.forget_surely(ctx),
     }
     return runs.get(said.form, lambda: days.span(ctx, said))()
+
+
+def _forget_much(ctx: Context, said: KitchenSentence) -> Outcome | None:
+    """ "forget everything, yes I am sure", "delete all my readings"; None for a food's name."""
+    if ctx.foods.exact(name_key(unquoted(said.parts["name"]))):
+        return None
+    return privacy.forget(ctx, part=True)
 
 
 def _estimate(ctx: Context, said: KitchenSentence, plain: Plain) -> Outcome:
@@ -97,6 +108,9 @@ def _estimate(ctx: Context, said: KitchenSentence, plain: Plain) -> Outcome:
         return first
     then = plain(after)
     told = tuple(fact(x.code, **x.args) if x.role == "answer" else x for x in first.reply.lines)
+    eaten_too = any(event.kind == "meal-counted" for event in then.events)
+    if eaten_too:  # what looks like a definition was a meal as well
+        told = (*told, fact("estimate-eaten"), next_step("undo"))
     lines = (*then.reply.lines, *told)
     return Outcome(replace(then.reply, lines=lines), (*first.events, *then.events))
 

@@ -51,6 +51,13 @@ def last_meal(ctx: Context) -> Kept | None:
     return last if same_day and last.said_at <= ctx.now else None
 
 
+def none_to_change(ctx: Context) -> tuple[str, tuple[str, ...]]:
+    """Why there is no last meal: the code of the sentence, and what to type next."""
+    if meals_since(ctx, ctx.now - JUST):
+        return "meal-before-midnight", ("undo", "yesterday")
+    return "no-meal-to-change", ("today",)
+
+
 def first_said(ctx: Context, meal: Kept) -> Kept:
     """The meal as it was said first, before any change of it."""
     meals = {k.turn: k for k in ctx.record.events(("meal-counted",), since=ctx.now - 48 * JUST)}

@@ -1,13 +1,15 @@
 """What a range of days comes to, as lines: for the talk and for the visit's report alike."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime, timedelta
 from fractions import Fraction
 
 from assistant.dialogue.meal_lines import grams
 from assistant.dialogue.outcome import fact
 from assistant.dialogue.replies import Line
+from assistant.dialogue.sentence_parts import in_own_words
 from assistant.diary.bands import BANDS, STABLE_CV, Band, share
+from assistant.diary.entries import Meal
 from assistant.diary.figures import (
     FEW,
     After,
@@ -154,6 +156,29 @@ def low_lines(lows: Sequence[Low]) -> list[Line]:
     return lines
 
 
+def ways_of(meals: Iterable[Meal]) -> tuple[str, ...]:
+    """The ways of counting of these meals, in order of the meals."""
+    return tuple(dict.fromkeys(meal.policy for meal in meals if meal.policy))
+
+
+def ways_lines(meals: Iterable[Meal]) -> list[Line]:
+    """That meals counted in several ways are in one sum, where they are."""
+    ways = ways_of(meals)
+    if len(ways) < 2:
+        return []
+    return [fact("ways-differ", ways=Listed(tuple(Phrase(f"way-{way}") for way in ways)))]
+
+
+def estimate_lines(meals: Iterable[Meal]) -> list[Line]:
+    """That foods without a label are in a sum, and which."""
+    those = [meal for meal in meals if meal.estimates]
+    if not those:
+        return []
+    foods = dict.fromkeys(food for meal in those for food in meal.estimates)
+    names = Listed(tuple(Name(food) for food in foods))
+    return [fact("sum-has-estimates", meals=counted(len(those), "meal"), foods=names)]
+
+
 def called(name: str) -> Arg:
     """A meal of the day as a word of the catalogue, or a food by its name."""
     return Phrase(f"meal-{name}") if name in MEALS else Name(name)
@@ -216,7 +241,7 @@ def pair_line(pair: Pair, unit: GlucoseUnit) -> Line:
     first, second = pair.start.glucose, pair.two.glucose
     change = pair.rise(unit)
     assert change is not None
-    return fact("after-pair" if change >= 0 else "after-pair-fall", said=Said(pair.meal.said),
+    return fact("after-pair" if change >= 0 else "after-pair-fall", said=Said(in_own_words(pair.meal.said)),
                 counted=grams(pair.meal.counted.value), start=Amount(first.value, first.unit),
                 two=Amount(second.value, second.unit), rise=level(abs(change), unit),
                 **when(pair.meal.at))  # fmt: skip

@@ -11,7 +11,7 @@ from assistant.dialogue.meals import low_read, low_without_count
 from assistant.dialogue.outcome import Ask, Outcome, answer, answered, ask, choice, fact
 from assistant.dialogue.pointers import OF_YESTERDAY
 from assistant.dialogue.state import Context
-from assistant.diary.readings_file import PLAUSIBLE, plausible
+from assistant.diary.doubtful_lines import PLAUSIBLE, plausible
 from assistant.dosing.rules import is_low
 from assistant.values import Glucose, GlucoseUnit, Said
 from grammar.foods import read_food_sentence

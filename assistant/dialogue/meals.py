@@ -22,7 +22,14 @@ from assistant.dialogue.events import (
 )
 from assistant.dialogue.glucose import settle
 from assistant.dialogue.item_counts import count_meaning
-from assistant.dialogue.last_meal import as_dosed, carried, dose_since, is_of_now, last_meal
+from assistant.dialogue.last_meal import (
+    as_dosed,
+    carried,
+    dose_since,
+    is_of_now,
+    last_meal,
+    none_to_change,
+)
 from assistant.dialogue.lead_names import lead_or_name
 from assistant.dialogue.lows import LOWS, treat_low
 from assistant.dialogue.meal_lines import (
@@ -197,7 +204,8 @@ def _dose(ctx: Context, plate: Plate, around: Around) -> Outcome:
     if around.replaces:
         replaced = last_meal(ctx)
         if replaced is None:
-            return ask(Ask("change", "no-meal-to-change", hint=("today",)), ctx.text)
+            code, hint = none_to_change(ctx)
+            return ask(Ask("change", code, hint=hint), ctx.text)
         untimed = around.glucose_at is None or around.glucose_waited
         if isinstance(reading, Glucose) and untimed:
             repeats = carried(ctx, reading)

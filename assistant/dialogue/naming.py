@@ -71,6 +71,21 @@ def one_food(ctx: Context, said: str) -> Food | Outcome:
     )  # fmt: skip
 
 
+def exactly_named(ctx: Context, asked: Outcome) -> Outcome:
+    """The question which food is to be forgotten: names that are only like the words are told, and
+    no number forgets one."""
+    question = asked.reply.question
+    if question is None or question.asked.code != "ask-name":
+        return asked
+    names = [food.text for c in question.choices if isinstance(food := c.label.args["food"], Name)]
+    args: dict[str, Arg] = {
+        "said": question.asked.args["said"],
+        "foods": Listed(tuple(map(Name, names))),
+    }
+    hint = (f"forget the food {names[0]}", "foods", "cancel")
+    return ask(Ask("name", "forget-unknown", args, unread=asked.reply.unread, hint=hint), ctx.text)
+
+
 def bad_name(name: str) -> str | None:
     """The code of what is wrong with a food's name, or None."""
     if not name_key(name) or not any(c.isalpha() for c in name):

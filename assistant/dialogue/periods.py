@@ -42,7 +42,6 @@ def ranges(today: date) -> dict[str, tuple[date, date]]:
         "yesterday": (yesterday, yesterday),
         "week": (monday, today),
         "last-week": (monday - timedelta(days=7), monday - timedelta(days=1)),
-        "seven-days": (today - timedelta(days=6), today),
         "month": (month, today),
         "last-month": ((month - timedelta(days=1)).replace(day=1), month - timedelta(days=1)),
     }

@@ -10,7 +10,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from functools import cache
 
-from assistant.dialogue import explain, happened, numbers_talk
+from assistant.dialogue import days, explain, happened, numbers_talk
 from assistant.dialogue.events import DoseTaken
 from assistant.dialogue.glucose import user_unit
 from assistant.dialogue.last_meal import last_meal
@@ -112,7 +112,7 @@ def _answer(ctx: Context, form: str, match: re.Match[str], plain: Plain) -> Outc
     same: dict[str, Callable[[Context], Outcome]] = {
         "dose": _dose,
         "last-dose": _last_dose,
-        "today": explain.today,
+        "today": days.today,
         "numbers": numbers_talk.show,
         "why": explain.why,
         "how-many": _how_many,

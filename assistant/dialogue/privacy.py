@@ -37,12 +37,14 @@ def export(ctx: Context) -> Outcome:
     )
 
 
-def forget(ctx: Context) -> Outcome:
+def forget(ctx: Context, *, part: bool = False) -> Outcome:
     """ "forget everything": what would go and what would stay; nothing is done yet.
 
-    No question waits, so no "yes" can do it: the whole sentence has to be typed.
+    No question waits, so no "yes" can do it: the whole sentence has to be typed. part: more was
+    said than that, perhaps that only one kind of thing is to go.
     """
-    before = (fact("forget-goes"), fact("forget-stays"), fact("forget-final"))
+    codes = ("forget-goes", "forget-stays", "forget-final")
+    before = tuple(map(fact, ("forget-no-part", *codes) if part else codes))
     wanted = Ask("raise", "forget-all-spelled", before=before, hint=(FORGET_ALL,))
     return ask(wanted, ctx.text)
 

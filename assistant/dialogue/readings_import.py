@@ -9,9 +9,11 @@ lift a low nor stand for the reading of now.
 from collections.abc import Sequence
 from datetime import timedelta
 from fractions import Fraction
+from typing import Literal
 
-from assistant.dialogue.diary_of import IMPORT, readings
+from assistant.dialogue.diary_of import readings
 from assistant.dialogue.events import (
+    IMPORT,
     Event,
     GlucoseRead,
     ImportedReading,
@@ -19,6 +21,7 @@ from assistant.dialogue.events import (
     QuestionAsked,
     QuestionClosed,
     ReadingsImported,
+    UnreadLine,
 )
 from assistant.dialogue.lows import treat_low
 from assistant.dialogue.outcome import Outcome, answer, answered, caution, fact, next_step
@@ -26,8 +29,10 @@ from assistant.dialogue.replies import Line
 from assistant.dialogue.state import LOOK_BACK, Context
 from assistant.dialogue.turn import LABEL_KINDS
 from assistant.diary.bands import is_low
+from assistant.diary.doubtful_lines import has_day
 from assistant.diary.entries import Reading
 from assistant.diary.readings_file import LeftOut, Sheet, new_to
+from assistant.diary.twins import twins
 from assistant.values import Amount, Listed, Name, Phrase, Said
 
 SHOWN = 20
@@ -50,6 +55,7 @@ def imported(ctx: Context, file: str, sheet: Sheet) -> Outcome:
     events = _events(ctx, file, new.readings, left)
     lines = _summary(new.readings, new.known, sheet)
     lines += _low_lines(ctx, events)
+    lines += _twin_lines(ctx, readings(kept), new.readings)
     if left:
         lines.append(caution("import-left-out", lines=Amount(Fraction(len(left)), "line")))
         lines.extend(_left_line(each) for each in left[:SHOWN])
@@ -76,25 +82,77 @@ def _events(
     """The lows of the last days as readings, then all others; what may be a low as a felt one."""
     lows = [r for r in new if is_low(r.glucose) and ctx.now - r.at <= LOOK_BACK]
     others = tuple(ImportedReading(r.glucose, r.at) for r in new if r not in lows)
-    events: list[Event] = [GlucoseRead(r.glucose, r.at) for r in lows]
-    if others:
-        events.append(ReadingsImported(file, others))
+    events: list[Event] = [GlucoseRead(r.glucose, r.at, imported=True) for r in lows]
+    known = _known_lines(ctx)
+    unread = tuple(
+        UnreadLine(each.said, _what(each), each.at) for each in left
+        if (each.maybe_low or each.reason == "word-high") and each.said not in known
+    )  # fmt: skip
+    if others or unread:
+        events.append(ReadingsImported(file, others, unread))
+    unsure = _unsure(ctx, left, known)
+    if unsure:
+        last = unsure[-1]
+        at = last.at if last.reason == "word-low" else None
+        events.append(LowFelt(last.said, at, imported=True))
+    if (lows or unsure) and _plate_waits(ctx):
+        events.append(QuestionClosed())  # as a low that is typed drops a meal that waits
+    return tuple(events)
+
+
+def _what(each: LeftOut) -> Literal["low", "high", "maybe-low"]:
+    if each.reason == "word-high":
+        return "high"
+    return "low" if each.reason == "word-low" else "maybe-low"
+
+
+def _known_lines(ctx: Context) -> set[str]:
+    """Lines of a day that can be told which an earlier import left out: the same file again brings
+    nothing new. A line without a day may be of another day each time."""
+    return {
+        line.said
+        for kept in ctx.record.events(("readings-imported",))
+        if isinstance(kept.event, ReadingsImported)
+        for line in kept.event.unread
+        if line.at is not None or has_day(line.said)
+    }
+
+
+def _unsure(ctx: Context, left: Sequence[LeftOut], known: set[str]) -> list[LeftOut]:
+    """Lines that may be a low of the last day, in order of the file.
+
+    In doubt they are: one without a time that can be read may be of any time, and one that is to
+    come is of a meter whose clock is wrong.
+    """
     last = ctx.last_reading()
     felt = {
         kept.event.said
         for kept in ctx.record.events(("low-felt",), since=ctx.now - _DAY)
         if isinstance(kept.event, LowFelt)
     }
-    unsure = [
+    return [
         each for each in left
-        if each.maybe_low and each.at is not None and abs(ctx.now - each.at) <= _DAY
-        and (last is None or each.at >= last.taken_at) and each.said not in felt
+        if each.maybe_low and each.may_be_since(ctx.now - _DAY)
+        and (last is None or each.may_be_since(last.taken_at))
+        and each.said not in felt and (each.at is not None or each.said not in known)
     ]  # fmt: skip
-    if unsure:
-        events.append(LowFelt(unsure[-1].said))
-    if (lows or unsure) and _plate_waits(ctx):
-        events.append(QuestionClosed())  # as a low that is typed drops a meal that waits
-    return tuple(events)
+
+
+def _twin_lines(ctx: Context, record: Sequence[Reading], new: Sequence[Reading]) -> list[Line]:
+    """Readings that may be in the record already, as typed ones of another minute."""
+    pairs = twins([r for r in record if not r.imported], new)
+    if not pairs:
+        return []
+    lines = [caution("import-twins", count=Amount(Fraction(len(pairs)), "reading"))]
+    lines += [
+        fact("import-twin", glucose=Amount(two.glucose.value, two.glucose.unit),
+             moment=ctx.moment(two.at), other=ctx.moment(one.at))
+        for one, two in pairs[:SHOWN]
+    ]  # fmt: skip
+    if len(pairs) > SHOWN:
+        lines.append(fact("import-twins-more", count=_number(len(pairs) - SHOWN)))
+    lines.append(fact("import-twins-next"))
+    return lines
 
 
 def _plate_waits(ctx: Context) -> bool:
@@ -134,8 +192,11 @@ def _low_lines(ctx: Context, events: Sequence[Event]) -> list[Line]:
         lines.append(Line("refusal", "import-low", {"glucose": glucose, "moment": moment}))
         if ctx.now - low.taken_at <= JUST:
             lines.extend(treat_low(ctx))
-    if any(isinstance(e, LowFelt) for e in events):
-        lines.append(Line("refusal", "import-maybe-low"))
+    for felt in (e for e in events if isinstance(e, LowFelt)):
+        code = "import-maybe-low" if felt.at is None else "import-low-shown"
+        lines.append(Line("refusal", code, {"said": Said(felt.said)}))
+        if felt.at is not None and ctx.now - felt.at <= JUST and not lows:
+            lines.extend(treat_low(ctx))
     if any(isinstance(e, QuestionClosed) for e in events):
         lines.append(fact("question-dropped", said=Said(ctx.asked_text)))
     return lines

@@ -8,6 +8,7 @@ from assistant.counting.facts import Food, FoodFacts
 from assistant.counting.policy import Unknown, count_reference
 from assistant.dialogue.events import FoodForgotten, RecipeBegun, RecipeNamed, RecipeSaved
 from assistant.dialogue.meal_lines import counted_lines, reference_of, times_line
+from assistant.dialogue.naming import exactly_named
 from assistant.dialogue.outcome import (
     Ask,
     Outcome,
@@ -83,7 +84,7 @@ def forget(ctx: Context, said: RecipeSentence) -> Outcome:
     """ "forget recipe lentil stew": recipes that hold it keep what they know of it."""
     food = one_recipe(ctx, said)
     if isinstance(food, Outcome):
-        return food
+        return exactly_named(ctx, food)
     return answered(answer("food-forgotten", food=Name(food.facts.name)), next_step("undo"),
                     events=(FoodForgotten(food.food_id),))  # fmt: skip
 

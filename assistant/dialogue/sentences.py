@@ -4,6 +4,7 @@ import re
 from dataclasses import replace
 
 from assistant.dialogue import (
+    days,
     explain,
     fate,
     first_run,
@@ -94,7 +95,7 @@ def command_of(text: str) -> str | None:
 def _run_command(ctx: Context, command: str) -> Outcome:
     runs = {
         "why": explain.why,
-        "today": explain.today,
+        "today": days.today,
         "active": explain.what_is_active,
         "cancel": happened.cancel,
         "drop": happened.drop,
@@ -130,7 +131,7 @@ def _more(ctx: Context) -> Outcome:
     if rest.sentence.startswith(food_talk.HOLDING):
         word = rest.sentence.removeprefix(food_talk.HOLDING)
         return food_talk.holding_word(ctx, word, rest.told)
-    lists = {"foods": food_talk.list_foods, "today": explain.today}
+    lists = {"foods": food_talk.list_foods, "today": days.today}
     shown = lists.get(rest.sentence)
     return shown(ctx, rest.told) if shown else kitchen.more(ctx, rest.sentence, rest.told)
 

@@ -10,9 +10,11 @@ from assistant.dialogue.events import DoseRefused, SettingSaid
 from assistant.dialogue.outcome import answer, fact
 from assistant.dialogue.replies import Line
 from assistant.dialogue.state import Context
+from assistant.diary.bands import band
 from assistant.diary.figures import Figures
+from assistant.diary.twins import twins
 from assistant.dosing.settings import fold
-from assistant.values import Amount, Arg, CalendarDay, Listed, Name
+from assistant.values import Amount, Arg, CalendarDay, Listed
 
 
 def summary_lines(found: Figures) -> list[Line]:
@@ -30,13 +32,14 @@ def summary_lines(found: Figures) -> list[Line]:
         count = told.number(len(found.diary.changes))
         lines.append(fact("visit-changes", count=count))
     lines += told.pattern_lines(found)
-    lines += missing_lines(found)
+    lines += _missing_first(found)
+    lines.append(fact("visit-more"))
     return lines
 
 
 def _glucose(found: Figures) -> list[Line]:
     if found.glucose is None:
-        return [fact("visit-no-readings"), *(told.low_lines(found.lows) if found.lows else ())]
+        return [fact("visit-no-readings"), *_lows(found)]
     spread, unit = found.glucose, found.unit
     days = told.counted(sum(1 for d in found.by_day if d.readings), "day")
     lines = [fact("visit-glucose", count=told.counted(spread.n, "reading"), days=days,
@@ -46,24 +49,28 @@ def _glucose(found: Figures) -> list[Line]:
                           cv=Amount(spread.cv, "percent", 0)))  # fmt: skip
     inside = found.bands["in-range"]
     lines.append(told.band_line("in-range", unit, inside, spread.n))
-    lines += told.low_lines(found.lows)
-    lines += [line for each in found.after_meal if (line := told.rise_line(each, unit))]
-    return lines
+    return lines + _lows(found)
+
+
+def _lows(found: Figures) -> list[Line]:
+    """How many, and the newest; the report lists them all."""
+    if not found.lows:
+        return [fact("lows-none")]
+    very = sum(1 for low in found.lows
+               if low.reading is not None and band(low.reading.glucose) == "very-low")  # fmt: skip
+    _, edge = told.band_label("very-low", found.unit)
+    count = fact("visit-lows", count=told.number(len(found.lows)), very=told.number(very),
+                 edge=edge)  # fmt: skip
+    return [count, told.low_line(found.lows[-1])]
 
 
 def _meals(found: Figures) -> list[Line]:
     if not found.diary.meals:
         return [fact("visit-no-meals")]
     count = len(found.diary.meals)
-    lines = [fact("visit-meals", meals=told.counted(count, "meal"),
-                  days=told.counted(found.meal_days, "day"), counted=_about(found.counted),
-                  mean=_about(found.counted / found.meal_days))]  # fmt: skip
-    lines += [
-        fact("visit-by-meal", what=told.called(each.name), meals=told.counted(each.meals, "meal"),
-             mean=_about(each.mean))
-        for each in found.by_meal
-    ]  # fmt: skip
-    return lines
+    return [fact("visit-meals", meals=told.counted(count, "meal"),
+                 days=told.counted(found.meal_days, "day"), counted=_about(found.counted),
+                 mean=_about(found.counted / found.meal_days))]  # fmt: skip
 
 
 def _about(value: Fraction) -> Amount:
@@ -83,10 +90,6 @@ def _doses(found: Figures) -> list[Line]:
         lines.append(fact("visit-no-doses"))
     if found.diary.refusals:
         lines.append(fact("visit-refused", count=told.number(len(found.diary.refusals))))
-        lines += [
-            fact("visit-refused-by", rule=Name(rule.replace("-", " ")), count=told.number(count))
-            for rule, count in found.refused.items()
-        ]
     if found.diary.declined:
         lines.append(fact("visit-declined",
                           count=told.number(len(found.diary.declined))))  # fmt: skip
@@ -107,16 +110,49 @@ def missing_lines(found: Figures) -> list[Line]:
         lines.append(fact("after-close", count=told.counted(len(all_meals.paired.close), "meal")))
     if found.diary.refusals:
         lines.append(fact("missing-refused"))
-    if found.diary.unsettled:
-        units = Amount(found.diary.unsettled[0].units, "unit")
-        when = told.when(found.diary.unsettled[0].at)
-        lines.append(fact("missing-unsettled", units=units, **when))
-    if found.diary.gaps:
-        lines.append(fact("missing-gap"))
-    if found.diary.unread:
-        lines.append(fact("missing-unread"))
+    lines += _unsettled(found)
+    lines += told.ways_lines(found.diary.meals)
+    lines += told.estimate_lines(found.diary.meals)
+    lines += _doubts(found)
+    if found.diary.highs:
+        count = told.counted(len(found.diary.highs), "line")
+        lines.append(fact("missing-highs", count=count))
+    same = _twins(found)
+    if same:
+        lines.append(fact("missing-twins", count=told.counted(same, "reading")))
+    if len({at.utcoffset() for at in found.diary.times()}) > 1:
+        lines.append(fact("days-clocks"))
     lines.append(fact("missing-basal"))
     return lines
+
+
+def _missing_first(found: Figures) -> list[Line]:
+    """What is missing, as far as it changes what the figures above say."""
+    lines = [fact("missing-refused")] if found.diary.refusals else []
+    lines += _unsettled(found)
+    lines += told.ways_lines(found.diary.meals)
+    lines += told.estimate_lines(found.diary.meals)
+    return lines + _doubts(found)
+
+
+def _unsettled(found: Figures) -> list[Line]:
+    if not found.diary.unsettled:
+        return []
+    first = found.diary.unsettled[0]
+    return [fact("missing-unsettled", units=Amount(first.units, "unit"), **told.when(first.at))]
+
+
+def _doubts(found: Figures) -> list[Line]:
+    """Lows and doses that may be missing altogether."""
+    lines = [fact("missing-gap")] if found.diary.gaps else []
+    return lines + ([fact("missing-unread")] if found.diary.unread else [])
+
+
+def _twins(found: Figures) -> int:
+    """Readings of files that may be typed ones of another minute."""
+    readings = found.diary.readings
+    typed = [r for r in readings if not r.imported]
+    return len(twins(typed, [r for r in readings if r.imported]))
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,7 +168,7 @@ class Refused:
 class Visit:
     """Everything that a report tells. settings: as they were on the last day, a line each.
 
-    since: setting -> when it was said.
+    since: setting -> when it was said. record: which record it is, the same in all its reports.
     """
 
     figures: Figures
@@ -142,7 +178,14 @@ class Visit:
     settings: tuple[Line, ...]
     since: tuple[tuple[str, datetime], ...]
     refused: tuple[Refused, ...]
-    policy: str
+    record: str
+
+
+def _without_now(line: Line) -> Line:
+    """A line on the settings; of the clock by which they go, without the time of now."""
+    if line.code != "clock-settled":
+        return line
+    return answer("visit-clock", offset=line.args["offset"])
 
 
 def visit(ctx: Context, found: Figures) -> Visit:
@@ -159,15 +202,24 @@ def visit(ctx: Context, found: Figures) -> Visit:
         ctx.now,
         tuple(summary_lines(found)),
         tuple(missing_lines(found)),
-        tuple(line for line in shown if line.role == "answer"),
+        tuple(map(_without_now, (line for line in shown if line.role == "answer"))),
         tuple(sorted(then.since.items(), key=lambda pair: pair[1])),
         tuple(
             Refused(k.said_at, k.event.said, _why(k.event))
             for k in ctx.record.events(("dose-refused",))
             if isinstance(k.event, DoseRefused) and found.days.hold(k.said_at)
         ),
-        then.policy or "",
+        _record_name(ctx),
     )
+
+
+_ANY = ("food-saved", "meal-counted", "glucose-read", "readings-imported", "dose-taken")
+
+
+def _record_name(ctx: Context) -> str:
+    """Tells one record from others: its first setting, which nothing takes back, with its time."""
+    first = ctx.record.events(("setting-said",))[:1] or ctx.record.events(_ANY)[:1]
+    return " ".join(f"{k.turn} {k.said_at.isoformat()} {k.text}" for k in first)
 
 
 def _why(event: DoseRefused) -> tuple[Line, ...]:

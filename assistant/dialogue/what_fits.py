@@ -3,8 +3,8 @@
 from dataclasses import replace
 from fractions import Fraction
 
-from assistant.dialogue.days import left_of_goal
 from assistant.dialogue.events import ListShown
+from assistant.dialogue.goals import left_of_goal
 from assistant.dialogue.meal_lines import grams
 from assistant.dialogue.meal_questions import MAX_GRAMS
 from assistant.dialogue.outcome import Outcome, answer, answered, fact, next_step
@@ -21,21 +21,22 @@ from grammar.words import name_key
 def what_fits(ctx: Context, said: KitchenSentence, start: int = 0) -> Outcome:
     """ "what can I have with 30 g left": for each own food, the most that stays within."""
     left: Fraction | Outcome | None
+    missing: list[Line] = []
     if "number" in said.parts:
         left = asked_for(ctx, said.number, said.parts["number"])
     elif ctx.settings.policy is None:
         left = asked_for(ctx, Number(Fraction(0), ""), "")
     else:
-        left = left_of_goal(ctx)
+        left, missing = left_of_goal(ctx)
     if isinstance(left, Outcome):
         return left
     if left is None:
         return answered(answer("fits-no-goal"), next_step("what can I have with 30 g left"))
     if left <= 0:
-        return answered(answer("fits-nothing-left"), next_step("today"))
+        return answered(answer("fits-nothing-left"), *missing, next_step("today"))
     rows, skipped = _rows(ctx, left)
     if not rows:
-        return answered(answer("fits-none", left=grams(left)), next_step("foods"))
+        return answered(answer("fits-none", left=grams(left)), *missing, next_step("foods"))
     head = answer("fits", left=grams(left))
     outcome = page(head, rows, f"what can I have with {decimal_text(left)} g left", start, {})
     lines = outcome.reply.lines
@@ -43,7 +44,7 @@ def what_fits(ctx: Context, said: KitchenSentence, start: int = 0) -> Outcome:
         names = Listed(tuple(Name(n) for n in skipped[:12]))
         lines = (*lines, fact("fits-skipped", count=Amount(Fraction(len(skipped)), "food"),
                               foods=names))  # fmt: skip
-    lines = (*lines, fact("find-no-dose"))
+    lines = (*lines, *missing, fact("find-no-dose"))
     return replace(outcome, reply=replace(outcome.reply, lines=lines))
 
 

@@ -11,6 +11,11 @@ from fractions import Fraction
 from assistant.values import Glucose, Ranged
 
 
+def minute_of(at: datetime) -> datetime:
+    """The minute in which a time is: what is typed has seconds, and a file may have none."""
+    return at.replace(second=0, microsecond=0)
+
+
 @dataclass(frozen=True, slots=True)
 class Reading:
     """A glucose reading; imported: it came from a file, else it was typed."""
@@ -25,6 +30,7 @@ class Part:
     """One food of a meal, with what of it was counted (grams of carbohydrate).
 
     amount and unit are as said ("1.5", "serving"); grams and millilitres where they are known.
+    estimated: it had no label, and was counted as foods that it is like.
     """
 
     food: str
@@ -33,17 +39,29 @@ class Part:
     unit: str
     grams: Fraction | None = None
     millilitres: Fraction | None = None
+    estimated: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Meal:
-    """A meal that stands. at: when it began; named: 'lunch' where that was said, else ''."""
+    """A meal that stands. at: when it began; named: 'lunch' where that was said, else ''.
+
+    turn: the number of the turn that said it first; policy: the way of counting that held when it
+    was counted, '' where that is not known.
+    """
 
     at: datetime
     said: str
     parts: tuple[Part, ...]
     counted: Ranged
     named: str = ""
+    turn: int = 0
+    policy: str = ""
+
+    @property
+    def estimates(self) -> tuple[str, ...]:
+        """Its foods that had no label."""
+        return tuple(dict.fromkeys(part.food for part in self.parts if part.estimated))
 
     def has(self, food: str) -> bool:
         """Is this food, by its name in the library, a part of it?"""
@@ -52,10 +70,11 @@ class Meal:
 
 @dataclass(frozen=True, slots=True)
 class Dose:
-    """Insulin taken, in units."""
+    """Insulin taken, in units. turn: the number of the turn that told it."""
 
     units: Fraction
     at: datetime
+    turn: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +117,9 @@ class Diary:
     felt: tuple[datetime, ...] = ()
     gaps: tuple[datetime, ...] = ()
     unread: tuple[datetime, ...] = ()
-    """When a file was imported of which a line may be a low that could not be read."""
+    """Lines of files that may be a low and could not be read: when, or when they were imported."""
+    highs: tuple[datetime, ...] = ()
+    """Highs of a file without a figure."""
 
     def within(self, days: "Days") -> "Diary":
         """The entries of these days."""
@@ -113,18 +134,18 @@ class Diary:
             tuple(f for f in self.felt if days.hold(f)),
             tuple(g for g in self.gaps if days.hold(g)),
             tuple(u for u in self.unread if days.hold(u)),
+            tuple(h for h in self.highs if days.hold(h)),
         )
 
-    def days(self) -> frozenset[date]:
-        """The days that have a meal, a dose, a reading, a felt low or a refused dose."""
-        times = (
+    def times(self) -> tuple[datetime, ...]:
+        """When each meal, dose, reading, felt low and refused dose was."""
+        return (
             *(r.at for r in self.readings),
             *(m.at for m in self.meals),
             *(d.at for d in self.doses),
             *(r.at for r in self.refusals),
             *self.felt,
         )
-        return frozenset(at.date() for at in times)
 
 
 @dataclass(frozen=True, slots=True)

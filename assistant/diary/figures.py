@@ -1,5 +1,6 @@
 """The figures of a range of days, all exact: by day, by meal of the day, by food, lows."""
 
+from bisect import bisect_left, bisect_right
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -8,7 +9,7 @@ from fractions import Fraction
 
 from assistant.diary.bands import Band, counted, is_low
 from assistant.diary.entries import Days, Diary, Dose, Meal, Reading
-from assistant.diary.pairing import Pair, Paired, paired
+from assistant.diary.pairing import OWN_DOSE, Pair, Paired, paired
 from assistant.diary.parts_of_day import MEALS, PARTS, MealOfDay, by_clock, meal_of_day
 from assistant.diary.spread import Spread, spread
 from assistant.values import GlucoseUnit
@@ -44,11 +45,14 @@ class DayFigures:
 
 @dataclass(frozen=True, slots=True)
 class MealFigures:
-    """The meals of one time of the day: grams of carbohydrate counted in all."""
+    """The meals of one time of the day: grams of carbohydrate counted in all, and the insulin that
+    was taken beside them."""
 
     name: MealOfDay
     meals: int
     counted: Fraction
+    doses: int
+    units: Fraction
 
     @property
     def mean(self) -> Fraction:
@@ -103,6 +107,8 @@ class Figures:
     diary: Diary
     by_day: tuple[DayFigures, ...]
     by_meal: tuple[MealFigures, ...]
+    apart: tuple[Dose, ...]
+    """Doses that were taken beside no meal."""
     glucose: Spread | None
     bands: dict[Band, int]
     lows: tuple[Low, ...]
@@ -146,25 +152,65 @@ class Figures:
 def figures(whole: Diary, days: Days, unit: GlucoseUnit) -> Figures:
     """The figures of these days. whole: also what is around them, for the meals at the edges."""
     here = whole.within(days)
-    groups = [(name, [m for m in here.meals if meal_of_day(m) == name]) for name in MEALS]
+    groups = meals_by_part(here)
+    doses, apart = doses_by_meal(whole, here)
     foods = dict.fromkeys(part.food for meal in here.meals for part in meal.parts)
     return Figures(
         days,
         unit,
         here,
         tuple(_day(here.within(Days(day, day)), day, unit) for day in days),
-        tuple(MealFigures(name, len(meals), _sum(meals)) for name, meals in groups if meals),
+        tuple(_of_part(name, meals, doses.get(name, ())) for name, meals in groups),
+        apart,
         spread([r.glucose.as_unit(unit) for r in here.readings]),
         counted(here.readings),
         _lows(whole, here),
         after("", whole, here.meals, unit),
-        tuple(after(name, whole, meals, unit) for name, meals in groups if meals),
+        tuple(after(name, whole, meals, unit) for name, meals in groups),
         tuple(
             after(food, whole, [m for m in here.meals if m.has(food)], unit)
             for food in sorted(foods)
         ),
         dict(Counter(rule for r in here.refusals for rule in dict.fromkeys(r.rules))),
     )
+
+
+def meals_by_part(here: Diary) -> list[tuple[MealOfDay, list[Meal]]]:
+    """The meals of each time of the day that has any, in order of the day."""
+    groups = ((name, [m for m in here.meals if meal_of_day(m) == name]) for name in MEALS)
+    return [(name, meals) for name, meals in groups if meals]
+
+
+def doses_by_meal(
+    whole: Diary, here: Diary
+) -> tuple[dict[MealOfDay, tuple[Dose, ...]], tuple[Dose, ...]]:
+    """The doses of some days by the meal beside which they were taken; and those beside none.
+
+    A dose is of the nearest meal up to OWN_DOSE away, of two that are equally near the earlier.
+    whole: also what is around the days; a dose beside a meal of another day is of none of these.
+    """
+    found: dict[MealOfDay, tuple[Dose, ...]] = {}
+    apart = []
+    for dose in here.doses:
+        first = bisect_left(whole.meals, dose.at - OWN_DOSE, key=_at)
+        near = whole.meals[first : bisect_right(whole.meals, dose.at + OWN_DOSE, key=_at)]
+        off = [(abs(meal.at - dose.at), meal.at, n) for n, meal in enumerate(near)]
+        meal = near[min(off)[2]] if off else None
+        if meal is None or meal not in here.meals:
+            apart.append(dose)
+        else:
+            part = meal_of_day(meal)
+            found[part] = (*found.get(part, ()), dose)
+    return found, tuple(apart)
+
+
+def _at(meal: Meal) -> datetime:
+    return meal.at
+
+
+def _of_part(name: MealOfDay, meals: Sequence[Meal], doses: Sequence[Dose]) -> MealFigures:
+    units = sum((d.units for d in doses), Fraction(0))
+    return MealFigures(name, len(meals), _sum(meals), len(doses), units)
 
 
 def _sum(meals: Iterable[Meal]) -> Fraction:

@@ -5,7 +5,9 @@ The bounds are common practice, no source:
 * 2 hours, 4 hours: the reading nearest to that time, up to 30 minutes off;
 * of two that are equally near, the later one.
 A meal is too close, and left out, where another counted meal is less than 4 hours away, or a dose
-that is not the meal's own: one taken less than 4 hours away, but more than 30 minutes.
+that is not the meal's own: one taken less than 4 hours away, but more than 30 minutes. A meal whose
+dose was refused may have been eaten, so it counts like such a dose: up to 30 minutes away it is
+taken to be the meal itself, said before.
 """
 
 from bisect import bisect_left, bisect_right
@@ -58,7 +60,7 @@ def paired(diary: Diary, meals: Sequence[Meal]) -> Paired:
     readings = sorted(diary.readings, key=lambda r: r.at)
     times = [r.at for r in readings]
     meal_times = sorted(m.at for m in diary.meals)
-    dose_times = sorted(d.at for d in diary.doses)
+    dose_times = sorted((*(d.at for d in diary.doses), *(r.at for r in diary.refusals)))
     pairs, close = [], []
     for meal in meals:
         if _too_close(meal.at, meal_times, dose_times):
@@ -83,7 +85,7 @@ def paired(diary: Diary, meals: Sequence[Meal]) -> Paired:
 
 
 def _too_close(at: datetime, meals: Sequence[datetime], doses: Sequence[datetime]) -> bool:
-    """Another meal, or a dose that is not its own, less than 4 hours before or after."""
+    """Another meal, or a dose or refused meal that is not its own, less than 4 hours away."""
     others = bisect_left(meals, at + APART) - bisect_right(meals, at - APART)
     if others > 1:
         return True

@@ -5,21 +5,35 @@
 
 Commas, semicolons or tabs part the columns; other columns are not used. A time is ISO 8601 with its
 offset, or without one where the offset of the whole file was stated. A line that could be read in
-more than one way is left out and told with its reason; nothing is converted or guessed.
+more than one way is left out and told with its reason; nothing is converted or guessed. Where a
+line shows that its unit is not what the file says, the figures that both units know are in doubt.
 """
 
 import csv
 import io
 import re
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta, timezone
 from fractions import Fraction
 from typing import Literal
 
 from assistant.diary.bands import is_low
-from assistant.diary.entries import Reading
-from assistant.values import Glucose, GlucoseUnit, decimal_text
+from assistant.diary.doubtful_lines import (
+    BEHIND,
+    OTHER,
+    PLAUSIBLE,
+    cells_may_be_low,
+    latest,
+    low_somehow,
+    plausible,
+    unit_of,
+    word_of,
+    words_may_be_low,
+    words_tell_low,
+)
+from assistant.diary.entries import Reading, minute_of
+from assistant.values import Glucose, GlucoseUnit
 
 Reason = Literal[
     "columns",  # fewer or more columns than the header
@@ -27,17 +41,12 @@ Reason = Literal[
     "no-value", "value-unread", "value-comma", "word-low", "word-high",
     "no-unit", "unit-unread",
     "other-unit",  # no meter shows it in this unit, but one would in the other
+    "unit-doubt",  # both units know the figure, and the file is in doubt about its unit
     "implausible",
     "contradicts",  # two figures at one time in the file
     "contradicts-record",  # the record has another figure at that time
 ]  # fmt: skip
 
-PLAUSIBLE: Mapping[GlucoseUnit, tuple[Fraction, Fraction]] = {
-    "mg/dL": (Fraction(20), Fraction(600)),
-    "mmol/L": (Fraction("1.1"), Fraction("33.3")),
-}
-"""What meters show as a figure (common practice, no source)."""
-OTHER: Mapping[GlucoseUnit, GlucoseUnit] = {"mg/dL": "mmol/L", "mmol/L": "mg/dL"}
 COLUMNS = ("time", "value", "unit")
 MOST_ROWS = 200_000
 MOST_CELL = 200
@@ -47,7 +56,8 @@ MOST_CELL = 200
 class LeftOut:
     """A line of the file that gives no reading: its number, why, and the cells as they are.
 
-    at: its time where that could be read. maybe_low: it could be a low, in one way of reading it.
+    at: its time where that could be read; else latest is the latest that it could be, None for any.
+    maybe_low: it could be a low, in one way of reading it.
     """
 
     line: int
@@ -55,14 +65,21 @@ class LeftOut:
     said: str
     at: datetime | None = None
     maybe_low: bool = False
+    latest: datetime | None = None
+
+    def may_be_since(self, moment: datetime) -> bool:
+        """Could it be of this time or later?"""
+        until = self.at or self.latest
+        return until is None or until >= moment
 
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """A line that gives a reading."""
+    """A line that gives a reading. said: its cells as they are."""
 
     line: int
     reading: Reading
+    said: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +107,6 @@ _TIME = re.compile(
     r"(\d{4}-\d{2}-\d{2})[T ](\d{2}:\d{2})(:\d{2}(?:\.\d{1,6})?)?\s*(Z|[+-]\d{2}:\d{2})?", re.I
 )
 _FIGURE = re.compile(r"\d{1,5}(\.\d{1,6})?")
-_UNITS: Mapping[str, GlucoseUnit] = {"mg/dl": "mg/dL", "mmol/l": "mmol/L"}
 
 
 def read_sheet(text: str, now: datetime, offset: timedelta | None = None) -> Sheet | NoSheet:
@@ -115,20 +131,24 @@ def read_sheet(text: str, now: datetime, offset: timedelta | None = None) -> She
     places = tuple(names.index(column) for column in COLUMNS)
     found: list[Row] = []
     left: list[LeftOut] = []
+    doubted: set[GlucoseUnit] = set()
     for number, cells in rows[1:]:
         said = _shown(", ".join(cell.strip() for cell in cells))
-        if len(cells) != len(names):
-            left.append(LeftOut(number, "columns", said))
-            continue
-        time, value, unit = (cells[place].strip() for place in places)
+        time, value, unit = (cells[n].strip() if n < len(cells) else "" for n in places)
         read = _reading(time, value, unit, now, offset)
+        if len(cells) != len(names):
+            read = _misfit(cells, read, now, offset)
+        elif _tells_other_unit(read, value):
+            doubted.add(unit_of(unit) or "mg/dL")
         if isinstance(read, Reading):
-            found.append(Row(number, read))
+            found.append(Row(number, read, said))
         else:
-            left.append(replace(read, line=number, said=said))
+            low = read.maybe_low or (read.reason == "no-value" and words_tell_low(cells))
+            left.append(replace(read, line=number, said=said, maybe_low=low))
     unused = tuple(n for n in names if n and n not in COLUMNS)
-    kept, twice, against = _settled(found)
-    ordered = sorted((*left, *against), key=lambda each: each.line)
+    sure, unsure = _by_unit(found, doubted)
+    kept, twice, against = _settled(sure)
+    ordered = sorted((*left, *unsure, *against), key=lambda each: each.line)
     rows_kept = tuple(sorted(kept, key=lambda row: row.reading.at))
     return Sheet(rows_kept, tuple(ordered), twice, unused)
 
@@ -148,12 +168,62 @@ def _reading(
     low, glucose = _glucose(value, unit)
     at = _time(time, now, offset)
     if not isinstance(at, datetime):
-        return LeftOut(0, at, "", None, low)
+        return LeftOut(0, at, "", None, low, _latest(time, at, now))
     if not isinstance(glucose, Glucose):
         return LeftOut(0, glucose, "", at, low)
     if at > now:
         return LeftOut(0, "to-come", "", at, low)
     return Reading(glucose, at, imported=True)
+
+
+def _latest(time: str, why: Reason, now: datetime) -> datetime | None:
+    """The latest that a line could be whose time cannot be read."""
+    match = _TIME.fullmatch(time) if why == "no-offset" else None
+    if match is None:
+        return latest((time,), now)
+    try:
+        return datetime.fromisoformat(f"{match[1]}T{match[2]}").replace(tzinfo=UTC) + BEHIND
+    except OverflowError:
+        return None
+
+
+def _misfit(
+    cells: Sequence[str], read: Reading | LeftOut, now: datetime, offset: timedelta | None
+) -> LeftOut:
+    """A line with more or fewer cells than the header: its cells may be anything.
+
+    read: what the cells come to in the places of the header.
+    """
+    if isinstance(read, Reading):
+        return LeftOut(0, "columns", "", read.at, is_low(read.glucose))
+    times = [at for cell in cells if isinstance(at := _time(cell.strip(), now, offset), datetime)]
+    first = times[0] if times else None
+    return LeftOut(0, "columns", "", first, cells_may_be_low(cells), latest(cells, now))
+
+
+def _tells_other_unit(read: Reading | LeftOut, value: str) -> bool:
+    """Does this line show that its unit may not be what it says?
+
+    A figure that only the other unit has, or decimals: in mg/dL a meter shows none (common
+    practice, no source).
+    """
+    if isinstance(read, LeftOut):
+        return read.reason == "other-unit"
+    glucose = read.glucose
+    return glucose.unit == "mg/dL" and "." in value and plausible(glucose.value, "mmol/L")
+
+
+def _by_unit(rows: Sequence[Row], doubted: set[GlucoseUnit]) -> tuple[list[Row], list[LeftOut]]:
+    """Readings whose unit is sure, and those that both units know where theirs is in doubt."""
+    sure: list[Row] = []
+    unsure: list[LeftOut] = []
+    for row in rows:
+        glucose = row.reading.glucose
+        if glucose.unit in doubted and plausible(glucose.value, OTHER[glucose.unit]):
+            unsure.append(_against(row, "unit-doubt", row.reading.at, low=True))
+        else:
+            sure.append(row)
+    return sure, unsure
 
 
 def _time(text: str, now: datetime, offset: timedelta | None) -> datetime | Reason:
@@ -178,38 +248,24 @@ def _glucose(value: str, unit: str) -> tuple[bool, Glucose | Reason]:
     """(could it be a low?, the figure or why there is none)."""
     if not value:
         return False, "no-value"
-    if value.casefold() in {"lo", "low"}:
-        return True, "word-low"
-    if value.casefold() in {"hi", "high"}:
-        return False, "word-high"
+    word = word_of(value)
+    if word is not None:
+        return word == "word-low", word
     if _FIGURE.fullmatch(value) is None:
-        comma = "," in value
-        near = value.replace(",", ".")
-        figure = Fraction(near) if _FIGURE.fullmatch(near) else None
-        return figure is not None and _maybe_low(figure), "value-comma" if comma else "value-unread"
+        return words_may_be_low(value), "value-comma" if "," in value else "value-unread"
     figure = Fraction(value)
-    low = _maybe_low(figure)
+    low = low_somehow(figure)
     if not unit:
         return low, "no-unit"
-    known = _UNITS.get(re.sub(r"\s+", "", unit).casefold())
+    known = unit_of(unit)
     if known is None:
         return low, "unit-unread"
     if plausible(figure, known):
         glucose = Glucose(figure, known)
         return is_low(glucose), glucose
+    # whole figures below what a meter shows in mg/dL may stand for its LO
+    low = low or (known == "mg/dL" and figure < PLAUSIBLE[known][0] and "." not in value)
     return low, "other-unit" if plausible(figure, OTHER[known]) else "implausible"
-
-
-def plausible(value: Fraction, unit: GlucoseUnit) -> bool:
-    """Could a meter show this?"""
-    low, high = PLAUSIBLE[unit]
-    return low <= value <= high
-
-
-def _maybe_low(value: Fraction) -> bool:
-    """Would the figure be a low in a unit in which a meter shows it?"""
-    units = (u for u in PLAUSIBLE if plausible(value, u))
-    return any(is_low(Glucose(value, unit)) for unit in units)
 
 
 def _settled(rows: Sequence[Row]) -> tuple[list[Row], int, list[LeftOut]]:
@@ -220,25 +276,24 @@ def _settled(rows: Sequence[Row]) -> tuple[list[Row], int, list[LeftOut]]:
     kept: list[Row] = []
     against: list[LeftOut] = []
     twice = 0
+    seen: set[tuple[datetime, Glucose]] = set()
     for at, same in by_time.items():
         figures = {row.reading.glucose for row in same}
         if len(figures) > 1:
             low = any(is_low(figure) for figure in figures)
             against += [_against(row, "contradicts", at, low=low) for row in same]
             continue
-        kept.append(same[0])
-        twice += len(same) - 1
+        key = (minute_of(at), same[0].reading.glucose)
+        fresh = key not in seen
+        seen.add(key)
+        if fresh:
+            kept.append(same[0])
+        twice += len(same) - fresh
     return kept, twice, against
 
 
 def _against(row: Row, reason: Reason, at: datetime, *, low: bool) -> LeftOut:
-    return LeftOut(row.line, reason, told(row.reading), at, low)
-
-
-def told(reading: Reading) -> str:
-    """A reading as a line of such a file."""
-    glucose = reading.glucose
-    return _shown(f"{reading.at.isoformat()}, {decimal_text(glucose.value)}, {glucose.unit}")
+    return LeftOut(row.line, reason, row.said, at, low)
 
 
 def _shown(cells: str) -> str:
@@ -256,21 +311,31 @@ class New:
 
 
 def new_to(record: Iterable[Reading], sheet: Sheet) -> New:
-    """The readings that the record does not have; one that contradicts it is left out."""
-    by_time: dict[datetime, set[Glucose]] = {}
+    """The readings that the record does not have; one that contradicts it is left out.
+
+    The same figure in the same minute is the same reading: what is typed has seconds, and a file
+    often has none. For that reason another figure in the minute contradicts, unless both have
+    their seconds and differ in them.
+    """
+    by_minute: dict[datetime, list[Reading]] = {}
     for reading in record:
-        by_time.setdefault(reading.at, set()).add(reading.glucose)
+        by_minute.setdefault(minute_of(reading.at), []).append(reading)
     fresh: list[Reading] = []
     against: list[LeftOut] = []
     known = 0
     for row in sheet.rows:
         reading = row.reading
-        there = by_time.get(reading.at)
-        if there is None:
-            fresh.append(reading)
-        elif reading.glucose in there:
+        there = by_minute.get(minute_of(reading.at), ())
+        if any(reading.glucose == each.glucose for each in there):
             known += 1
-        else:
+        elif any(_one_time(reading.at, each.at) for each in there):
             low = is_low(reading.glucose)
             against.append(_against(row, "contradicts-record", reading.at, low=low))
+        else:
+            fresh.append(reading)
     return New(tuple(fresh), known, tuple(against))
+
+
+def _one_time(one: datetime, other: datetime) -> bool:
+    """May two times of one minute be the same?"""
+    return one == other or minute_of(one) == one or minute_of(other) == other

@@ -115,6 +115,7 @@ _RECIPES = {
 _ESTIMATES = {
     "estimate-saved": "Saved {food} as an estimate, like {bases}.",
     "estimate-is-no-label": "An estimate is no label. Its range is wide on purpose. Weigh the food or find its label where you can.",
+    "estimate-eaten": "This was counted as eaten, so do not type the meal again. If you did not eat it, take it back, and the estimate with it.",
     "estimate-shown": "{food} is an estimate. It counts like {bases}.",
     "estimate-how": "An amount of it is counted as if it were each of these. The range covers them all and more.",
     "estimate-used": "{food} is an estimate, by {bases}. It may be anything from {range}.",
@@ -154,12 +155,13 @@ _FINDING = {
 _DAYS = {
     "goal-set": "Your goal is {goal} of counted carbohydrate a day.",
     "goal-none": "You have no goal for a day now.",
-    "goal-large": "{goal} in a day is very much. Type the figure again.",
+    "goal-large": "{goal} in a day is very much. Nothing was changed. If it is right, type the figure again.",
+    "goal-odd": "A goal needs one figure above nought, and {said} is none. Nothing was changed. Type the grams of a day.",
     "goal-left": "Your goal is {goal} a day. {left} is left of it today.",
     "goal-passed": "Your goal is {goal} a day. It is passed by {left}.",
-    "goal-left-then": "Your goal is {goal} a day. {left} of it was left.",
-    "goal-passed-then": "Your goal is {goal} a day. It was passed by {left}.",
-    "goal-days": "Your goal is {goal} a day. You stayed within it on {within} of {days} with meals.",
+    "goal-left-then": "Your goal of that day was {goal}. {left} of it was left.",
+    "goal-passed-then": "Your goal of that day was {goal}. It was passed by {left}.",
+    "goal-days": "With a goal of {goal} a day, you stayed within it on {within} of {days} with meals.",
     "yesterday": "Yesterday: {meals}, {counted} counted, range {range}, {units} taken.",
     "yesterday-nothing": "Nothing was logged yesterday.",
     "day-nutrient": "For {nutrient}: {amount}, {share} of the US daily value of {value}.",
@@ -173,8 +175,10 @@ _DAYS = {
     "span-spark": "Carbohydrate by day: {spark}.",
     "span-spark-units": "Units by day: {spark}.",
     "span-mean": "The mean is {counted} a day, over {days} with meals.",
-    "span-meal": "For {name}: {meals}, {counted} in all, {mean} on average.",
-    "span-meal-unnamed": "Other meals: {meals}, {counted} in all, {mean} on average.",
+    "span-meal": "For {name}: {meals}, {counted} in all, {mean} on average. Insulin within half an hour of them: {units}.",
+    "span-apart": "Insulin beside none of these meals: {doses}, {units}.",
+    "span-by-clock": "A meal without a name goes by the clock: breakfast from 04:00, lunch from 11:00, dinner from 16:00, night from 22:00.",
+    "days-clocks": "The clock changed between these entries. Each is told by the clock on which it was said.",
     "span-nutrients": "These are means of a day with meals.",
 }
 
@@ -185,6 +189,7 @@ _DATA = {
     "data-export-private": "Only you can read the file. It is yours to keep, move or delete.",
     "data-export-failed": "The export could not be written. {detail} Nothing else was changed.",
     "forget-all-spelled": "To forget everything, type this sentence in full. A yes does not do it.",
+    "forget-no-part": "Nothing is forgotten yet. Only foods can be forgotten one by one, by their names; all else goes together.",
     "forget-goes": "This would remove your numbers, meals, doses, readings, foods and recipes, all backups, imported foods, saved talks, reports, what was kept of lessons, and the history of what you typed.",
     "forgotten-goes": "Your numbers, meals, doses, readings, foods and recipes are gone, with all backups, imported foods, saved talks, reports, what was kept of lessons, and the history of what you typed. The arrow keys of this chat remember until you leave it.",
     "forget-stays": "Files that you exported stay where they are, and so do copies that you or your system made elsewhere.",
@@ -202,7 +207,7 @@ _HELP = {
     "help-recipes-5": 'Without a label: "estimate 1 bowl of ramen like lentil stew". The range is wide, and the answer says so.',
     "help-recipes-6": 'Your own measures: "my mug holds 300 ml", "my handful of nuts is 28 g".',
     "help-recipes-7": 'The other way round: "how much rice is 45 g", "what can I have with 30 g left", "1 apple plus how much milk makes 40 g".',
-    "help-recipes-8": 'Days: "today", "yesterday", "this week", "last 7 days", "my goal is 180 g of carbohydrate a day". Your data: "where is my data".',
+    "help-recipes-8": 'Days: "today", "yesterday", "this week", "last 14 days", "my goal is 180 g of carbohydrate a day". Your data: "where is my data".',
 }
 
 KITCHEN_TEXTS: Mapping[str, str] = {**_RECIPES, **_ESTIMATES, **_FINDING, **_DAYS, **_DATA, **_HELP}

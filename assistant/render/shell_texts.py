@@ -114,6 +114,8 @@ SHELL_TEXTS: Mapping[str, str] = {
     "shell-readings-not-csv": "The file {file} is no CSV that can be read ({said}). Nothing was imported.",
     "shell-report-days": "The first day has to be no later than the last one and than today, and at most {most} "
     "days can be told.",
+    "shell-readings-many": "Reading {lines} lines. This may take a minute.",
+    "shell-report-until-today": "{last} is still to come. The report ends today, {today}.",
     "shell-report-done": "The report is written: {file}.",
     "shell-report-there": "There is a file {file} already, and it stays as it is. Choose another name.",
     "shell-report-failed": "The report could not be written to {file}: {why}.",

@@ -220,6 +220,7 @@ _DOSE = {
     "meal-not-counted": "The meal was not counted.",
     "glucose-in-words": 'Type the glucose as a figure, or "no reading".',
     "low-stays": "The low reading stays in the journal.",
+    "lows-stay": "The lows stay in the journal: {count}.",
     "ask-taken-when": "The suggestion of {units} is from {moment}. When was it taken?",
     "choice-then": "At that time, {moment}.",
     "choice-now": "Just now.",
@@ -406,6 +407,8 @@ _QUESTIONS = {
     "nothing counts twice.",
     "more-after-dose-recorded": "All of it is in the journal for this meal. Do not type what is more as a meal of "
     "its own: it would count twice. Ask your care team about insulin for it.",
+    "meal-before-midnight": "The last meal was said before midnight, and a few words change no meal of another day. "
+    "Take it back, then type it whole with its time, such as at 23:50.",
     "no-meal-to-change": "No meal of the last 30 minutes is there to change. Type the meal whole.",
     "count-asked": "This is a count only. Nothing is kept as eaten, and no dose is worked out.",
     "changed-after-dose": "The dose taken for this meal was {units}, at {moment}. I do not work a dose out again.",
@@ -473,6 +476,7 @@ _QUESTIONS = {
     "else, so it is not taken for it. Type the sentence again with the name that you mean.",
     "not-understood": "I did not understand {said}. No food is called that, and no sentence starts "
     "like it.",
+    "forget-unknown": "I know no food called {said}, so none is forgotten. The library has {foods}. Type the whole name of the one to forget.",
     "no-such-food": "I know no food called {said}.",
     "ask-of-what": "{item} of what? Type the food.",
     "ask-which-meaning": "That can be read in more than one way. Which do you mean?",
@@ -812,6 +816,8 @@ _EVENTS = {
     "today-meal": "At {moment}: {counted} from {said}.",
     "today-dose": "At {moment}: {units} taken.",
     "today-glucose": "At {moment}: glucose {glucose}.",
+    "today-low-felt": "At {moment}: a low was felt, or the meter showed one without a figure.",
+    "today-high": "At {moment}: the meter showed a high without a figure.",
     "today-refused": "At {moment}: no dose suggested for {said}.",
     "failed-turn": "Something went wrong inside the program. No dose is given, and what you typed is "
     "kept. Please report this.",

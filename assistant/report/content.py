@@ -1,6 +1,6 @@
 """What stands in a report: from the visit's figures to sentences, tables and plots."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from datetime import date, datetime
 from fractions import Fraction
 
@@ -9,6 +9,7 @@ from assistant.dialogue.outcome import fact
 from assistant.dialogue.replies import Line
 from assistant.dialogue.visit import Visit
 from assistant.diary.bands import BANDS, EDGES, Band, share
+from assistant.diary.entries import Meal
 from assistant.diary.figures import FEW, After, Figures, Low
 from assistant.diary.pairing import Pair
 from assistant.diary.spread import Spread
@@ -39,9 +40,25 @@ def _short(on: date) -> str:
     return f"{on.day} {MONTHS[on.month - 1][:3]}"
 
 
+Clock = Callable[[datetime], str]
+"""How the times of one report are written."""
+
+
 def moment(at: datetime) -> str:
     """'2 March 2026, 07:30', by the clock that the time carries."""
     return f"{day(at.date())}, {at.hour:02}:{at.minute:02}"
+
+
+def moment_with_offset(at: datetime) -> str:
+    """'2 March 2026, 07:30 (UTC+01:00)': for a range in which the clock changed, so that rows in
+    order of time are seen to be so."""
+    return f"{moment(at)} (UTC{at.isoformat()[-6:]})"
+
+
+def clock_of(found: Figures) -> Clock:
+    """With the offset, where the entries of the range have more than one."""
+    several = len({at.utcoffset() for at in found.diary.times()}) > 1
+    return moment_with_offset if several else moment
 
 
 def plain(value: Fraction, places: int) -> str:
@@ -52,17 +69,18 @@ def plain(value: Fraction, places: int) -> str:
 def document(visit: Visit) -> Document:
     """The report: two minutes first, then each thing in full."""
     found = visit.figures
+    when = clock_of(found)
     sections = (
         Section(text("head-summary"), tuple(map(told_line, visit.summary))),
         Section(text("head-days"), (text("rounded"),), (_days(found),), _day_plots(found)),
         _glucose(found),
-        _lows(found),
-        _after(found),
-        _refused(visit),
-        _settings(visit),
+        _lows(found, when),
+        _after(found, when),
+        _refused(visit, when),
+        _settings(visit, when),
         Section(text("head-missing"), tuple(map(told_line, visit.missing))),
-        _entries(found),
-        Section(text("head-how"), tuple(text(f"how-{n}") for n in range(1, 8))),
+        _entries(found, when),
+        Section(text("head-how"), tuple(text(f"how-{n}") for n in range(1, 9))),
     )
     span = {"first": day(found.days.first), "last": day(found.days.last)}
     return Document(
@@ -171,11 +189,11 @@ def band_text(name: Band, unit: GlucoseUnit) -> str:
     return text(f"band-{code}", edges=argument(edges, "sighted"))
 
 
-def _lows(found: Figures) -> Section:
+def _lows(found: Figures, when: Clock) -> Section:
     heading = text("head-lows")
     if not found.lows:
         return Section(heading, (TEXTS["lows-none"],))
-    rows = tuple((moment(low.at), _low_level(low), _before(low)) for low in found.lows)
+    rows = tuple((when(low.at), _low_level(low), _before(low)) for low in found.lows)
     return Section(
         heading, (), (Table(text("cap-lows"), _head("when", "glucose", "before"), rows),)
     )
@@ -195,7 +213,7 @@ def _before(low: Low) -> str:
     return " ".join(told_line(line) for line in told.before_lines(low))
 
 
-def _after(found: Figures) -> Section:
+def _after(found: Figures, when: Clock) -> Section:
     groups = [
         (text("cap-after-meal", unit=found.unit), found.after_meal),
         (text("cap-after-food", unit=found.unit), found.after_food),
@@ -206,7 +224,7 @@ def _after(found: Figures) -> Section:
         for what, afters in (("meal", found.after_meal), ("food", found.after_food))
         if any(a.two for a in afters)
     ]
-    pairs = _pairs(found.after.paired.measured, found.unit)
+    pairs = _pairs(found.after.paired.measured, found.unit, when)
     if not tables:
         return Section(text("head-after"), (TEXTS["visit-no-meals"],))
     lines = [told_line(line) for line in told.left_lines(found.after)]
@@ -214,7 +232,7 @@ def _after(found: Figures) -> Section:
     if rise is not None and rise.n < FEW:
         few = fact("few-meals", count=told.counted(rise.n, "meal"))
         lines.append(told_line(few))
-    lines += [text("after-other-foods"), TEXTS["after-facts-only"]]
+    lines += [text("after-means"), text("after-other-foods"), TEXTS["after-facts-only"]]
     return Section(text("head-after"), tuple(lines), (*tables, *pairs))
 
 
@@ -256,7 +274,7 @@ def _after_bands(caption: str, afters: Sequence[After], unit: GlucoseUnit) -> Ta
     return Table(caption, head, tuple(rows))
 
 
-def _pairs(pairs: Sequence[Pair], unit: GlucoseUnit) -> tuple[Table, ...]:
+def _pairs(pairs: Sequence[Pair], unit: GlucoseUnit, when: Clock) -> tuple[Table, ...]:
     if not pairs:
         return ()
     places = told.PLACES[unit]
@@ -264,7 +282,7 @@ def _pairs(pairs: Sequence[Pair], unit: GlucoseUnit) -> tuple[Table, ...]:
     for pair in pairs:
         levels = (None if r is None else r.glucose.as_unit(unit)
                   for r in (pair.start, pair.two, pair.four))  # fmt: skip
-        rows.append((moment(pair.meal.at), pair.meal.said, plain(pair.meal.counted.value, 1),
+        rows.append((when(pair.meal.at), pair.meal.said, plain(pair.meal.counted.value, 1),
                      *(_or_none(level, places) for level in levels),
                      _or_none(pair.rise(unit), places)))  # fmt: skip
     head = _head(
@@ -273,33 +291,33 @@ def _pairs(pairs: Sequence[Pair], unit: GlucoseUnit) -> tuple[Table, ...]:
     return (Table(text("cap-pairs"), head, tuple(rows)),)
 
 
-def _refused(visit: Visit) -> Section:
+def _refused(visit: Visit, when: Clock) -> Section:
     heading = text("head-refused")
     if not visit.refused:
         return Section(heading, (text("refused-none"),))
     counts = tuple((rule.replace("-", " "), str(n)) for rule, n in visit.figures.refused.items())
     by_rule = Table(text("cap-rules"), _head("rule", "refused"), counts)
     rows = tuple(
-        (moment(each.at), each.said, " ".join(map(told_line, each.why)) or text("none"))
+        (when(each.at), each.said, " ".join(map(told_line, each.why)) or text("none"))
         for each in visit.refused
     )
     table = Table(text("cap-refused"), _head("when", "said", "why"), rows)
-    return Section(heading, (), (by_rule, table))
+    return Section(heading, (text("rules-several"),), (by_rule, table))
 
 
-def _settings(visit: Visit) -> Section:
+def _settings(visit: Visit, when: Clock) -> Section:
     heading = text("head-settings")
     if not visit.settings:
         return Section(heading, (text("settings-none"),))
     lines = [text("settings-on", day=day(visit.figures.days.last))]
     lines += map(told_line, visit.settings)
     since = tuple(
-        (TEXTS[f"setting-{name}"], moment(at))
+        (TEXTS[f"setting-{name}"], when(at))
         for name, at in visit.since
         if f"setting-{name}" in TEXTS
     )
     tables = [Table(text("cap-since"), _head("setting", "since"), since)]
-    changes = tuple((moment(c.at), c.said) for c in visit.figures.diary.changes)
+    changes = tuple((when(c.at), c.said) for c in visit.figures.diary.changes)
     if changes:
         tables.append(Table(text("cap-changes"), _head("when", "said"), changes))
     else:
@@ -307,31 +325,47 @@ def _settings(visit: Visit) -> Section:
     return Section(heading, tuple(lines), tuple(tables))
 
 
-def _entries(found: Figures) -> Section:
+def _entries(found: Figures, when: Clock) -> Section:
     here = found.diary
-    meals = tuple(
-        (moment(m.at), m.said, plain(m.counted.value, 1),
-         argument(Between(m.counted.low, m.counted.high, "g"), "sighted"))
-        for m in here.meals
-    )  # fmt: skip
-    doses = tuple((moment(d.at), plain(d.units, 2)) for d in here.doses)
+    several = len(told.ways_of(here.meals)) > 1
+    meals = tuple(_meal_row(m, when, way=several) for m in here.meals)
+    meal_head = ("when", "said", "carbs", "range", *(("way",) if several else ()))
+    doses = tuple((when(d.at), plain(d.units, 2)) for d in here.doses)
     readings = tuple(
-        (moment(r.at), argument(_level(r.glucose.value, r.glucose.unit), "sighted"),
+        (when(r.at), argument(_level(r.glucose.value, r.glucose.unit), "sighted"),
          text("imported" if r.imported else "typed"))
         for r in here.readings
     )  # fmt: skip
-    by_meal = tuple(
+    by_meal = [
         (argument(told.called(m.name), "sighted"), str(m.meals), plain(m.counted, 1),
-         plain(m.mean, 1))
+         plain(m.mean, 1), str(m.doses), plain(m.units, 2))
         for m in found.by_meal
-    )  # fmt: skip
+    ]  # fmt: skip
+    if found.apart:
+        units = sum((d.units for d in found.apart), Fraction(0))
+        by_meal.append((text("apart"), "0", text("none"), text("none"), str(len(found.apart)),
+                        plain(units, 2)))  # fmt: skip
     tables = (
-        Table(text("cap-by-meal"), _head("meal", "meals", "carbs", "mean"), by_meal),
-        Table(text("cap-meals"), _head("when", "said", "carbs", "range"), meals),
+        Table(
+            text("cap-by-meal"),
+            _head("meal", "meals", "carbs", "mean", "doses", "units"),
+            tuple(by_meal),
+        ),
+        Table(text("cap-meals"), _head(*meal_head), meals),
         Table(text("cap-doses"), _head("when", "units"), doses),
         Table(text("cap-readings"), _head("when", "glucose", "source"), readings),
     )
     return Section(text("head-entries"), (), _filled(tables))
+
+
+def _meal_row(meal: Meal, when: Clock, *, way: bool) -> tuple[str, ...]:
+    """A meal; estimates are called so. way: how it was counted is told too."""
+    said = "; ".join((meal.said, *(text("estimate", food=food) for food in meal.estimates)))
+    ends = argument(Between(meal.counted.low, meal.counted.high, "g"), "sighted")
+    row = (when(meal.at), said, plain(meal.counted.value, 1), ends)
+    if not way:
+        return row
+    return (*row, TEXTS[f"way-{meal.policy}"] if meal.policy else text("none"))
 
 
 def _filled(tables: Iterable[Table]) -> tuple[Table, ...]:

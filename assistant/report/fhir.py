@@ -8,12 +8,13 @@ it may leave fibre out. The person is named nowhere.
 
 import json
 import uuid
+from collections import Counter
 from collections.abc import Mapping
-from datetime import datetime
+from datetime import UTC, datetime
 from fractions import Fraction
 
 from assistant.dialogue.visit import Visit
-from assistant.diary.entries import Dose, Meal, Part, Reading
+from assistant.diary.entries import Dose, Meal, Part, Reading, minute_of
 from assistant.render.as_json import Json, number
 from assistant.render.texts import TEXTS
 from assistant.values import GlucoseUnit
@@ -26,7 +27,8 @@ GLUCOSE: Mapping[GlucoseUnit, tuple[str, str]] = {
 }
 INSULIN_UNIT = "[iU]"
 _SPACE = uuid.UUID("6f3e2f0e-7d0c-5a53-9d0e-4f1c6e0b2a11")
-"""Entries get names of their own out of this; the same entry always gets the same."""
+"""Each record gets a space of its own out of this, and each entry its name in that: the same entry
+has the same name in every report, and no entry of another person has it."""
 
 Object = dict[str, Json]
 
@@ -34,13 +36,18 @@ Object = dict[str, Json]
 def bundle(visit: Visit) -> str:
     """The Bundle (type collection) as JSON text."""
     here = visit.figures.diary
+    space = uuid.uuid5(_SPACE, visit.record)
+    named = [
+        *((_intake(meal), f"meal {meal.turn} {_exact(meal.at)}") for meal in here.meals),
+        *((_observation(each), _name_of_reading(each)) for each in here.readings),
+        *((_administration(dose), f"dose {dose.turn} {_exact(dose.at)}") for dose in here.doses),
+    ]
     entries: list[Json] = []
-    for n, meal in enumerate(here.meals):
-        entries.append(_entry(_intake(meal, visit.policy), f"meal {n} {meal.at.isoformat()}"))
-    for n, reading in enumerate(here.readings):
-        entries.append(_entry(_observation(reading), f"reading {n} {reading.at.isoformat()}"))
-    for n, dose in enumerate(here.doses):
-        entries.append(_entry(_administration(dose), f"dose {n} {dose.at.isoformat()}"))
+    seen: Counter[str] = Counter()
+    for resource, name in named:
+        seen[name] += 1
+        again = f" {seen[name]}" if seen[name] > 1 else ""  # two meals of one sentence
+        entries.append(_entry(resource, uuid.uuid5(space, name + again)))
     found: Object = {
         "resourceType": "Bundle",
         "type": "collection",
@@ -52,8 +59,18 @@ def bundle(visit: Visit) -> str:
     return json.dumps(found, indent=2, ensure_ascii=False) + "\n"
 
 
-def _entry(resource: Object, name: str) -> Object:
-    made = uuid.uuid5(_SPACE, name)
+def _exact(at: datetime) -> str:
+    """The instant, whatever the clock."""
+    return at.astimezone(UTC).isoformat()
+
+
+def _name_of_reading(reading: Reading) -> str:
+    """A reading is one by its minute and figure, typed or imported, however often."""
+    glucose = reading.glucose
+    return f"reading {_exact(minute_of(reading.at))} {glucose.value} {glucose.unit}"
+
+
+def _entry(resource: Object, made: uuid.UUID) -> Object:
     return {"fullUrl": f"urn:uuid:{made}", "resource": {**resource, "id": str(made)}}
 
 
@@ -75,8 +92,10 @@ def _quantity(value: Fraction, unit: str, code: str | None) -> Object:
     return plain if code is None else {**plain, "system": UCUM, "code": code}
 
 
-def _intake(meal: Meal, policy: str) -> Object:
-    what = TEXTS[f"fhir-counted-{policy}"] if policy else TEXTS["fhir-counted"]
+def _intake(meal: Meal) -> Object:
+    what = TEXTS[f"fhir-counted-{meal.policy}"] if meal.policy else TEXTS["fhir-counted"]
+    notes: list[Json] = [{"text": meal.said}]
+    notes += [{"text": TEXTS["fhir-estimate"].format(food=food)} for food in meal.estimates]
     return {
         "resourceType": "NutritionIntake",
         "status": "completed",
@@ -90,7 +109,7 @@ def _intake(meal: Meal, policy: str) -> Object:
                 "amount": _quantity(meal.counted.value, "g", "g"),
             }
         ],
-        "note": [{"text": meal.said}],
+        "note": notes,
     }
 
 

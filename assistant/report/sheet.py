@@ -2,28 +2,46 @@
 
 import csv
 import io
+import re
 from collections.abc import Iterator
 from datetime import datetime
 from fractions import Fraction
+from typing import NamedTuple
 
 from assistant.dialogue.visit import Visit
 from assistant.render.arguments import figure
+from assistant.values import Ranged
 
-COLUMNS = ("time", "kind", "what", "value", "unit", "low", "high")
+COLUMNS = ("time", "kind", "what", "value", "unit", "low", "high", "counted", "estimate")
 PLACES = 6
-Row = tuple[datetime, str, str, str, str, str, str]
+
+
+class Row(NamedTuple):
+    """One line. counted: how carbohydrate was counted then; estimate: yes where a food had no
+    label."""
+
+    at: datetime
+    kind: str
+    what: str = ""
+    value: str = ""
+    unit: str = ""
+    low: str = ""
+    high: str = ""
+    counted: str = ""
+    estimate: str = ""
 
 
 def sheet(visit: Visit) -> str:
-    """The whole file. kind: reading, meal, food, dose, not taken, refused, low felt, setting.
+    """The whole file. kind: reading, meal, food, dose, not taken, refused, low felt, setting; of
+    imported files: high (without a figure), unread (a line that may be a low).
 
     A food's line follows its meal and is a part of it, so it is not to be added to the meals.
     """
     out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
+    writer = csv.writer(out, lineterminator="\n", quoting=csv.QUOTE_ALL)
     writer.writerow(COLUMNS)
-    for at, kind, what, *rest in sorted(_rows(visit), key=lambda row: row[0]):
-        writer.writerow((at.isoformat(), kind, _harmless(what), *rest))
+    for row in sorted(_rows(visit), key=lambda row: row.at):
+        writer.writerow((row.at.isoformat(), row.kind, _harmless(row.what), *row[3:]))
     return out.getvalue()
 
 
@@ -31,26 +49,31 @@ def _rows(visit: Visit) -> Iterator[Row]:
     here = visit.figures.diary
     for reading in here.readings:
         source = "imported" if reading.imported else "typed"
-        yield (reading.at, "reading", source, exact(reading.glucose.value), reading.glucose.unit,
-               "", "")  # fmt: skip
+        yield Row(reading.at, "reading", source, exact(reading.glucose.value), reading.glucose.unit)
     for meal in here.meals:
-        counted = meal.counted
-        yield (meal.at, "meal", meal.said, exact(counted.value), "g", exact(counted.low),
-               exact(counted.high))  # fmt: skip
+        yield Row(meal.at, "meal", meal.said, *_carbohydrate(meal.counted), meal.policy,
+                  "yes" if meal.estimates else "")  # fmt: skip
         for part in meal.parts:
-            yield (meal.at, "food", part.food, exact(part.counted.value), "g",
-                   exact(part.counted.low), exact(part.counted.high))  # fmt: skip
+            yield Row(meal.at, "food", part.food, *_carbohydrate(part.counted), meal.policy,
+                      "yes" if part.estimated else "")  # fmt: skip
     for dose in here.doses:
-        yield (dose.at, "dose", "", exact(dose.units), "unit", "", "")
+        yield Row(dose.at, "dose", "", exact(dose.units), "unit")
     for declined in here.declined:
-        yield (declined.at, "not taken", "", exact(declined.units), "unit", "", "")
+        yield Row(declined.at, "not taken", "", exact(declined.units), "unit")
     for refusal in here.refusals:
-        what = f"{refusal.said} ({', '.join(refusal.rules)})"
-        yield (refusal.at, "refused", what, "", "", "", "")
+        yield Row(refusal.at, "refused", f"{refusal.said} ({', '.join(refusal.rules)})")
     for felt in here.felt:
-        yield (felt, "low felt", "", "", "", "", "")
+        yield Row(felt, "low felt")
+    for high in here.highs:
+        yield Row(high, "high")
+    for unread in here.unread:
+        yield Row(unread, "unread")
     for change in here.changes:
-        yield (change.at, "setting", change.said, "", "", "", "")
+        yield Row(change.at, "setting", change.said)
+
+
+def _carbohydrate(counted: Ranged) -> tuple[str, str, str, str]:
+    return exact(counted.value), "g", exact(counted.low), exact(counted.high)
 
 
 def exact(value: Fraction) -> str:
@@ -58,7 +81,9 @@ def exact(value: Fraction) -> str:
     return figure(value, PLACES)[0]
 
 
+_FORMULA = re.compile(r"(^|[;,\t|])(\s*)(?=[=+\-@])")
+
+
 def _harmless(text: str) -> str:
-    """Words in one line that no spreadsheet takes for a formula."""
-    line = " ".join(text.split())
-    return f"'{line}" if line[:1] in {"=", "+", "-", "@"} else line
+    """Words in one line that no spreadsheet takes for a formula, whatever parts its columns."""
+    return _FORMULA.sub(r"\1\2'", " ".join(text.split()))

@@ -17,6 +17,9 @@ from assistant.shell.world import World
 LARGEST = 20 * 1024 * 1024
 """Bytes of a file; a year of readings is far below."""
 
+MANY = 10_000
+"""Lines of a file from which a word is said before the wait."""
+
 
 def offset(text: str) -> timedelta:
     """+01:00 or -05:30. Raises ArgumentTypeError."""
@@ -35,6 +38,8 @@ def readings(options: Options, world: World) -> int:
     path = Path(options.rest[0])
     now = options.clock()
     text = _text(path)
+    if isinstance(text, str) and (lines := text.count("\n")) > MANY:
+        voice.trouble(words.say("readings-many", lines=lines))
     sheet = read_sheet(text, now, options.get("offset")) if isinstance(text, str) else text
     if isinstance(sheet, NoSheet):
         voice.trouble(words.say(f"readings-{sheet.why}", file=path.name, said=sheet.said))

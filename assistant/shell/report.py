@@ -45,6 +45,8 @@ def report(options: Options, world: World) -> int:
     if last < first or first > now.date() or (last - first).days >= MOST:
         voice.trouble(words.say("report-days", most=MOST))
         return 2
+    if last > now.date():  # beside the report, which may go to standard output
+        voice.trouble(words.say("report-until-today", last=last, today=now.date()))
     store = Store.open(home_of(options, world), now)
     try:
         with store.reading() as (record, foods):

@@ -97,14 +97,15 @@ def _apart(key: str, was: object, now: object) -> Iterator[Part]:
     """The places, all the way down, where a value of the file is not what it is now.
 
     What the file does not have in one of its events was added to the form later, and is no
-    difference.
+    difference; so is a nutrient at the end of those of a meal.
     """
     if isinstance(was, dict) and isinstance(now, dict):
         names = was if key.startswith("events") else dict.fromkeys((*was, *now))
         for name in names:
             yield from _apart(f"{key}, {name}", was.get(name, _NONE), now.get(name, _NONE))
     elif isinstance(was, list) and isinstance(now, list):
-        for at in range(max(len(was), len(now))):
+        later = key.startswith("events") and key.endswith(", eaten") and len(was) < len(now)
+        for at in range(len(was) if later else max(len(was), len(now))):
             pair = [side[at] if at < len(side) else _NONE for side in (was, now)]
             yield from _apart(f"{key} {at + 1}", *pair)
     elif was != now:

@@ -40,9 +40,21 @@ def test_a_food_of_which_there_is_nothing_is_passed_over():
 UNITS = {"fat": "g", "saturated fat": "g", "fibre": "g", "protein": "g", "sodium": "mg"}
 
 
+def test_carbohydrate_is_the_total_with_fibre_inside():
+    """The US daily value is of total carbohydrate, fibre inside: 21 CFR 101.9(c)(6), (c)(9)."""
+    eu = food(carbohydrate=("28", "g"), fibre=("2", "g"))
+    assert figure(eu, "carbohydrate") == 30
+    assert figure(food(carbohydrate=("28", "g")), "carbohydrate") is None
+    assert figure(food(fibre=("2", "g")), "carbohydrate") is None
+    assert figure(food(carbohydrate=("28", "IU"), fibre=("2", "g")), "carbohydrate") is None
+    us = FoodFacts("x", "US", "serving", {"carbohydrate": Nutrient(Fraction(27), "g"),
+                                          "fibre": Nutrient(Fraction(6), "g")})  # fmt: skip
+    assert figure(us, "carbohydrate") == 27
+
+
 def test_the_summed_nutrients_are_told_in_the_units_of_their_daily_values():
     """In grams, sodium in milligrams: 21 CFR 101.9(c)(9)."""
-    assert {name: s.unit for name, s in of([]).items()} == UNITS
+    assert {name: s.unit for name, s in of([]).items()} == {"carbohydrate": "g", **UNITS}
 
 
 @pytest.mark.parametrize("name", UNITS)

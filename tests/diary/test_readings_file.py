@@ -71,9 +71,9 @@ WRONG = [
     ("2026-03-08T12:00:01+01:00,112,mg/dL", "to-come", False),
     ("2026-03-08T12:00:01+01:00,61,mg/dL", "to-come", True),
     ("2026-03-08T07:30Z,,mg/dL", "no-value", False),
-    ("2026-03-08T07:30Z,about 112,mg/dL", "value-unread", False),
-    ("2026-03-08T07:30Z,-112,mg/dL", "value-unread", False),
-    ("2026-03-08T07:30Z,1e2,mg/dL", "value-unread", False),
+    ("2026-03-08T07:30Z,about 112,mg/dL", "value-unread", True),
+    ("2026-03-08T07:30Z,-112,mg/dL", "value-unread", True),
+    ("2026-03-08T07:30Z,1e2,mg/dL", "value-unread", True),
     ('2026-03-08T07:30Z,"6,2",mmol/L', "value-comma", False),
     ('2026-03-08T07:30Z,"3,2",mmol/L', "value-comma", True),
     ("2026-03-08T07:30Z,LO,mg/dL", "word-low", True),
@@ -85,7 +85,7 @@ WRONG = [
     ("2026-03-08T07:30Z,6.2,mg/dL", "other-unit", False),
     ("2026-03-08T07:30Z,3.2,mg/dL", "other-unit", True),
     ("2026-03-08T07:30Z,112,mmol/L", "other-unit", False),
-    ("2026-03-08T07:30Z,0.5,mmol/L", "implausible", False),
+    ("2026-03-08T07:30Z,0.5,mmol/L", "implausible", True),
     ("2026-03-08T07:30Z,700,mg/dL", "implausible", False),
 ]
 

@@ -128,7 +128,7 @@ def test_other_words_are_no_recipe_sentence(text):
         ("yesterday", "yesterday", {}),
         ("this week", "week", {}),
         ("last week", "last-week", {}),
-        ("last 7 days", "seven-days", {}),
+        ("last 7 days", "some-days", {"count": "7"}),
         ("where is my data", "where", {}),
         ("export everything", "export", {}),
         ("forget everything", "forget-all", {}),
@@ -146,12 +146,10 @@ def test_sentences_of_the_kitchen(text, form, parts):
     "text",
     [
         *(
-            "forget all bran",
-            "forget everything bagel",
             "how much milk is 40 g",
             "1 apple plus 200 ml milk",
         ),
-        *("how many carbs are in 1 apple", "yes", "forget milk", "2 slices of rye bread", "week"),
+        *("how many carbs are in 1 apple", "yes", "forget milk", "2 slices of rye bread"),
     ],
 )
 def test_other_words_are_no_sentence_of_the_kitchen(text):

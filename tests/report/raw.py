@@ -117,8 +117,13 @@ def _reading(found: Raw, event: dict, *, imported: bool) -> None:
     glucose = event["glucose"]
     value = Fraction(glucose["value"])
     row = (time(event["taken_at"]), value, glucose["unit"], imported)
-    if not any(r[:3] == row[:3] for r in found.readings):
+    if not any((_minute(r[0]), *r[1:3]) == (_minute(row[0]), *row[1:3]) for r in found.readings):
         found.readings.append(row)
+
+
+def _minute(at: datetime) -> int:
+    """The same figure in the same minute is the same reading."""
+    return int(at.timestamp()) // 60
 
 
 def mg(value: Fraction, unit: str) -> Fraction:
@@ -199,7 +204,8 @@ def around(everything: Raw, meal: Eaten) -> Around:
     other = [m for m in everything.meals if m is not meal and abs(m.at - meal.at) < 4 * HOUR]
     own = timedelta(minutes=30)
     corrections = [at for at, _ in everything.doses if own < abs(at - meal.at) < 4 * HOUR]
-    if other or corrections:
+    refused = [at for at, _, _ in everything.refused if own < abs(at - meal.at) < 4 * HOUR]
+    if other or corrections or refused:
         return Around(meal, close=True)
 
     def near(wanted: datetime, before: int, after: int) -> tuple[Fraction, int] | None:

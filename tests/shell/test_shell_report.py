@@ -94,7 +94,7 @@ def test_report__to_standard_output_and_to_a_file(program, meter, tmp_path) -> N
 
 def test_report__csv_and_fhir(program, meter) -> None:
     program(*AT, "readings", "import", meter(TWO))
-    assert program(*AT, "report", "--as", "csv").stdout.startswith(b"time,kind,what,value,unit")
+    assert program(*AT, "report", "--as", "csv").stdout.startswith(b'"time","kind","what","value"')
     assert json.loads(program(*AT, "report", "--as", "fhir").stdout)["resourceType"] == "Bundle"
 
 
@@ -179,3 +179,12 @@ def test_report__tells_the_settings_that_hold(program) -> None:
     out = program(*AT, "report").stdout.decode()
     assert "Ratio: 10 g per unit, all day." in out
     assert len(re.findall(r"\| 8 March 2026, 20:00 \| ", out)) >= len(NUMBERS)
+
+
+def test_report__days_to_come_are_told_beside_the_report(program, meter) -> None:
+    program(*AT, "readings", "import", meter(TWO))
+    run = program(*AT, "report", "--from", "2026-03-01", "--to", "2026-03-15")
+    assert run.returncode == 0
+    assert b"2026-03-15 is still to come" in run.stderr
+    assert b"to 8 March 2026" in run.stdout
+    assert b"still to come" not in program(*AT, "report", "--from", "2026-03-01").stderr
