@@ -4,7 +4,7 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 from fractions import Fraction
 
-from assistant.dialogue import explain, first_run, happened, kitchen
+from assistant.dialogue import explain, first_run, happened, kitchen, told_doses
 from assistant.dialogue.asking import Answer, OutOfRange, answer_to
 from assistant.dialogue.events import (
     Event,
@@ -16,6 +16,7 @@ from assistant.dialogue.events import (
     SettingSaid,
     Undone,
 )
+from assistant.dialogue.low_watch import lows_stand
 from assistant.dialogue.outcome import (
     Ask,
     Outcome,
@@ -29,12 +30,11 @@ from assistant.dialogue.record import Foods, Record
 from assistant.dialogue.replies import Line, Reply
 from assistant.dialogue.sentence_parts import ANSWER
 from assistant.dialogue.sentences import command_of, plain, stands_alone
-from assistant.dialogue.state import Context, context
+from assistant.dialogue.state import LOOK_BACK, Context, context, tells_dose
 from assistant.values import Amount, Said
 from grammar.foods import read_food_sentence
 from grammar.numbers import HUGE
 from grammar.recipes import read_recipe
-from grammar.statements import form_of
 from grammar.words import printable, squeezed
 
 MAX_TEXT = 20_000
@@ -59,10 +59,13 @@ def turn(record: Record, foods: Foods, text: str, now: datetime) -> Outcome:
         return ask(Ask("unread", "text-too-long", args), cleaned[:200])
     ctx = context(record, foods, cleaned, now)
     outcome = _outcome(ctx, cleaned)
+    outcome = lows_stand(ctx, outcome)
     if ctx.question is None or any(isinstance(e, Undone) for e in outcome.events):
         return outcome  # with what is undone, every question of before is closed
     closed = QuestionClosed(closes=ctx.question.turn)
-    events = tuple(closed if isinstance(e, QuestionClosed) else e for e in outcome.events)
+    events = tuple(
+        closed if isinstance(e, QuestionClosed) and e.closes is None else e for e in outcome.events
+    )
     return replace(outcome, events=events)
 
 
@@ -74,6 +77,9 @@ def _outcome(ctx: Context, cleaned: str) -> Outcome:
     command = command_of(cleaned)
     if ctx.question is not None and command == "question":
         return _still_open(ctx)
+    if told_doses.answer_in_full(ctx):
+        outcome = _said_in_turn(ctx, (cleaned,))
+        return kitchen.with_waiting(ctx, told_doses.settled_by_answer(ctx, outcome))
     given = answer_to(ctx, sentence=stands_alone(cleaned))
     if isinstance(given, OutOfRange):
         return _still_open(
@@ -102,7 +108,9 @@ def _expired(ctx: Context) -> bool:
     if ctx.question is None or not isinstance(ctx.question.event, QuestionAsked):
         return False
     age = ctx.now - ctx.question.said_at
-    if ctx.unsettled_dose():  # what is in the body is asked until it is known, on its day
+    if tells_dose(ctx.question.event):  # what is in the body is asked until it is known
+        return age > LOOK_BACK
+    if ctx.unsettled_dose():  # one that is in the journal, on its day
         return ctx.question.said_at.astimezone(ctx.now.tzinfo).date() != ctx.now.date()
     if ctx.question.event.question.kind in LABEL_KINDS:
         return not timedelta(0) <= age <= timedelta(days=1)
@@ -131,7 +139,8 @@ def _said_in_turn(ctx: Context, texts: tuple[str, ...]) -> Outcome:
     """An answer's sentences, one after the other, as one turn."""
     if texts == ("cancel",):
         return happened.cancel(ctx)
-    events: list[Event] = [QuestionClosed()]
+    assert ctx.question is not None
+    events: list[Event] = [QuestionClosed(closes=ctx.question.turn)]
     before: list[Line] = []
     outcome = answered()
     for position, text in enumerate(texts):
@@ -189,7 +198,9 @@ def _with_open_question(ctx: Context, outcome: Outcome) -> Outcome:
         moved_on = moved_on or event.question.kind not in LABEL_KINDS
     if any(hit.rule == "unsettled-dose" for hit in outcome.reply.rules):
         return _waiting(ctx, outcome)
-    if ctx.unsettled_dose() and outcome.reply.status == "asked" and form_of(ctx.text) != "took":
+    if tells_dose(event) and _tells_dose(outcome):
+        return told_doses.told_beside(ctx, outcome)
+    if ctx.unsettled_dose() and outcome.reply.status == "asked" and not _tells_dose(outcome):
         steps = (line for line in outcome.reply.lines if line.role == "refusal")
         # no other question drops this one; the steps for a low are told all the same
         first = _still_open(ctx, *steps, fact("rule-unsettled-dose"))
@@ -217,6 +228,14 @@ def _with_open_question(ctx: Context, outcome: Outcome) -> Outcome:
     return _waiting(ctx, outcome)
 
 
+def _tells_dose(outcome: Outcome) -> bool:
+    """Is a dose logged, or asked about?"""
+    return any(
+        e.kind == "dose-taken" or (isinstance(e, QuestionAsked) and tells_dose(e))
+        for e in outcome.events
+    )
+
+
 _BESIDE_A_DOSE = frozenset({"glucose-read", "low-felt", "meal-counted", "undone"})
 """Events that drop other open questions, and tell nothing of a dose that is not settled."""
 
@@ -239,7 +258,7 @@ def _then_again(ctx: Context, outcome: Outcome) -> Outcome:
     """What was missing has been said: the sentence that waited is read again."""
     assert ctx.question is not None
     text = ctx.asked_text
-    events: tuple[Event, ...] = (QuestionClosed(), *outcome.events)
+    events: tuple[Event, ...] = (QuestionClosed(closes=ctx.question.turn), *outcome.events)
     record = PendingRecord(ctx.record, events, text, ctx.now)
     again = plain(context(record, PendingFoods(ctx.foods, events), text, ctx.now))
     told = tuple(
