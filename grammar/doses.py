@@ -68,7 +68,7 @@ _NOT_TOLD = re.compile(
     r"will|suggest|give\s+me|make|set|change|raise|lower|round|never|no\s+more|max|maximum|"
     r"ignore|show|explain|compare|find|help|report|save|new|recipe)\b|"
     r"units?\s*(?:per|/|for\s+(?:every|each)|lowers|drops|brings|=)|per\s+unit|at\s+once|per\s+dose|"
-    r"more\s+than|at\s+most",
+    r"units?\s+in\s+(?:any\s+)?(?:an?|one|\d+)\s*(?:hours?|hrs?|h)\b|more\s+than|at\s+most",
     re.I,
 )
 _NOT_TAKEN = re.compile(
