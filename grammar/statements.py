@@ -5,7 +5,7 @@ A form is picked by its opening words and then has to parse to the last word.
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from functools import cache
 
@@ -31,13 +31,16 @@ class Timed:
 class When:
     """When something happened: a time of day, a day word, or minutes ago.
 
-    twelve is the time as said where it may be of the morning or the afternoon ("7:30").
+    twelve is the time as said where it may be of the morning or the afternoon ("7:30"). offset:
+    minutes from UTC of the clock that was said with it. said: the words, where they are known.
     """
 
     minute: int | None = None
     day: str | None = None
     ago: Fraction | None = None
     twelve: str = ""
+    offset: int | None = None
+    said: str = field(default="", compare=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,7 +107,8 @@ _OPENINGS: tuple[tuple[str, str], ...] = (
 )  # fmt: skip
 
 _GLUCOSE_ONLY = re.compile(
-    r"\s*(my\s+|i\s+was\s+at\s+)?((blood\s+)?glucose|blood\s+sugar|bgl?|reading)\b[^;+&]*|"
+    r"\s*(my\s+|i\s+was\s+at\s+)?((blood\s+)?glucose|blood\s+sugar|bgl?|reading)\b[^;+&]*"
+    r"(by\s+the\s+clock(\s+at)?(\s+utc)?\s*\+\d{1,2}:\d{2}[^;+&]*)?|"
     r"\s*[\d.]+\s*(mg\s*/?\s*dl|mmols?(\s*/\s*l)?)\b.*",
     re.I | re.S,
 )
@@ -223,32 +227,49 @@ def _span(node: Tree[Token]) -> Quantity:
 
 
 def _when(node: Tree[Token]) -> When:
-    if node.data in {"now", "hour_ago"}:
-        return When(ago=Fraction(60 if node.data == "hour_ago" else 0))
-    if node.data in {"minutes_ago", "hours_ago"}:
-        number = _number(_trees(node, "number")[0])
-        if not isinstance(number, Number):
-            token = _trees(node, "number")[0].children[0]
-            assert isinstance(token, Token)
-            raise _BadTimeError(token)
-        return When(ago=number.value * (60 if node.data == "hours_ago" else 1))
+    if node.data in _AGO_IN_WORDS:
+        return When(ago=Fraction(_AGO_IN_WORDS[node.data]))
+    if node.data in _AGO_IN_FIGURES:
+        ago = Fraction(0)
+        for tree, minutes in zip(_trees(node, "number"), _AGO_IN_FIGURES[node.data], strict=True):
+            number = _number(tree)
+            if not isinstance(number, Number):
+                token = tree.children[0]
+                assert isinstance(token, Token)
+                raise _BadTimeError(token)
+            ago += number.value * minutes
+        return When(ago=ago)
     day = _word(node, "DAY")
     said = str(_trees(node, "time")[0].children[0])
-    return When(minute=_time(node), day=day.casefold() if day else None, twelve=_twelve(said))
+    clock = next((c for c in node.children if isinstance(c, Token) and c.type == "OFFSET"), None)
+    return When(minute=_time(node), day=day.casefold() if day else None,
+                twelve=_twelve(said, on_clock=clock is not None),
+                offset=_offset(clock) if clock else None)  # fmt: skip
 
 
-def _twelve(clock: str) -> str:
-    """The time of day as said, where it may be of the morning or the afternoon; else ''."""
-    return clock if re.fullmatch(r"([1-9]|1[0-2])[:.h]\d{2}", clock) else ""
+_AGO_IN_WORDS = {"now": 0, "hour_ago": 60, "hour_and_half_ago": 90}
+_AGO_IN_FIGURES = {"minutes_ago": (1,), "hours_ago": (60,), "both_ago": (60, 1)}
+"""Minutes of each figure of the form."""
 
 
-_WHENS = ("when", "minutes_ago", "hours_ago", "hour_ago", "now")
+def _twelve(clock: str, *, on_clock: bool = False) -> str:
+    """The time of day as said, where it may be of the morning or the afternoon; else ''.
+
+    on_clock: beside the offset of a clock, two digits are of the 24 hours ("at 10:45 by the clock
+    at +01:00" is how a choice puts it, and it was asked already).
+    """
+    hours = "[1-9]" if on_clock else "([1-9]|1[0-2])"
+    return clock if re.fullmatch(hours + r"[:.h]\d{2}", clock) else ""
 
 
-def _when_of(tree: Tree[Token]) -> When | None:
+_WHENS = frozenset({"when", *_AGO_IN_WORDS, *_AGO_IN_FIGURES})
+
+
+def _when_of(tree: Tree[Token], text: str) -> When | None:
     for child in tree.children:
         if isinstance(child, Tree) and child.data in _WHENS:
-            return _when(child)
+            said = "" if child.meta.empty else text[child.meta.start_pos : child.meta.end_pos]
+            return replace(_when(child), said=said)
     return None
 
 
@@ -300,12 +321,17 @@ def _polyol(tree: Tree[Token]) -> Statement:
 
 def _offset(token: Token) -> int:
     """Minutes of "+02:00". No clock in use is further than 14 hours from the standard one."""
-    sign = 1 if token[0] == "+" else -1
-    hours, minutes = token[1:].split(":")
-    offset = int(hours) * 60 + int(minutes)
-    if offset > 14 * 60 or int(minutes) > 59:
+    offset = _offset_minutes(token)
+    if offset is None:
         raise _BadTimeError(token)
-    return sign * offset
+    return offset
+
+
+def _offset_minutes(said: str) -> int | None:
+    sign = 1 if said[0] == "+" else -1
+    hours, minutes = said[1:].split(":")
+    offset = int(hours) * 60 + int(minutes)
+    return None if offset > 14 * 60 or int(minutes) > 59 else sign * offset
 
 
 def _limit(form: str, tree: Tree[Token]) -> Statement:
@@ -351,7 +377,7 @@ def _simple(form: str, tree: Tree[Token]) -> Statement:
                      unit=_word(tree, "VOLUME"))  # fmt: skip
 
 
-def _build(form: str, tree: Tree[Token]) -> Statement:
+def _build(form: str, tree: Tree[Token], text: str) -> Statement:
     if form in {"ratio", "factor", "target"}:
         return Statement(form, entries=tuple(_entry(e) for e in _trees(tree, f"{form}_entry")))
     if form == "duration":
@@ -365,10 +391,10 @@ def _build(form: str, tree: Tree[Token]) -> Statement:
         level = _trees(tree, "level")[0]
         unit = _word(level, "GLUCOSE_UNIT")
         return Statement(form, number=_number(_trees(level, "number")[0]),
-                         unit=_unit(unit) if unit else None, when=_when_of(tree))  # fmt: skip
+                         unit=_unit(unit) if unit else None, when=_when_of(tree, text))  # fmt: skip
     if form == "took":
         number = None if tree.data == "took_it" else _number(_trees(tree, "number")[0])
-        return Statement(form, number=number, when=_when_of(tree))
+        return Statement(form, number=number, when=_when_of(tree, text))
     return _simple(form, tree)
 
 
@@ -382,7 +408,7 @@ def read_statement(text: str) -> Statement | Misread | None:
     if form is None:
         return _glucose_only(text)
     try:
-        return _build(form, _parser().parse(text, start=form))
+        return _build(form, _parser().parse(text, start=form), text)
     except (UnexpectedCharacters, UnexpectedToken) as stop:
         start = min(stop.pos_in_stream or 0, len(text)) if not _at_end(stop) else len(text)
         return Misread(form, text[start:].strip(), start, len(text))
@@ -394,6 +420,9 @@ def read_statement(text: str) -> Statement | Misread | None:
         return Misread(form, "", len(text), len(text))
 
 
+_BY_CLOCK = re.compile(
+    r"\s+by\s+the\s+clock(?:\s+at)?(?:\s+utc)?\s*(?P<offset>[+\-−]\d{1,2}:\d{2})$", re.I
+)
 _WHEN_NOW = re.compile(r"((just|right)\s+)?now", re.I)
 _WHEN_COUNT = re.compile(
     r"(?P<ahead>in\s+)?(?P<count>[\w ]+?)\s*(?P<unit>minutes?|mins?|hours?|hrs?)(?P<ago>\s+ago)?",
@@ -419,10 +448,18 @@ def read_when(text: str) -> When | None:
         minutes = count.value * (60 if match["unit"].casefold().startswith("h") else 1)
         return When(ago=-minutes if match["ahead"] else minutes)
     clock = re.sub(r"^(at|@)\s*", "", text, flags=re.I)
+    offset = None
+    by_clock = _BY_CLOCK.search(clock)
+    if by_clock:
+        offset = _offset_minutes(by_clock["offset"])
+        clock = clock[: by_clock.start()]
+        if offset is None:
+            return None
     minute = _minute(clock)
     if minute is None:
         return None
-    return When(minute=minute, twelve=_twelve(clock))
+    return When(minute=minute, twelve=_twelve(clock, on_clock=offset is not None),
+                offset=offset)  # fmt: skip
 
 
 def _at_end(stop: UnexpectedCharacters | UnexpectedToken) -> bool:
@@ -435,7 +472,7 @@ def _glucose_only(text: str) -> Statement | None:
     if not _GLUCOSE_ONLY.fullmatch(text):
         return None
     try:
-        return _build("glucose", _parser().parse(text, start="glucose"))
+        return _build("glucose", _parser().parse(text, start="glucose"), text)
     except (LarkError, _BadTimeError):
         return None  # "glucose tablets": a phrase about food
 

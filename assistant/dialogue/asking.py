@@ -18,6 +18,7 @@ from grammar.measures import find_measure
 from grammar.nodes import Complaint, Number, Span
 from grammar.numbers import read_number
 from grammar.phrases import asks_count_only, read_phrase
+from grammar.statements import Statement, read_statement
 from grammar.words import name_key
 
 _YES = {"yes", "y", "yeah", "yep", "ok", "okay", "sure"}
@@ -263,9 +264,20 @@ def _knows_food(ctx: Context, said: str) -> bool:
     return any(item.name and ctx.foods.exact(name_key(item.name)) for item in items)
 
 
+def _fill_time(said: str, put: Callable[[str], tuple[str, ...]]) -> tuple[str, ...] | None:
+    """When a dose was taken: "at 12:45", "12:45", "30 minutes ago", "just now"."""
+    for words in (said, f"at {said}"):
+        dose = read_statement(f"took 1 unit {words}")
+        if isinstance(dose, Statement) and dose.when is not None:
+            return put(words)
+    return None
+
+
 def _fill_words(
     ctx: Context, slot: Slot, said: str, put: Callable[..., tuple[str, ...]]
 ) -> tuple[str, ...] | None:
+    if slot.accepts == "dose-time":
+        return _fill_time(said, put)
     if slot.accepts == "name":
         name = re.sub(r"^(?:of\s+)?(?:the\s+)?", "", said, flags=re.I)
         return put(f'of "{name}"') if ctx.foods.exact(name_key(name)) else None

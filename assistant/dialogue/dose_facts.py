@@ -45,7 +45,7 @@ def facts_of(ctx: Context, plate: Plate, around: Around) -> Facts:
         record_gap=ctx.record_gap(),
         same_meal_at=_same_meal(ctx, plate.portions),
         confirmed=_confirmed(ctx.text),
-        newest=newest(ctx),
+        newest=ctx.newest(),
         schedule_at=None if here else on_clock(ctx.now, found.goes_by or 0),
         clocks=found.known if found.goes_by is None else (),
         widest=widest,
@@ -59,12 +59,6 @@ def facts_of(ctx: Context, plate: Plate, around: Around) -> Facts:
         meal_at=around.meal_at,
     )
     return _with_foods(facts, plate)
-
-
-def newest(ctx: Context) -> datetime | None:
-    """The newest time in the journal, as far as the user did not say that it was wrong."""
-    right = ctx.record.events(("clock-right",), last=1)
-    return ctx.record.newest(right[-1].turn if right else 0)
 
 
 _ALCOHOL = frozenset(

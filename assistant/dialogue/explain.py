@@ -107,6 +107,8 @@ def what_is_active(ctx: Context) -> Outcome:
         lines.append(fact(f"active-{shape}", hours=hours_of(duration)))
     if ctx.record_gap():
         lines.append(Line("caution", "rule-record-gap"))
+    if ctx.unsettled_elsewhere():
+        lines.append(Line("caution", "rule-unsettled-dose"))
     if ctx.suggestion is not None:
         waiting = ctx.open_suggestion()
         assert waiting is not None

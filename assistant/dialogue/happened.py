@@ -5,28 +5,19 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from fractions import Fraction
 
+from assistant.dialogue.clocks import on_clock
 from assistant.dialogue.events import (
-    IMPORT,
-    AliasSaved,
     ClockRight,
     DoseRefused,
     DoseSuggested,
     DoseTaken,
     Event,
-    FoodForgotten,
-    FoodSaved,
     GlucoseRead,
     LowFelt,
-    MealCounted,
-    MeasureSaved,
     QuestionAsked,
     QuestionClosed,
-    ReadingsImported,
     RecipeBegun,
-    RecipeSaved,
-    SettingSaid,
     SuggestionClosed,
-    Undone,
 )
 from assistant.dialogue.glucose import settle
 from assistant.dialogue.lows import treat_low
@@ -44,14 +35,15 @@ from assistant.dialogue.outcome import (
     took_text,
     yes_no,
 )
-from assistant.dialogue.record import Kept
 from assistant.dialogue.replies import Line, Slot
+from assistant.dialogue.said_clock import ByClocks, Sentence, ask_clock, earlier_offsets
 from assistant.dialogue.sentence_parts import ANSWER, in_own_words
 from assistant.dialogue.state import Context
+from assistant.dialogue.told_doses import clock_behind
 from assistant.dosing.active import Taken
 from assistant.dosing.rules import is_low
 from assistant.dosing.settings import span_of
-from assistant.values import Amount, Arg, Glucose, Name, Said, Typed, decimal_text
+from assistant.values import Amount, Arg, Glucose, Said, Typed, decimal_text
 from grammar.nodes import Number, Unclear
 from grammar.statements import Statement, When
 
@@ -59,13 +51,6 @@ MOST = Fraction(100)
 """Units in one dose above which the figure itself is doubted (common practice, no source)."""
 APART = timedelta(minutes=2)
 """A dose dated this long before the suggestion was not the suggested one."""
-
-UNDOABLE = (
-    "dose-taken", "suggestion-closed", "glucose-read", "dose-refused", "meal-counted",
-    "dose-suggested", "alias-saved", "food-saved", "measure-saved", "food-forgotten",
-    "recipe-saved", "goal-said",
-    "readings-imported",
-)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,6 +79,8 @@ def moment_of(when: When | None, now: datetime) -> datetime | Later | HalfDay:
         return now - span_of(when.ago)
     if when.minute is None:
         return now
+    if when.offset is not None:
+        now = on_clock(now, when.offset)
     day = now.replace(hour=when.minute // 60, minute=when.minute % 60, second=0, microsecond=0)
     noon = when.minute // 60 == 12
     if when.twelve and noon:
@@ -106,7 +93,26 @@ def moment_of(when: When | None, now: datetime) -> datetime | Later | HalfDay:
     return Later(when.minute) if day > now else day
 
 
-def _ask_time(ctx: Context, at: Later | HalfDay) -> Outcome:
+def told_at(
+    ctx: Context, when: When | None, said: datetime
+) -> datetime | Later | HalfDay | ByClocks:
+    """As moment_of, seen from when it was said; or the times by several clocks, where an earlier
+    one may be meant."""
+    here = moment_of(when, said)
+    by_others = {o: moment_of(when, on_clock(said, o)) for o in earlier_offsets(ctx, when, said)}
+    half = next((at for at in (here, *by_others.values()) if isinstance(at, HalfDay)), None)
+    if half is not None:
+        return half
+    others = tuple((o, at) for o, at in by_others.items() if isinstance(at, datetime))
+    return ByClocks(here if isinstance(here, datetime) else None, others) if others else here
+
+
+def _ask_time(ctx: Context, when: When | None, at: Later | HalfDay | ByClocks) -> Outcome:
+    if isinstance(at, ByClocks):
+        assert when is not None
+        before, said, behind = ctx.text.rpartition(when.said)
+        sentence = Sentence(lambda other: before + other + behind, said, yesterday=True)
+        return ask(ask_clock(ctx, when, at, sentence), ctx.text)
     return _ask_day(ctx) if isinstance(at, Later) else ask_half(ctx, at)
 
 
@@ -172,9 +178,12 @@ def took(ctx: Context, statement: Statement) -> Outcome:
             Ask("number", "took-very-many", {"units": Amount(units, "unit")},
                 choices=yes_no(again)), ctx.text
         )  # fmt: skip
-    at = moment_of(statement.when, ctx.said)
+    behind = ctx.clock_behind()
+    if behind is not None:
+        return clock_behind(ctx, units, behind)
+    at = told_at(ctx, statement.when, ctx.said)
     if not isinstance(at, datetime):
-        return _ask_time(ctx, at)
+        return _ask_time(ctx, statement.when, at)
     if statement.when is None and isinstance(waiting, DoseSuggested):
         late = _asked_when(ctx, units)
         if late is not None:
@@ -374,9 +383,9 @@ def glucose(ctx: Context, statement: Statement) -> Outcome:
     settled = settle(statement.number, unit, ctx.settings, put)  # type: ignore[arg-type]
     if isinstance(settled, Ask):
         return ask(settled, ctx.text)
-    at = moment_of(statement.when, ctx.read)
+    at = told_at(ctx, statement.when, ctx.read)
     if not isinstance(at, datetime):
-        asked = _ask_time(ctx, at)
+        asked = _ask_time(ctx, statement.when, at)
         if not is_low(settled):
             return asked
         return Outcome(replace(asked.reply, lines=(*treat_low(ctx), *asked.reply.lines)),
@@ -393,86 +402,3 @@ def glucose(ctx: Context, statement: Statement) -> Outcome:
 
 def _data(glucose: Glucose, at: datetime) -> dict[str, object]:
     return {"value": glucose.value, "unit": glucose.unit, "at": at}
-
-
-def _what_was(event: Event) -> Line | None:
-    """What an undone event had said."""
-    if isinstance(event, MealCounted):
-        return fact("undone-meal", said=Said(in_own_words(event.said)))
-    if isinstance(event, DoseSuggested):
-        return fact("undone-suggestion", units=Amount(event.units, "unit"))
-    if isinstance(event, SuggestionClosed):
-        return fact("undone-closing")
-    if isinstance(event, GlucoseRead):
-        return fact("undone-glucose", glucose=Amount(event.glucose.value, event.glucose.unit))
-    if isinstance(event, ReadingsImported):
-        count = Amount(Fraction(len(event.readings)), "reading")
-        return fact("undone-import", count=count, file=Name(event.file))
-    if isinstance(event, AliasSaved):
-        return fact("undone-alias", alias=Name(event.alias))
-    if isinstance(event, FoodSaved | RecipeSaved):
-        return fact("undone-food", food=Name(event.facts.name))
-    if isinstance(event, MeasureSaved):
-        return fact("undone-measure", unit=Name(event.measure.unit))
-    if isinstance(event, FoodForgotten):
-        return fact("undone-forgetting")
-    return None
-
-
-def _with_source(kept: Kept) -> Event:
-    """The low of an undone turn, which is said anew; one of a file stays one of a file."""
-    assert isinstance(kept.event, GlucoseRead | LowFelt)
-    return replace(kept.event, imported=kept.event.imported or _of_import(kept))
-
-
-def _of_import(kept: Kept) -> bool:
-    """Was it said by the import of a file?"""
-    return kept.text.startswith(IMPORT)
-
-
-def undo(ctx: Context, sure_of: int | None = None) -> Outcome:
-    """Takes back the last turn that left something; one with a dose only by its number.
-
-    sure_of is the number of the turn that the user said yes to. Whatever was being asked is
-    closed as well: an undone turn must not bring an older question back.
-    """
-    last = ctx.record.events((*UNDOABLE, "setting-said"), last=1)
-    if not last:
-        return answered(answer("nothing-to-undo"))
-    if isinstance(last[-1].event, SettingSaid) and sure_of is None:
-        return answered(answer("setting-not-undone", said=Said(last[-1].event.said)))
-    turn = last[-1].turn if sure_of is None else sure_of
-    gone = [k for k in ctx.record.events((*UNDOABLE, "setting-said"), last=200) if k.turn == turn]
-    if not gone:
-        return answered(answer("nothing-to-undo"))
-    doses = [k.event for k in gone if isinstance(k.event, DoseTaken)]
-    if doses and sure_of is None:
-        args: dict[str, Arg] = {
-            "units": Amount(doses[-1].units, "unit"),
-            "moment": ctx.moment(doses[-1].taken_at),
-        }
-        choices = yes_no(f"undo turn {turn}")
-        return ask(Ask("undo", "ask-undo-dose", args, choices=choices), ctx.text)
-    said = Said(in_own_words(gone[-1].text))
-    lines = [answer("undone", said=said, moment=ctx.moment(gone[-1].said_at))]
-    low_read = [k for k in gone if isinstance(k.event, GlucoseRead) and is_low(k.event.glucose)]
-    # a low typed with a meal stays known without the meal, and one of a file in any case
-    staying = low_read if len(gone) > len(low_read) else [k for k in low_read if _of_import(k)]
-    told = [k for k in gone if k not in staying]
-    lines.extend(line for k in told if (line := _what_was(k.event)))
-    for dose in doses:
-        lines.append(caution("undone-dose", units=Amount(dose.units, "unit")))
-        lines.append(next_step(took_text(dose.units)))
-    # a setting said in the same turn ("my cup is 250 ml" as an answer) is not undone: said again
-    kept: list[Event] = [k.event for k in gone if isinstance(k.event, SettingSaid)]
-    lows = [_with_source(k) for k in staying]
-    kept.extend(lows)
-    if len(lows) == 1:
-        lines.append(fact("low-stays"))
-    elif lows:
-        lines.append(fact("lows-stay", count=Amount(Fraction(len(lows)), "reading")))
-    felt = [k for k in ctx.record.events(("low-felt",), last=200) if k.turn == turn]
-    if felt:  # a line of a file that may be a low
-        kept.extend(map(_with_source, felt))
-        lines.append(fact("felt-low-stays"))
-    return answered(*lines, events=(Undone(turn), QuestionClosed(), *kept))

@@ -241,7 +241,8 @@ def pair_line(pair: Pair, unit: GlucoseUnit) -> Line:
     first, second = pair.start.glucose, pair.two.glucose
     change = pair.rise(unit)
     assert change is not None
-    return fact("after-pair" if change >= 0 else "after-pair-fall", said=Said(in_own_words(pair.meal.said)),
+    said = Said(in_own_words(pair.meal.said))
+    return fact("after-pair" if change >= 0 else "after-pair-fall", said=said,
                 counted=grams(pair.meal.counted.value), start=Amount(first.value, first.unit),
                 two=Amount(second.value, second.unit), rise=level(abs(change), unit),
                 **when(pair.meal.at))  # fmt: skip

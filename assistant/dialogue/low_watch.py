@@ -2,9 +2,10 @@
 
 import re
 from dataclasses import replace
+from datetime import datetime
 from fractions import Fraction
 
-from assistant.dialogue.events import GlucoseRead, LowFelt
+from assistant.dialogue.events import Event, GlucoseRead, LowFelt
 from assistant.dialogue.glucose import UNITS, settle, user_unit
 from assistant.dialogue.lows import LOWS, treat_low
 from assistant.dialogue.meals import low_read, low_without_count
@@ -208,3 +209,23 @@ def _low_either_way(value: Fraction) -> bool:
     """Is it a low in each unit in which a meter shows it? One that none shows is asked about."""
     fits = [Glucose(value, unit) for unit in UNITS if plausible(value, unit)]
     return bool(fits) and all(map(is_low, fits))
+
+
+def lows_stand(ctx: Context, outcome: Outcome) -> Outcome:
+    """A low that is told while the clock is behind is of the newest time that is known: dated
+    before other readings it would be left behind as soon as the clock is put right."""
+
+    events: list[Event] = []
+    newest: datetime | None = None
+    for event in outcome.events:
+        if isinstance(event, GlucoseRead) and is_low(event.glucose):
+            newest = newest or ctx.clock_behind()
+            if newest is not None and event.taken_at < newest:
+                events.append(replace(event, taken_at=newest))
+                continue
+        events.append(event)
+    if tuple(events) == outcome.events or newest is None:
+        return outcome
+    told = fact("low-clock-back", moment=ctx.moment(newest))
+    lines = (*outcome.reply.lines, told)
+    return replace(outcome, reply=replace(outcome.reply, lines=lines), events=tuple(events))

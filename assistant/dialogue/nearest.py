@@ -8,9 +8,9 @@ import re
 from dataclasses import replace
 
 from assistant.dialogue import offers
-from assistant.dialogue.happened import UNDOABLE
 from assistant.dialogue.outcome import DROP, Outcome, answer, answered, next_step
 from assistant.dialogue.state import Context
+from assistant.dialogue.undoing import UNDOABLE
 
 ALWAYS = (
     "why", "today", "what is active now", "took ... units", "took ... units at ...",

@@ -40,6 +40,10 @@ class PendingRecord:
         """As Record.newest; what is pending is of now."""
         return self._record.newest(after)
 
+    def offsets(self, around: datetime) -> tuple[int, ...]:
+        """As Record.offsets; what is pending is on the clock of now."""
+        return self._record.offsets(around)
+
     def place(self) -> str:
         """As Record.place."""
         return self._record.place()

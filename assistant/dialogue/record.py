@@ -20,7 +20,7 @@ class Kept:
 
 
 class Record(Protocol):
-    """The journal, read only. Undone events are left out everywhere."""
+    """The journal, read only. Undone events are left out everywhere; settings are not undone."""
 
     def events(
         self, kinds: Sequence[str], since: datetime | None = None, last: int | None = None
@@ -30,6 +30,11 @@ class Record(Protocol):
 
     def newest(self, after: int = 0) -> datetime | None:
         """The latest time at which any turn past this number was said, undone or not; or None."""
+        ...
+
+    def offsets(self, around: datetime) -> tuple[int, ...]:
+        """Minutes from UTC of each clock on which a turn was said since a day before this time, and
+        of the last turn before it; undone or not."""
         ...
 
     def place(self) -> str:

@@ -6,10 +6,13 @@ from datetime import datetime, timedelta
 from fractions import Fraction
 from typing import Literal
 
+from assistant.dialogue.clocks import on_clock
 from assistant.dialogue.glucose import settle
-from assistant.dialogue.happened import HalfDay, Later, ask_half, moment_of
+from assistant.dialogue.happened import HalfDay, Later, ask_half, told_at
 from assistant.dialogue.outcome import Ask, Outcome
+from assistant.dialogue.said_clock import ByClocks, Sentence, ask_clock, earlier_offsets
 from assistant.dialogue.state import Context
+from assistant.dosing.rules_time import SOON
 from assistant.dosing.working import NoReading, NotGiven, Reading, Reduction
 from assistant.values import Said
 from grammar.nodes import Clause, Complaint, Number, Phrase
@@ -129,9 +132,11 @@ def _glucose_at(ctx: Context, phrase: Phrase) -> datetime | Ask | Outcome | None
         return ctx.read
     if not isinstance(when, When):
         return when
-    at = moment_of(when, ctx.read)
+    at = told_at(ctx, when, ctx.read)
     if isinstance(at, HalfDay):
         return ask_half(ctx, at)
+    if isinstance(at, ByClocks):
+        return ask_clock(ctx, when, at, _place(phrase, _whens(phrase)[0][0]))
     if isinstance(at, Later):  # the rules tell what is wrong with a reading that is to come
         day = ctx.read.replace(second=0, microsecond=0)
         later = day.replace(hour=at.minute // 60, minute=at.minute % 60)
@@ -145,7 +150,22 @@ def _meal_at(ctx: Context, phrase: Phrase) -> datetime | Ask | None:
     when = _when_said(_whens(phrase)[1], phrase.text)
     if when is None and ctx.said < ctx.now:
         return ctx.said
-    return _nearest(when, ctx.said) if isinstance(when, When) else when
+    if not isinstance(when, When):
+        return when
+    here = _nearest(when, ctx.said)
+    offsets = earlier_offsets(ctx, when, ctx.said)
+    by_others = [(o, _nearest(when, on_clock(ctx.said, o))) for o in offsets]
+    others = tuple((o, at) for o, at in by_others if at != here)
+    if others and any(abs(at - ctx.now) <= SOON for at in (here, *(at for _, at in others))):
+        found = ByClocks(here, others)  # a meal of another time has no dose by any of the clocks
+        return ask_clock(ctx, when, found, _place(phrase, _whens(phrase)[1][0]))
+    return here
+
+
+def _place(phrase: Phrase, clause: Clause) -> Sentence:
+    """Where the time stands in the phrase."""
+    before, behind = phrase.text[: clause.start], phrase.text[clause.end :]
+    return Sentence(lambda other: before + other + behind, clause.said)
 
 
 def meal_time(phrase: Phrase, now: datetime) -> datetime | None:
@@ -169,6 +189,8 @@ def _nearest(when: When, now: datetime) -> datetime:
     if when.ago is not None:
         return now - timedelta(seconds=float(when.ago * 60))
     assert when.minute is not None
+    if when.offset is not None:
+        now = on_clock(now, when.offset)
     midnight = now.replace(hour=0, minute=0, second=0, microsecond=0)
     step = 12 if when.twelve else 24
     times = [midnight + timedelta(minutes=when.minute, hours=h) for h in range(-24, 49, step)]

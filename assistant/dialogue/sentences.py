@@ -21,6 +21,8 @@ from assistant.dialogue import (
     paging,
     pointers,
     portion_finder,
+    told_doses,
+    undoing,
 )
 from assistant.dialogue.after import look_back
 from assistant.dialogue.changes import change, leave_out_or_forget
@@ -81,6 +83,8 @@ _COMMANDS = {
     "set-up": ("set up", "setup", "set me up", "set it up", "start over with set up"),
     "can-say": ("what can i say", "what can i type", "what now"),
     "clock-right": ("the clock is right", "my clock is right"),
+    "same-dose": (told_doses.SAME,),
+    "other-dose": (told_doses.OTHER,),
     "complete": ("the record is complete", "record is complete", "my record is complete"),
 }  # fmt: skip
 
@@ -100,11 +104,13 @@ def _run_command(ctx: Context, command: str) -> Outcome:
         "cancel": happened.cancel,
         "drop": happened.drop,
         "not-taken": happened.not_taken,
-        "undo": happened.undo,
+        "undo": undoing.undo,
         "numbers": numbers_talk.show,
         "yes": _yes_to_nothing,
         "dose-right": happened.dose_right,
         "clock-right": happened.clock_right,
+        "same-dose": told_doses.same_dose,
+        "other-dose": told_doses.other_dose,
         "complete": gap.complete,
         "manner": manners.said,
         "more": _more,
@@ -182,7 +188,7 @@ def _yes_to_nothing(ctx: Context) -> Outcome:
 
 def _statement(ctx: Context, statement: Statement | Misread) -> Outcome:
     if isinstance(statement, Misread):
-        return numbers_talk.misread(ctx, statement)
+        return told_doses.misread_dose(ctx, statement) or numbers_talk.misread(ctx, statement)
     if statement.form == "took":
         return happened.took(ctx, statement)
     if statement.form == "glucose":
@@ -204,6 +210,11 @@ def _without_tail(text: str) -> str:
     return _TAIL.sub("", SURE.sub("", text))
 
 
+_UNDO_TURN = re.compile(
+    r"\s*undo\s+turn\s+(?P<turn>\d{1,12})(?P<sure>\s*,?\s*that\s+is\s+right)?\s*[.!]*\s*", re.I
+)
+
+
 def _early(ctx: Context) -> Outcome | None:
     """Sentences that could be mistaken for others: the label guide, feeling low, barcodes, undo."""
     if label_guide.START.fullmatch(ctx.text):
@@ -216,15 +227,17 @@ def _early(ctx: Context) -> Outcome | None:
     special = _special(ctx) or first_run.early(ctx) or food_talk.barcode(ctx)
     if special:
         return special
-    turn_said = re.fullmatch(r"\s*undo\s+turn\s+(\d{1,12})\s*", ctx.text, re.I)
+    turn_said = _UNDO_TURN.fullmatch(ctx.text)
     if turn_said:
-        return happened.undo(ctx, int(turn_said[1]))
+        return undoing.undo(ctx, int(turn_said["turn"]), sure=turn_said["sure"] is not None)
     return None
 
 
 def plain(ctx: Context) -> Outcome:
-    """The turn for a sentence that stands for itself. A low in it is kept, whatever it is."""
-    return as_said(low_kept(ctx, _plain(ctx)), ctx.said_at, ctx.read_at)
+    """The turn for a sentence that stands for itself. A low or a dose in it is not lost,
+    whatever it is."""
+    found = low_kept(ctx, told_doses.dose_seen(ctx, _plain(ctx)))
+    return as_said(found, ctx.said_at, ctx.read_at)
 
 
 def _plain(ctx: Context) -> Outcome:

@@ -19,9 +19,22 @@ from assistant.dialogue.record import Foods, Kept, Record
 from assistant.dialogue.replies import Choice
 from assistant.dosing.active import Taken
 from assistant.dosing.rules import OpenSuggestion, is_low
+from assistant.dosing.rules_time import SLACK
 from assistant.dosing.settings import Settings, fold
 from assistant.values import Amount, Glucose, GlucoseUnit, Moment
 from grammar.statements import form_of
+
+TOLD = "dose-told"
+"""The kind of a question about a dose that was told in words of no sentence form."""
+_LOGGED = frozenset({"dose-check", "same-dose"})
+"""Kinds of questions about doses that are in the journal already."""
+
+
+def tells_dose(asked: QuestionAsked) -> bool:
+    """Is it about a dose that was told, and that is not in the journal yet?"""
+    kind = asked.question.kind
+    return kind == TOLD or (kind not in _LOGGED and form_of(asked.text) == "took")
+
 
 LOOK_BACK = timedelta(hours=48)
 """Doses older than this matter to no rule: durations and cap windows are at most 24 hours, and the
@@ -139,22 +152,27 @@ class Context:
         return max(open_yet, default=None)
 
     def unsettled_elsewhere(self) -> bool:
-        """A dose was told today in any chat, with a question about it that nobody has settled."""
-        since = self.now - timedelta(hours=24)
-        doses = self.record.events(("dose-taken",), since=since)
-        last_dose = max((kept.turn for kept in doses), default=-1)
-        return any(
-            isinstance(kept.event, QuestionAsked)
-            and form_of(kept.event.text) == "took"
-            and kept.turn > last_dose
-            and kept.said_at.astimezone(self.now.tzinfo).date() == self.now.date()
-            and not _closed(kept, self.record, by_name=True)
-            for kept in self.record.events(("question-asked",), since=since)
-        )
+        """A dose was told, in any chat, with a question about it that nobody has settled."""
+        return bool(unsettled(self.record, self.now))
 
     def unsettled_dose(self) -> bool:
         """The open question is about a dose that was told."""
-        return bool(self.asked_text) and form_of(self.asked_text) == "took"
+        event = self.question.event if self.question else None
+        if not isinstance(event, QuestionAsked):
+            return False
+        return tells_dose(event) or event.question.kind == "dose-check"
+
+    def newest(self) -> datetime | None:
+        """The newest time in the journal, as far as the user did not say that it was wrong."""
+        right = self.record.events(("clock-right",), last=1)
+        if right and right[-1].turn == 0:
+            return None  # it is being said: all that was kept before is passed over
+        return self.record.newest(right[-1].turn if right else 0)
+
+    def clock_behind(self) -> datetime | None:
+        """The newest time in the journal where the clock of now is behind it, and so is wrong."""
+        newest = self.newest()
+        return newest if newest is not None and newest - self.now > SLACK else None
 
     def record_gap(self) -> bool:
         """Doses may be missing from the record, and nobody has said that they are typed."""
@@ -187,12 +205,36 @@ def _open(record: Record, opening: str, closing: str) -> Kept | None:
     return last[-1] if last and last[-1].event.kind == opening else None
 
 
-def _question(record: Record) -> Kept | None:
-    """The newest question, if it is open: another chat's answers close other questions."""
+def _question(record: Record, now: datetime) -> Kept | None:
+    """The newest question, if it is open: another chat's answers close other questions.
+
+    Where it is not, the newest about a dose that is still not settled is open again.
+    """
     asked = record.events(("question-asked",), last=1)
     if not asked:
         return None
-    return None if _closed(asked[-1], record) else asked[-1]
+    if not _closed(asked[-1], record):
+        return asked[-1]
+    waiting = unsettled(record, now, last=_QUESTIONS)
+    return waiting[-1] if waiting else None
+
+
+_QUESTIONS = 50
+"""So many questions are looked through for one about a dose that this chat has seen."""
+
+
+def unsettled(record: Record, now: datetime, last: int | None = None) -> tuple[Kept, ...]:
+    """Questions about doses that were told, and that no answer, "cancel" or undoing has closed.
+
+    A dose older than LOOK_BACK matters to no rule, and neither does a question about it.
+    """
+    return tuple(
+        kept
+        for kept in record.events(("question-asked",), since=now - LOOK_BACK, last=last)
+        if isinstance(kept.event, QuestionAsked)
+        and tells_dose(kept.event)
+        and not _closed(kept, record, by_name=True)
+    )
 
 
 def _closed(asked: Kept, record: Record, *, by_name: bool = False, answered: bool = False) -> bool:
@@ -233,7 +275,7 @@ def _doses(record: Record, now: datetime) -> tuple[Taken, ...]:
 def context(record: Record, foods: Foods, text: str, now: datetime) -> Context:
     """The context of a turn."""
     suggestion = _open(record, "dose-suggested", "suggestion-closed")
-    question = _question(record)
+    question = _question(record, now)
     assert suggestion is None or not isinstance(suggestion.event, SuggestionClosed)
     assert question is None or isinstance(question.event, QuestionAsked)
     return Context(

@@ -12,6 +12,7 @@ from assistant.dialogue import (
     offers,
     recipe_collecting,
     same_meal,
+    told_doses,
 )
 from assistant.dialogue.asking import Answer, OutOfRange, answer_to
 from assistant.dialogue.events import (
@@ -25,6 +26,7 @@ from assistant.dialogue.events import (
     Undone,
 )
 from assistant.dialogue.going_on import with_rest
+from assistant.dialogue.low_watch import lows_stand
 from assistant.dialogue.outcome import (
     DROP,
     Ask,
@@ -39,7 +41,14 @@ from assistant.dialogue.record import Foods, Record
 from assistant.dialogue.replies import Line, Reply
 from assistant.dialogue.sentence_parts import ANSWER, in_own_words
 from assistant.dialogue.sentences import command_of, plain, stands_alone
-from assistant.dialogue.state import Context, ToldAs, context, in_no_words
+from assistant.dialogue.state import (
+    LOOK_BACK,
+    Context,
+    ToldAs,
+    context,
+    in_no_words,
+    tells_dose,
+)
 from assistant.values import Amount, Said
 from grammar.foods import read_food_sentence
 from grammar.numbers import HUGE
@@ -75,11 +84,13 @@ def turn(
         args = {"length": Amount(Fraction(min(len(cleaned), 10 * HUGE)), "character")}
         return ask(Ask("unread", "text-too-long", args), cleaned[:200])
     ctx = replace(context(record, foods, cleaned, now), told_as=told_as)
-    outcome = kitchen.opened_again(ctx, _outcome(ctx, cleaned))
+    outcome = lows_stand(ctx, kitchen.opened_again(ctx, _outcome(ctx, cleaned)))
     if ctx.question is None or any(isinstance(e, Undone) for e in outcome.events):
         return outcome  # with what is undone, every question of before is closed
     events = tuple(
-        replace(e, closes=ctx.question.turn) if isinstance(e, QuestionClosed) else e
+        replace(e, closes=ctx.question.turn)
+        if isinstance(e, QuestionClosed) and e.closes is None
+        else e
         for e in outcome.events
     )
     return replace(outcome, events=events)
@@ -93,6 +104,9 @@ def _outcome(ctx: Context, cleaned: str) -> Outcome:
     command = command_of(cleaned)
     if ctx.question is not None and command == "question":
         return _still_open(ctx)
+    if told_doses.answer_in_full(ctx):
+        outcome = _said_in_turn(ctx, Answer((cleaned,), now=True))
+        return kitchen.with_waiting(ctx, told_doses.settled_by_answer(ctx, outcome))
     line = _line_of_recipe(ctx, command)
     if line is not None:
         return line
@@ -148,7 +162,9 @@ def _expired(ctx: Context) -> bool:
     if ctx.question is None or not isinstance(ctx.question.event, QuestionAsked):
         return False
     age = ctx.now - ctx.question.said_at
-    if ctx.unsettled_dose():  # what is in the body is asked until it is known, on its day
+    if tells_dose(ctx.question.event):  # what is in the body is asked until it is known
+        return age > LOOK_BACK
+    if ctx.unsettled_dose():  # one that is in the journal, on its day
         return ctx.question.said_at.astimezone(ctx.now.tzinfo).date() != ctx.now.date()
     if ctx.question.event.question.kind in LABEL_KINDS:
         return not timedelta(0) <= age <= timedelta(days=1)
@@ -182,7 +198,8 @@ def _said_in_turn(ctx: Context, given: Answer) -> Outcome:
     texts = given.texts
     if texts == ("cancel",):
         return happened.cancel(ctx)
-    events: list[Event] = [QuestionClosed(answered=True)]
+    assert ctx.question is not None
+    events: list[Event] = [QuestionClosed(closes=ctx.question.turn, answered=True)]
     before: list[Line] = []
     outcome, text = answered(), ""
     for position, text in enumerate(texts):
@@ -289,7 +306,9 @@ def _with_open_question(ctx: Context, outcome: Outcome) -> Outcome:
         moved_on = moved_on or event.question.kind not in LABEL_KINDS
     if any(hit.rule == "unsettled-dose" for hit in outcome.reply.rules):
         return _waiting(ctx, outcome)
-    if ctx.unsettled_dose() and outcome.reply.status == "asked" and form_of(ctx.text) != "took":
+    if tells_dose(event) and _tells_dose(outcome):
+        return told_doses.told_beside(ctx, outcome)
+    if ctx.unsettled_dose() and outcome.reply.status == "asked" and not _tells_dose(outcome):
         steps = (line for line in outcome.reply.lines if line.role == "refusal")
         # no other question drops this one; the steps for a low are told all the same
         first = _still_open(ctx, *steps, fact("rule-unsettled-dose"))
@@ -349,6 +368,14 @@ def _logs_only(outcome: Outcome) -> bool:
     )
 
 
+def _tells_dose(outcome: Outcome) -> bool:
+    """Is a dose logged, or asked about?"""
+    return any(
+        e.kind == "dose-taken" or (isinstance(e, QuestionAsked) and tells_dose(e))
+        for e in outcome.events
+    )
+
+
 _BESIDE_A_DOSE = frozenset({"glucose-read", "low-felt", "meal-counted", "undone"})
 """Events that drop other open questions, and tell nothing of a dose that is not settled."""
 
@@ -371,7 +398,7 @@ def _then_again(ctx: Context, outcome: Outcome) -> Outcome:
     """What was missing has been said: the sentence that waited is read again."""
     assert ctx.question is not None
     text = ctx.asked_text
-    events: tuple[Event, ...] = (QuestionClosed(), *outcome.events)
+    events: tuple[Event, ...] = (QuestionClosed(closes=ctx.question.turn), *outcome.events)
     record = PendingRecord(ctx.record, events, text, ctx.now)
     again = plain(_waiting_in(ctx, record, PendingFoods(ctx.foods, events), text))
     told = tuple(

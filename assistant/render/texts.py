@@ -210,7 +210,7 @@ _DOSE = {
     "ask-carried-glucose": "The glucose {glucose} was told {moment}. It is too old, or a newer reading "
     "or a low was told since. What is it now? Type it, and then the change again.",
     "rule-unsettled-dose": "A dose that you told me is not settled yet, so active insulin is not known. "
-    "Answer that question first, or type cancel if it was not taken.",
+    'Type "question" to hear what is asked, or "cancel" if there was no such dose.',
     "rule-record-gap": "Doses may be missing from the record, so active insulin is not known. Type each dose "
     'of the last 24 hours with its time, and check your numbers. Then type "the record is complete".',
     "record-restored": "The backup is the record now. It ends at {moment}. What you typed later is not in it.",
@@ -522,6 +522,38 @@ _QUESTIONS = {
     "ask-undo-dose": "This takes {units} at {moment} out of the journal, and it no longer counts as "
     "active. Do so only if it was never taken. Take it out?",
     "ask-glucose-unit": "In which unit is that figure?",
+    "ask-which-clock": "The clock has moved, so {said} may be by the clock of now or by an earlier one. "
+    "Which is meant? You can also type how long ago it was, such as {sentence}.",
+    "choice-time-here": "By the clock of now, {offset}. That is {moment}, {age} ago.",
+    "choice-time-there": "By the clock at {offset}. By the clock of now that is {moment}, {age} ago.",
+    "choice-time-here-ahead": "By the clock of now, {offset}. That is {moment}, in {age}.",
+    "choice-time-there-ahead": "By the clock at {offset}. By the clock of now that is {moment}, in {age}.",
+    "took-clock-back": "The clock says {now}, but the journal has an entry at {moment}. With a wrong "
+    "clock the time of a dose is wrong. So these {units} are not logged yet, and no dose is suggested "
+    "until they are. Set the clock. Then type how long ago it was, such as {sentence}.",
+    "choice-clock-right": "The clock is right: it is {moment}.",
+    "choice-drop-dose": "No such dose was taken. Drop it.",
+    "choice-dose-meant": "Yes: {text}.",
+    "low-clock-back": "The clock is behind the journal, so this low counts from {moment}. Set the clock.",
+    "dose-told-number": "I read {said} as a dose that you took, but not how many units. How many units "
+    "were taken? No dose is suggested until this is settled.",
+    "dose-told-when": "I read {units} as taken, but did not understand {said}. When were they taken? "
+    'Type "just now", "30 minutes ago" or a time, such as "at 12:45". No dose is suggested until this '
+    "is settled.",
+    "dose-told-bare": 'I read {units} as taken. When were they taken? Type "just now", "30 minutes ago" '
+    'or a time, such as "at 12:45". No dose is suggested until this is settled.',
+    "dose-told-sure": "I read {said} as a dose that you took. Is it meant as below? No dose is suggested "
+    "until this is settled.",
+    "dose-told-whole": "I read a dose that you took in {said}, but did not understand all of it. Nothing "
+    "is logged yet, and no dose is suggested until it is. Type each dose in a sentence of its own, such "
+    "as {sentence}. Type anything else in another.",
+    "dose-waits-too": "The dose {said} is not settled either. It is asked next.",
+    "ask-same-dose": "Is that the dose that you told before as {said}, or another one?",
+    "choice-same-dose": "It is the same dose.",
+    "choice-other-dose": "It is another dose. The earlier one is asked again.",
+    "dose-same": "That settles {said}. In the journal it is {units} at {moment}.",
+    "dose-other": "Then {said} is still to be settled.",
+    "dose-answers": "That settles {said}.",
     "ask-half-day": "Is {said} in the morning or in the afternoon?",
     "ask-merge-units": "Your schedule is in another glucose unit. Type the whole day's schedule in "
     "one sentence, in one unit. Nothing was changed.",
@@ -797,8 +829,10 @@ _EVENTS = {
     "undone-food": "The label of {food} is as it was before.",
     "undone-measure": "The measure {unit} is as it was before.",
     "undone-forgetting": "The food is back in the library.",
-    "setting-not-undone": "The last thing said was a setting, {said}. To change it, type it again "
-    "with the right figure. Nothing was taken back.",
+    "setting-not-undone": "{said} is a setting, and settings are not taken back. To change it, type it "
+    "again with the right figure. Nothing was taken back.",
+    "setting-holds-now": "What holds now is {said}.",
+    "setting-stays": "The setting {said} stays. To change it, type it again with the right figure.",
     "suggested-then": "The dose suggested then was {units}. That suggestion is closed.",
     "undone-dose": "{units} no longer counts as active. If it was taken after all, type it again.",
     "nothing-to-undo": "There is nothing to take back. Settings are changed by typing them again.",

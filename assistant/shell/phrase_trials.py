@@ -8,11 +8,12 @@ import random
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from fractions import Fraction
 from typing import Literal
 
 from assistant.counting.facts import Food
+from assistant.dialogue.clocks import offset_of
 from assistant.dialogue.events import Event, GlucoseRead, MealCounted
 from assistant.dialogue.outcome import Outcome
 from assistant.dialogue.pending import PendingFoods
@@ -137,6 +138,14 @@ class _Said:
     def newest(self, after: int = 0) -> datetime | None:
         """As Record.newest."""
         return max((k.said_at for k in self._kept if k.turn > after), default=None)
+
+    def offsets(self, around: datetime) -> tuple[int, ...]:
+        """As Record.offsets."""
+        return tuple(
+            dict.fromkeys(
+                offset_of(k.said_at) for k in self._kept if k.said_at >= around - timedelta(days=1)
+            )
+        )
 
     def place(self) -> str:
         """As Record.place."""

@@ -62,6 +62,10 @@ class OwnQuestions:
         """As Record.newest: every chat's."""
         return self._record.newest(after)
 
+    def offsets(self, around: datetime) -> tuple[int, ...]:
+        """As Record.offsets: every chat's."""
+        return self._record.offsets(around)
+
     def place(self) -> str:
         """As Record.place."""
         return self._record.place()

@@ -1,6 +1,8 @@
 """The journal: what was said and what it left. Rows are added; no row is ever changed.
 
-An Undone hides every event of the turn that it names, and is itself hidden. It is final: to undo
+An Undone hides every event of the turn that it names, but its settings, and is itself hidden.
+Settings hold until another is said: a cap must not come or go, nor change its place among the
+others, because the meal of its turn is taken back. An Undone is final: to undo
 a turn that holds an Undone hides that turn's other events, but brings nothing back. What was
 taken back is said again, and so it is in the journal twice, with both times.
 """
@@ -9,17 +11,20 @@ import re
 import sqlite3
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from functools import lru_cache
 from pathlib import Path
 
+from assistant.dialogue.clocks import offset_of
 from assistant.dialogue.events import Event, SettingSaid, Undone
 from assistant.dialogue.record import Kept
 from assistant.dosing.settings import topic
 from assistant.store import codec
 from assistant.store.problems import damaged, told
 
-_NOT_UNDONE = "NOT EXISTS (SELECT 1 FROM events AS u WHERE u.undoes = e.turn)"
+_NOT_UNDONE = (
+    "(e.kind = 'setting-said' OR NOT EXISTS (SELECT 1 FROM events AS u WHERE u.undoes = e.turn))"
+)
 
 _COLUMNS = """
 SELECT e.id, e.turn, e.kind, e.data, e.said_at, e.said_us, t.text
@@ -44,7 +49,7 @@ SELECT topic FROM each_topic WHERE topic IS NOT NULL
 
 _SETTING = (
     f"{_COLUMNS} JOIN settings_said AS s ON s.event = e.id"
-    f" WHERE s.topic = ? AND {_NOT_UNDONE} ORDER BY s.event DESC LIMIT 1"
+    " WHERE s.topic = ? ORDER BY s.event DESC LIMIT 1"
 )
 
 _FOOD = f"{_COLUMNS} WHERE e.food = ? ORDER BY e.id"
@@ -60,9 +65,13 @@ SELECT t.id, t.said_at, t.said_us, t.text, t.status, t.reply,
 FROM turns AS t
 """
 
+_SINCE_TURNS = f"{_TURN} WHERE t.said_us >= ? ORDER BY t.said_us"
+_BEFORE = f"{_TURN} WHERE t.said_us < ? ORDER BY t.said_us DESC LIMIT 1"
+
 # The plus keeps SQLite from walking every turn by number: the newest is found by its time.
 _NEWEST = f"{_TURN} WHERE +t.id > ? ORDER BY t.said_us DESC LIMIT 1"
 
+DAY = timedelta(hours=24)
 _NO_LIMIT = -1
 _FIRST, _LAST = -(2**63), 2**63 - 1
 
@@ -121,6 +130,20 @@ class Journal:
         with told(self._home):
             row = self._connection.execute(_NEWEST, (after,)).fetchone()
         return _turn_of(row, self._home) if row else None
+
+    def offsets(self, around: datetime) -> tuple[int, ...]:
+        """As Record.offsets."""
+        return tuple(dict.fromkeys(offset_of(row.said_at) for row in self.clock_turns(around)))
+
+    def clock_turns(self, around: datetime) -> tuple[TurnRow, ...]:
+        """Turns that show each of these offsets: the last before that time, and the newest."""
+        at, start = codec.microseconds(around), codec.microseconds(around - DAY)
+        with told(self._home):
+            rows = self._connection.execute(_BEFORE, (at,)).fetchall()
+            rows += self._connection.execute(_SINCE_TURNS, (start,)).fetchall()
+        turns = [_turn_of(row, self._home) for row in rows]
+        newest = {offset_of(turn.said_at): turn for turn in turns}
+        return tuple({turn.id: turn for turn in (*turns[:1], *newest.values())}.values())
 
     def place(self) -> str:
         """The data folder."""

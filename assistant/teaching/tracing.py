@@ -60,6 +60,12 @@ class TracedRecord:
         self._notes.time(row.id)
         return row.said_at
 
+    def offsets(self, around: datetime) -> tuple[int, ...]:
+        """As Record.offsets; the turns that show them are noted."""
+        for row in self._journal.clock_turns(around):
+            self._notes.time(row.id)
+        return self._journal.offsets(around)
+
     def place(self) -> str:
         """As Record.place; no answer that tells it is part of a talk."""
         return self._journal.place()

@@ -45,13 +45,16 @@ def test_the_last_of_each_topic_in_order(store, keep):
     ]  # fmt: skip
 
 
-def test_an_undone_setting_uncovers_the_one_before(store, keep):
-    keep(store, cap(8))
+def test_a_setting_outlives_the_undoing_of_its_turn(store, keep):
+    """Settings are not undone: no cap comes back, goes, or changes its place among the others."""
+    first = keep(store, cap(8))
     turn = keep(store, cap(6))
     keep(store, Undone(turn))
-    assert events_of(store) == [cap(8)]
-    keep(store, Undone(1))
-    assert events_of(store) == []
+    assert events_of(store) == [cap(6)]
+    keep(store, Undone(first))
+    assert events_of(store) == [cap(6)]
+    with store.reading() as (record, _):
+        assert [kept.event for kept in record.events(("setting-said",))] == [cap(8), cap(6)]
 
 
 figures = st.integers(1, 20).map(str)
