@@ -19,7 +19,7 @@ from grammar.numbers import read_number
 
 MOST_GOAL = Fraction(1000)
 """Grams a day above which a goal is asked about (common practice, no source)."""
-EXAMPLE = "my goal is 180 g of carbohydrate a day"
+EXAMPLE = "my goal is ... g of carbohydrate a day"
 
 
 def goal(ctx: Context) -> Fraction | None:

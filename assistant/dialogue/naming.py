@@ -64,7 +64,7 @@ def one_food(ctx: Context, said: str) -> Food | Outcome:
         return ask(Ask("name", "name-other", args, unread=(name,), hint=("foods", "cancel")),
                    ctx.text)  # fmt: skip
     choices = tuple(choice("choice-name", before + f'"{n}"' + behind, food=Name(n)) for n in near)
-    code = "ask-name-once" if choices else "no-such-food"
+    code = "ask-name" if choices else "no-such-food"
     return ask(
         Ask("name", code, {"said": Said(name)}, choices=choices, unread=(name,),
             hint=("foods", "cancel")), ctx.text

@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import replace
+from difflib import get_close_matches
 from fractions import Fraction
 
 from assistant.counting.units import KITCHEN, conversion
@@ -52,13 +53,19 @@ def misread(ctx: Context, wrong: Misread) -> Outcome:
     code = "misread" if wrong.said else "misread-end"
     args: dict[str, Arg] = {"form": Phrase(f"form-{wrong.form}"), "said": Said(wrong.said)}
     unread = (wrong.said,) if wrong.said else ()
-    if wrong.form == "took" and not _OTHER_INSULIN.search(ctx.text):
+    if wrong.form == "took" and _of_units(ctx.text) and not _OTHER_INSULIN.search(ctx.text):
         # mealtime insulin that may be in the body: no dose until it is settled
         code = "took-misread" if wrong.said else "took-misread-end"
         slot = Slot("dose", ())
         return ask(Ask("misread", code, args, slot=slot, hint=(*example, "cancel"),
                        unread=unread), ctx.text)  # fmt: skip
     return ask(Ask("misread", code, args, hint=example, unread=unread), ctx.text)
+
+
+def _of_units(text: str) -> bool:
+    """Has it a word like "units"? "took 2 slices of bread" tells no dose."""
+    words = re.findall(r"[^\W\d_]+", text.casefold())
+    return any(get_close_matches(word, ("unit", "units"), cutoff=0.7) for word in words)
 
 
 def handle(ctx: Context, statement: Statement) -> Outcome | None:

@@ -161,6 +161,9 @@ def answer_in_full(ctx: Context) -> str | None:
     question = event.question
     if any(_dose_of(text) == typed for c in question.choices for text in c.texts):
         return ctx.text
+    whole = question.asked.code == "dose-told-whole"
+    if whole or (question.slot is not None and question.slot.accepts == "dose"):
+        return ctx.text if _may_be(event.text, typed.number) else None
     if question.slot is not None and question.slot.accepts == "number":
         filled = _dose_of(question.slot.texts[0].replace(ANSWER, typed.number.said))
         fits = filled is not None and filled.when == typed.when

@@ -104,9 +104,6 @@ def _outcome(ctx: Context, cleaned: str) -> Outcome:
     command = command_of(cleaned)
     if ctx.question is not None and command == "question":
         return _still_open(ctx)
-    if told_doses.answer_in_full(ctx):
-        outcome = _said_in_turn(ctx, Answer((cleaned,), now=True))
-        return kitchen.with_waiting(ctx, told_doses.settled_by_answer(ctx, outcome))
     line = _line_of_recipe(ctx, command)
     if line is not None:
         return line
@@ -120,6 +117,9 @@ def _outcome(ctx: Context, cleaned: str) -> Outcome:
         taken = _said_in_turn(ctx, given)
         noted = replace(taken.reply, lines=(*taken.reply.lines, *given.notes))
         return kitchen.with_waiting(ctx, replace(taken, reply=noted))
+    if told_doses.answer_in_full(ctx):
+        outcome = _said_in_turn(ctx, Answer((cleaned,), now=True))
+        return kitchen.with_waiting(ctx, told_doses.settled_by_answer(ctx, outcome))
     if ctx.question is not None and command == "yes":
         return _still_open(ctx, Line("answer", "not-yes-or-no"))
     outcome = plain(ctx)
@@ -272,7 +272,11 @@ def _no_answer(ctx: Context, outcome: Outcome) -> Outcome | None:
         return None
     forms = (line for line in outcome.reply.lines if line.code == "nearest-forms")
     still = _still_open(ctx, fact("setup-unfit", said=Said(ctx.text)), *forms)
-    lines = (*still.reply.lines, next_step("cancel", code="unfit-leave"))
+    hints: tuple[Line, ...] = ()
+    if event.question.kind == first_run.KIND:
+        asked = first_run.talk(replace(ctx, text=ctx.asked_text, question=None)).reply
+        hints = tuple(line for line in asked.lines if line.role == "next")
+    lines = (*still.reply.lines, *hints, next_step("cancel", code="unfit-leave"))
     return replace(still, reply=replace(still.reply, lines=lines))
 
 
@@ -339,19 +343,12 @@ def _with_open_question(ctx: Context, outcome: Outcome) -> Outcome:
 
 
 def _beside_the_open(ctx: Context, outcome: Outcome, event: QuestionAsked) -> Outcome | None:
-    """Answers that the open question decides: a sentence with an open place, words that do not fit
-    the first talk, a second line of a meal. None for all others.
+    """Answers that the open question decides: a sentence with an open place, a second line of a
+    meal. None for all others.
     """
     now = outcome.reply.question.kind if outcome.reply.question is not None else ""
     if now == offers.KIND:
         return _still_open(ctx, *outcome.reply.lines)
-    if event.question.kind == first_run.KIND and _unread(outcome):
-        forms = (line for line in outcome.reply.lines if line.code == "nearest-forms")
-        asked = first_run.talk(replace(ctx, text=ctx.asked_text, question=None)).reply
-        again = _still_open(ctx, fact("setup-unfit", said=Said(ctx.text)), *forms)
-        hints = (line for line in asked.lines if line.role == "next")
-        lines = (*again.reply.lines, *hints)
-        return replace(again, reply=replace(again.reply, lines=lines))
     if now == same_meal.KIND:
         return Outcome(outcome.reply, (QuestionClosed(), *outcome.events))
     if event.question.kind == same_meal.KIND and _logs_only(outcome):

@@ -150,7 +150,7 @@ class GlucoseDoubted:
         facts, doubted = case.facts, case.facts.doubted_at
         if doubted is None or isinstance(facts.glucose, NotGiven) or not _stands(facts, doubted):
             return None
-        sentence = Typed("glucose 9 mmol/L")
+        sentence = Typed("glucose ... mmol/L")
         args: dict[str, Arg] = {"moment": Moment(doubted, facts.now), "sentence": sentence}
         return Finding(self.id, "refuse", args)
 

@@ -69,9 +69,10 @@ def test_label_slip__the_example_is_of_the_users_own_labels(empty) -> None:
     empty.all("my labels are EU labels")
     told = empty.say("new food oatmeal")
     assert "EU label, per 100 grams" in told.text
-    offered = "EU label, per 100 grams: carbohydrate 48 grams, fibre 6 grams"
-    assert offered in told.text
-    assert empty.say(offered).status == "answered"  # as it is heard
+    offered = "EU label, per 100 grams: carbohydrate blank grams, fibre blank grams"
+    assert offered in told.text  # no figure is invented
+    filled = offered.replace("carbohydrate blank", "carbohydrate 48").replace("blank", "6")
+    assert empty.say(filled).status == "answered"  # as it is heard
 
 
 def test_label_slip__a_meal_is_no_label(counting) -> None:
@@ -109,7 +110,7 @@ def test_set_up__a_meal_is_told_how_to_leave(empty) -> None:
 def test_set_up__a_dose_with_a_slip_is_not_swallowed(empty) -> None:
     empty.say("set up")
     told = empty.say("took 4,5 units")
-    assert "How many units were taken?" in told.text
+    assert "is the comma a decimal point" in told.text
 
 
 def test_garbled_figure__is_asked_as_one_number_or_two(empty) -> None:

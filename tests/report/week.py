@@ -66,7 +66,8 @@ SAID = (
     (2, "07:34", "no, 2 servings of oat cereal", "asked"),  # were the 2 units taken?
     (2, "07:34", "1", ""),  # no: the changed meal is worked out anew, and counts once
     (2, "07:35", "took it", ""),
-    (2, "07:40", "change the last meal to: 2 servings of oat cereal plus 100 ml milk", ""),
+    (2, "07:40", "change the last meal to: 2 servings of oat cereal plus 100 ml milk", "asked"),
+    (2, "07:40", "cancel", ""),  # the glucose for what is more was asked; it was not eaten
     (2, "09:30", "glucose 171", ""),
     (2, "12:30", "2 slices of rye bread, glucose 58", "refused"),
     (2, "12:50", "glucose 92", ""),

@@ -11,7 +11,7 @@ from assistant.shell.main import main
 @pytest.fixture
 def faked(monkeypatch):
     """The real store with a turn whose status is the first word."""
-    monkeypatch.setattr("assistant.dialogue.turn.turn", fake_turn)
+    monkeypatch.setattr("assistant.render.turns.turn", fake_turn)
 
 
 @pytest.fixture
