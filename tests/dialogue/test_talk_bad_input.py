@@ -52,6 +52,7 @@ def test_odd_input_gets_a_reply_and_no_dose(still_dosing, text):
     assert still_dosing.try_out(text).reply == found.reply
 
 
+@pytest.mark.more
 @pytest.mark.parametrize("part", range(4))
 def test_odd_input_is_kept_and_the_talk_goes_on(counting_once, part):
     for text in BAD[part::4]:

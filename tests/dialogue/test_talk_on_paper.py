@@ -77,6 +77,7 @@ def places(block: str) -> tuple[set[int], set[int], int]:
     return {m.end("whole") for m in found}, {m.start("unit") for m in found}, len(found)
 
 
+@pytest.mark.more
 @pytest.mark.parametrize("width", WIDTHS)
 def test_the_figures_are_those_of_the_spoken_form(reply: Reply, width: int) -> None:
     shown = sighted(reply, width)

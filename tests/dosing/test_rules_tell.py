@@ -83,7 +83,7 @@ TELLS = [
     Told("low-was-felt", known(NoReading(), felt_low_at=EARLIER), {}),
     Told(
         "glucose-doubted", known(NoReading(), doubted_at=EARLIER),
-        {"moment": Moment(EARLIER, NOW), "sentence": Typed("glucose 9 mmol/L")},
+        {"moment": Moment(EARLIER, NOW), "sentence": Typed("glucose ... mmol/L")},
     ),
     Told(
         "newer-reading",

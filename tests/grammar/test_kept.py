@@ -48,6 +48,7 @@ def test_a_kept_table_reads_as_one_built_anew(tmp_path):
     assert read(tmp_path) == anew
 
 
+@pytest.mark.more
 def test_a_folder_that_cannot_be_written_is_no_fault(tmp_path):
     (tmp_path / "file").write_text("")
     assert read(tmp_path / "file") == read()

@@ -20,6 +20,7 @@ def names(foods):
     return [facts.name for facts in foods.values()]
 
 
+@pytest.mark.more
 @pytest.mark.parametrize("at", [HEAD, 1 << 20])
 @pytest.mark.parametrize(
     ("letter", "inside"), [("é", 1), ("€", 1), ("€", 2), ("𝄞", 1), ("𝄞", 2), ("𝄞", 3)]

@@ -102,6 +102,7 @@ class Chat:
         raise AssertionError(f"no {wanted!r} on:\n{shown}")
 
 
+@pytest.mark.more
 @pytest.mark.parametrize(
     ("argv", "environ"),
     [((), {}), (("--spoken",), {}), (("--spoken",), {"TERM": "dumb"}), ((), {"TERM": "dumb"})],

@@ -76,6 +76,7 @@ WAYS = {
 }
 
 
+@pytest.mark.more
 @pytest.mark.parametrize("way", WAYS)
 def test_recipe__is_the_same_in_every_way(home, monkeypatch, way) -> None:
     argv, environ, give = WAYS[way]

@@ -70,6 +70,7 @@ def once_in_order(said: list[str], *wanted: str) -> None:
     assert places == sorted(places), (wanted, whole)
 
 
+@pytest.mark.more
 def test_the_reader_hears_nothing_from_a_silent_program(tmp_path, home) -> None:
     """The check of the checks: a program that says nothing must not pass."""
     silent = Listening(tmp_path / "silent", "/bin/cat")

@@ -69,6 +69,7 @@ def test_schema__reply_is_meant_where_nothing_is_named() -> None:
     assert told("schema")[1] == told("schema", "reply")[1]
 
 
+@pytest.mark.more
 def test_pipes__get_no_colour_and_no_prompt(program) -> None:
     typed = b"target 110 mg/dL\nwhy\n"
     for argv in ((), ("--spoken",), ("ask", "-"), ("demo",)):

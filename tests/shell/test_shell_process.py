@@ -97,6 +97,7 @@ def test_demo__shows_a_count_and_seeds_once(program, tmp_path) -> None:
     assert "41.1 g" not in again
 
 
+@pytest.mark.more
 def test_demo__leaves_a_real_journal_alone(program, home) -> None:
     program("ask", "target 6 mmol/L")
     done = program("--home", str(home), "demo")

@@ -181,6 +181,7 @@ def test_report__tells_the_settings_that_hold(program) -> None:
     assert len(re.findall(r"\| 8 March 2026, 20:00 \| ", out)) >= len(NUMBERS)
 
 
+@pytest.mark.more
 def test_report__days_to_come_are_told_beside_the_report(program, meter) -> None:
     program(*AT, "readings", "import", meter(TWO))
     run = program(*AT, "report", "--from", "2026-03-01", "--to", "2026-03-15")

@@ -36,6 +36,7 @@ def asked(home, text, *options, **environ):
     return code, written(world)
 
 
+@pytest.mark.more
 @pytest.mark.parametrize(
     "environ",
     [

@@ -112,6 +112,7 @@ def test_chat__completion_never_takes_enter(terminal, home) -> None:
     assert (home / "history").read_text() == '"ta"\n'
 
 
+@pytest.mark.more
 def test_chat__up_is_history_while_completions_are_offered(terminal, home) -> None:
     chat = terminal()
     chat.child.send("why\r")
@@ -152,6 +153,7 @@ def test_chat__dumb_terminal_has_plain_lines(terminal) -> None:
     assert "\x1b" not in chat.raw
 
 
+@pytest.mark.more
 def test_chat__no_colour_where_it_is_not_wanted(terminal) -> None:
     chat = terminal(NO_COLOR="1")
     chat.child.send("target 110 mg/dL\r")
@@ -164,6 +166,7 @@ def test_chat__no_colour_where_it_is_not_wanted(terminal) -> None:
     assert "\x1b[1m" in coloured.raw
 
 
+@pytest.mark.more
 def test_demo__opens_the_chat(terminal, tmp_path) -> None:
     chat = terminal("--home", str(tmp_path / "demo"), "demo")
     text = chat.until(PROMPT, 2)
@@ -180,6 +183,7 @@ def test_chat__label_pasted_as_bare_lines_is_one_turn(terminal, home) -> None:
     assert "Serving size 40 g\\n\\nTotal Carbohydrate 27 g" in row
 
 
+@pytest.mark.more
 def test_chat__speak_plainly_changes_it_at_once_and_for_good(terminal) -> None:
     chat = terminal()
     chat.child.send("speak plainly\r")
@@ -199,6 +203,7 @@ def test_chat__speak_plainly_changes_it_at_once_and_for_good(terminal) -> None:
     assert "by your sentence speak plainly" in later.text()
 
 
+@pytest.mark.more
 @pytest.mark.parametrize(("mode", "argv"), MODES, ids=[m for m, _ in MODES])
 def test_chat__no_history_is_kept_where_it_is_not_wanted(terminal, mode, argv, home) -> None:
     chat = terminal(*argv)
