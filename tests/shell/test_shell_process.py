@@ -5,6 +5,7 @@ import os
 import subprocess
 import sys
 
+import pytest
 from shell_stand_ins import PROGRAM
 
 SLOW_TO_IMPORT = ("rich", "prompt_toolkit", "platformdirs", "rapidfuzz", "readline", "asyncio")
