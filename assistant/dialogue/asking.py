@@ -105,7 +105,9 @@ def _chosen(ctx: Context, question: Question, said: str) -> Answer | OutOfRange 
     for choice in choices:
         word = choice.word.casefold() if choice.word else None
         if word is not None and (
-            low == word or (word == "yes" and low in _YES) or (word == "no" and low in _NO)
+            low == word
+            or (word in {"yes", "yesterday"} and low in _YES)
+            or (word == "no" and low in _NO)
         ):
             return Answer(choice.texts)
         if word in {"mg/dl", "mmol/l"} and low.replace(" ", "").rstrip("/l") == word.rstrip("/l"):

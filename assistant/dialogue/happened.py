@@ -121,13 +121,17 @@ def ask_half(ctx: Context, at: HalfDay) -> Outcome:
     position = ctx.text.find(at.said)
     before, behind = ctx.text[:position], ctx.text[position + len(at.said) :]
     choices = tuple(
-        choice("choice-text", before + clock + behind, word=word, text=Said(clock))
-        for clock, word in (
-            (f"{at.minute // 60:02d}:{at.minute % 60:02d}", "am"),
-            (f"{at.minute // 60 + 12:02d}:{at.minute % 60:02d}", "pm"),
-        )
-    )
+        choice("choice-text", before + _settled_clock(minute, word) + behind, word=word,
+               text=Said(f"{minute // 60:02d}:{minute % 60:02d}"))
+        for minute, word in ((at.minute, "am"), (at.minute + 12 * 60, "pm"))
+    )  # fmt: skip
     return ask(Ask("time", "ask-half-day", {"said": Said(at.said)}, choices=choices), ctx.text)
+
+
+def _settled_clock(minute: int, word: str) -> str:
+    """A time of day that is read in one way: 10:45 and 12:30 may be of either half of the day."""
+    said = f"{minute // 60:02d}:{minute % 60:02d}"
+    return f"{said} {word}" if 10 <= minute // 60 <= 12 else said
 
 
 def _ask_day(ctx: Context) -> Outcome:

@@ -102,7 +102,7 @@ def _told(ctx: Context, outcome: Outcome, found: re.Match[str]) -> Outcome | Non
         hedged = _HEDGED.search(between) is not None
         floor = _FLOOR[settled.unit] if not _MORE.search(between) else 0
         if hedged and (is_low(settled) or settled.value <= floor):
-            return low_read(ctx, settled, (LowFelt(ctx.text),))
+            return low_without_count(ctx, (LowFelt(ctx.text),), "low-was-felt", {})
         return low_read(ctx, settled, (GlucoseRead(settled, ctx.now),)) if is_low(settled) else None
     if _low_either_way(value):
         return low_without_count(ctx, (LowFelt(ctx.text),), "low-was-felt", {})
