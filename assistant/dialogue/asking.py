@@ -112,7 +112,8 @@ def _chosen(ctx: Context, question: Question, said: str) -> Answer | OutOfRange 
             return Answer(choice.texts)
         if word in {"mg/dl", "mmol/l"} and low.replace(" ", "").rstrip("/l") == word.rstrip("/l"):
             return Answer(choice.texts)
-    named = [each for each in choices if name_key(said) and name_key(said) in _labels(each)]
+    key = "" if said.isdigit() else name_key(said)  # a bare figure is the number of a choice
+    named = [each for each in choices if key and key in _labels(each)]
     if len(named) == 1:  # words that two choices share choose neither
         return Answer(named[0].texts)
     part = _part_of_one(question, low)
