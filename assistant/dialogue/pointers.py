@@ -8,6 +8,7 @@ tells it in words.
 import re
 from collections.abc import Callable
 from dataclasses import replace
+from fractions import Fraction
 from functools import cache
 
 from assistant.dialogue import days, explain, happened, numbers_talk
@@ -239,13 +240,21 @@ def _sugar(ctx: Context, match: re.Match[str]) -> Outcome:
                    choices=tuple(choices)), reading)  # fmt: skip
 
 
+_MOST_CHOICES = 3
+
+
 def _number(ctx: Context, match: re.Match[str]) -> Outcome | None:
     """ "7.2" with no question open: a reading, or units?"""
     if ctx.question is not None:
         return None
     figure = match["figure"]
-    choices = [choice("choice-is-reading", f"glucose {figure}", text=Said(figure))]
     number = read_number(figure)
+    if figure.isdigit() and int(figure) <= _MOST_CHOICES:
+        # typed again it would be the number of a choice: here it has to be said in words
+        told = (f"glucose {figure}", took_text(Fraction(figure)))
+        return ask(Ask("glucose-figure", "ask-number-of-what", {"said": Said(figure)}, hint=told,
+                       unread=(figure,)), ctx.text)  # fmt: skip
+    choices = [choice("choice-is-reading", f"glucose {figure}", text=Said(figure))]
     if isinstance(number, Number) and number.value <= happened.MOST:
         choices.append(choice("choice-text", f"took {figure} units",
                               text=Said(f"took {figure} units")))  # fmt: skip

@@ -39,3 +39,18 @@ def test_a_low_that_is_no_clear_figure_is_told_without_one(dosing):
     assert "low-was-felt" in found.rules
     assert "is low" not in found.text
     assert "unit" not in found.text.split("Take 15")[0]
+
+
+@pytest.mark.parametrize("figure", ["1", "2", "3"])
+def test_a_bare_figure_that_could_be_the_number_of_a_choice_is_never_one(dosing, figure):
+    for _ in range(2):
+        found = dosing.say(figure)
+        assert found.status == "asked"
+        assert not found.choices
+    assert not dosing.events("dose-taken", "glucose-read")
+
+
+def test_a_bare_figure_at_numbered_choices_is_no_choice_by_what_it_tells(dosing):
+    dosing.say("9")
+    assert dosing.say("9").status == "asked"
+    assert not dosing.events("dose-taken", "glucose-read")
