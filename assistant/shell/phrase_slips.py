@@ -134,8 +134,10 @@ def negated(rng: random.Random, made: Made, _foods: tuple[Known, ...]) -> Slip |
 
 
 def word_inserted(rng: random.Random, made: Made, _foods: tuple[Known, ...]) -> Slip | None:
-    """A word that changes the meaning, or that nobody knows."""
-    return _inserted(rng, made, TELLING)
+    """A word that changes the meaning, or that nobody knows. "count only" asks for a count."""
+    counts = any(token.text.casefold().endswith("count") for token in made.tokens)
+    telling = tuple(word for word in TELLING if word != "only") if counts else TELLING
+    return _inserted(rng, made, telling)
 
 
 def state_inserted(rng: random.Random, made: Made, foods: tuple[Known, ...]) -> Slip | None:

@@ -32,7 +32,7 @@ Finish = Literal["as set", "up", "down", "nearest", "not at all"]
 
 _BEFORE = frozenset({
     "question-closed", "setting-said", "measure-saved", "food-saved", "alias-saved",
-    "clock-settled", "clock-right",
+    "clock-settled", "clock-right", "recipe-saved",
 })  # fmt: skip
 """Events of a turn that its count has to know of; what comes of the count itself is no part."""
 
