@@ -73,6 +73,7 @@ def test_the_us_range_holds_every_true_amount_that_prints_so(region):
             assert found.low <= true <= found.high, (true, printed, found)
 
 
+@pytest.mark.more
 @pytest.mark.parametrize("region", ["EU", "UK", "AU", "NZ"])
 def test_the_eu_range_holds_every_true_amount_that_prints_so(region):
     """EU rule by its source; UK, Australia and New Zealand as it (common practice, no source)."""

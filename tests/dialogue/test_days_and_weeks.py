@@ -185,6 +185,7 @@ def test_a_goal_is_none_of_days_before_it_was_said(counting) -> None:
 # Words for days
 
 
+@pytest.mark.more
 @pytest.mark.parametrize(
     ("text", "days"),
     [("week", 3), ("how was my week", 3), ("what did I eat this week", 3), ("last 14 days", 14),

@@ -105,6 +105,7 @@ def test_a_phrase(table, row):
     held(table.try_out(row.said[0]), row)
 
 
+@pytest.mark.more
 @pytest.mark.parametrize("row", TALKS)
 def test_a_talk(counting, row):
     for text in row.said[:-1]:

@@ -53,6 +53,7 @@ def test_a_dose_in_other_words_is_asked_about_and_blocks(dosing, text):
     assert free(dosing)
 
 
+@pytest.mark.more
 @pytest.mark.parametrize("text", [*UNREAD, *EVERYDAY])
 def test_what_the_question_names_settles_the_dose(dosing, text):
     """The first answer that the reply names, and then each that follows, until it is logged."""

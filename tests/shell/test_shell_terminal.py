@@ -286,6 +286,7 @@ def test_chat__can_be_suspended_and_goes_on(mode, argv, home) -> None:
         child.close(force=True)
 
 
+@pytest.mark.more
 def test_chat__a_later_start_shows_what_is_open_and_nothing_else(terminal) -> None:
     first = terminal()
     assert "set up" in first.text()

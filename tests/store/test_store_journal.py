@@ -164,6 +164,7 @@ def test_every_kind_has_its_strategy():
     assert set(STRATEGIES) == set(codec.KINDS)
 
 
+@pytest.mark.more
 @pytest.mark.parametrize("kind", ALL)
 def test_every_kind_comes_back_the_same_from_its_text(kind):
     @settings(max_examples=15, deadline=None, suppress_health_check=list(HealthCheck))

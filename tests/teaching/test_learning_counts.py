@@ -53,6 +53,7 @@ COUNTS = [
 ]
 
 
+@pytest.mark.more
 @pytest.mark.parametrize(("policy", "meal", "typed", "kinds"), COUNTS)
 def test_a_mistake_in_a_count_is_named(policy, meal, typed, kinds):
     with stage_with(policy) as stage:

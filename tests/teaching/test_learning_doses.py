@@ -64,6 +64,7 @@ def at_breakfast(stage, earlier, glucose):
     return learner.answer("41.1")
 
 
+@pytest.mark.more
 @pytest.mark.parametrize(("numbers", "earlier", "glucose", "typed", "kind"), DOSES)
 def test_a_mistake_in_a_dose_is_named(numbers, earlier, glucose, typed, kind):
     with stage_with(*numbers) as stage:
