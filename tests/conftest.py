@@ -9,8 +9,9 @@ import pytest
 from hypothesis import settings
 from long_report import LAW, summary
 
-settings.register_profile("short", deadline=None, max_examples=25)
-settings.register_profile("more", deadline=None, max_examples=80)
+# The same cases each time, so that a run that fails fails again; the long check looks for others.
+settings.register_profile("short", deadline=None, max_examples=25, derandomize=True)
+settings.register_profile("more", deadline=None, max_examples=80, derandomize=True)
 settings.register_profile("long", deadline=None, max_examples=500)
 
 
