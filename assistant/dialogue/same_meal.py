@@ -6,14 +6,16 @@ to a line that was given up, too much.
 
 from collections.abc import Callable
 from difflib import SequenceMatcher
+from itertools import takewhile
 
 from assistant.dialogue.changes import joined, open_meal
 from assistant.dialogue.events import QuestionAsked
 from assistant.dialogue.lows import LOWS
 from assistant.dialogue.outcome import Ask, Outcome, ask, choice
+from assistant.dialogue.said_around import meal_name
 from assistant.dialogue.state import Context
 from assistant.values import Name, Said
-from grammar.nodes import Complaint, Item
+from grammar.nodes import Complaint, Item, Phrase
 from grammar.phrases import read_phrase
 from grammar.words import name_key
 
@@ -35,7 +37,7 @@ def asked(ctx: Context, outcome: Outcome, is_sentence: Callable[[str], bool]) ->
     items = [piece[0] for piece in phrase.pieces]
     if all(any(_again(ctx, old, new) for new in items) for old in said.items):
         return None
-    both = joined(said, ctx.text)
+    both = joined(said, _as_second(phrase))
     choices = (
         choice("choice-both-meals", both, word="yes", text=Said(both)),
         choice("choice-only-this", ctx.text, word="no", text=Said(ctx.text)),
@@ -44,6 +46,17 @@ def asked(ctx: Context, outcome: Outcome, is_sentence: Callable[[str], bool]) ->
     # asked of both lines, so that a third line, or "cancel", is about both as well
     wanted = Ask(KIND, "ask-same-meal", args, choices=choices, hint=("1", "2", "cancel"))
     return ask(wanted, both)
+
+
+def _as_second(phrase: Phrase) -> str:
+    """The line as it goes behind another: words that only open a sentence ("for lunch I'm having")
+    are no food there; the meal that they name stands at the end."""
+    lead = list(takewhile(lambda word: word.role in {"courtesy", "meal"}, phrase.words))
+    if not lead:
+        return phrase.text
+    line = phrase.text[lead[-1].end :].lstrip(" ,:")
+    name = meal_name(phrase.text)
+    return f"{line}, for {name}" if name and not meal_name(line) else line
 
 
 def _is_food(ctx: Context, outcome: Outcome) -> bool:

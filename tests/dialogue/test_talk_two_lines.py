@@ -87,3 +87,17 @@ def test_a_low_comes_before_the_question(dosing):
     assert found.status == "refused"
     assert "treat-low-1" in found.codes
     assert dosing.events("glucose-read")
+
+
+@pytest.mark.parametrize(
+    ("line", "name"),
+    [(f"lunch: {MILK_LINE}", "for lunch"), (f"for lunch {MILK_LINE}", "for lunch"),
+     (f"I'm having {MILK_LINE}", ""), (f"for my dinner I had {MILK_LINE}", "for dinner"),
+     (f"{MILK_LINE} for lunch", "for lunch")],
+)  # fmt: skip
+def test_words_that_open_the_second_line_leave_both_as_one_meal(dosing, line, name):
+    dosing.say(BREAD_LINE)
+    assert "ask-same-meal" in dosing.say(line).codes
+    dosing.say("1")
+    assert float(dosing.say("130").counted) == 43.2
+    assert name in dosing.events("meal-counted")[-1].said
