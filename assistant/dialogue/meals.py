@@ -254,15 +254,11 @@ def _count_asked(ctx: Context, plate: Plate, facts: Facts) -> Outcome:
         shown = Amount(reading.value, reading.unit)
         told.append(Line("fact", "count-glucose-logged", {"glucose": shown}))
     phrase = read_phrase(ctx.text)
-    said = (
-        []
-        if isinstance(phrase, Complaint)
-        else [c for c in phrase.clauses if c.kind == "count-only"]
-    )
-    if not ctx.settings.untouched and not said[0].said.casefold().startswith(
-        ("how", "what", "carb")
-    ):
-        told.append(Line("next", "count-or-dose", {"said": Said(said[0].said.strip(" ,:"))}))
+    assert not isinstance(phrase, Complaint)
+    said = next(c.said for c in phrase.clauses if c.kind == "count-only")
+    asks = said.casefold().startswith(("how", "what", "carb"))
+    if not ctx.settings.untouched and not asks:
+        told.append(Line("next", "count-or-dose", {"said": Said(said.strip(" ,:"))}))
     return replace(outcome, reply=replace(reply, lines=(*reply.lines, *told)))
 
 

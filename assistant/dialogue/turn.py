@@ -205,8 +205,10 @@ def _said_in_turn(ctx: Context, given: Answer) -> Outcome:
     for position, text in enumerate(texts):
         record = PendingRecord(ctx.record, events, text, ctx.now)
         foods = PendingFoods(ctx.foods, events)
-        of_then = _waiting_in(ctx, record, foods, text, reads=given.reads)
-        outcome = plain(context(record, foods, text, ctx.now) if given.now else of_then)
+        if given.now:
+            outcome = plain(context(record, foods, text, ctx.now))
+        else:
+            outcome = plain(_waiting_in(ctx, record, foods, text, reads=given.reads))
         events.extend(outcome.events)
         if outcome.reply.status != "answered":
             kept = events[: len(events) - len(outcome.events)]
