@@ -16,7 +16,7 @@ from assistant.dialogue.outcome import fact
 from assistant.dialogue.replies import Line
 from assistant.dialogue.sentence_parts import in_own_words
 from assistant.dialogue.state import Context
-from assistant.diary.entries import Days, Diary
+from assistant.diary.entries import Days, Diary, units_of
 from assistant.values import Amount, Arg, ClockTime, Ranged, Said
 
 
@@ -37,7 +37,7 @@ class DayFacts:
     @property
     def units(self) -> Fraction:
         """The insulin taken on it."""
-        return sum((d.units for d in self.diary.doses), Fraction(0))
+        return units_of(self.diary.doses)
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,12 +62,14 @@ class SomeDays:
 def some_days(ctx: Context, first: date, last: date) -> SomeDays:
     """The days from first to last, both included."""
     read = read_diary(ctx.record, first)
-    pairs = list(zip(read.diary.meals, read.counted, strict=True))
+    each = read.diary.by_day()
+    eaten: dict[date, list[MealCounted]] = {}
+    for meal, counted in zip(read.diary.meals, read.counted, strict=True):
+        eaten.setdefault(meal.at.date(), []).append(counted)
     found = []
     for day in Days(first, last):
-        here = read.diary.within(Days(day, day))
-        eaten = tuple(counted for meal, counted in pairs if meal.at.date() == day)
-        found.append(DayFacts(day, here, eaten, _lines(here)))
+        here = each.get(day, Diary())
+        found.append(DayFacts(day, here, tuple(eaten.get(day, ())), _lines(here)))
     return SomeDays(Days(first, last), read.diary, tuple(found))
 
 
@@ -121,19 +123,14 @@ def day_data(day: DayFacts) -> dict[str, object]:
     }
 
 
-def refused_lines(here: Diary) -> list[Line]:
-    """That a meal whose dose was refused is in no count, where there is one."""
-    return [fact("missing-refused")] if here.refusals else []
-
-
 def about_sums(here: Diary, clocks: Sequence[datetime] = ()) -> list[Line]:
     """What has to be known of the sums of some days: what is not in them, and what they mix.
 
     clocks: more times of the answer, such as now.
     """
-    lines = refused_lines(here)
+    lines = told.refused_lines(here)
     lines += told.ways_lines(here.meals)
     lines += told.estimate_lines(here.meals)
-    if len({at.utcoffset() for at in (*here.times(), *clocks)}) > 1:
+    if here.clocks_differ(*clocks):
         lines.append(fact("days-clocks"))
     return lines

@@ -23,6 +23,7 @@ from assistant.dialogue.paging import PAGE, page
 from assistant.dialogue.periods import MOST, ranges
 from assistant.dialogue.replies import Line
 from assistant.dialogue.state import Context
+from assistant.diary.entries import units_of
 from assistant.diary.figures import doses_by_meal, meals_by_part
 from assistant.values import Amount, Arg, Day, Listed, Spark
 from grammar.kitchen import KitchenSentence
@@ -123,22 +124,22 @@ def _each_day(days: Sequence[DayFacts]) -> list[Line]:
 
 def _by_meal(found: SomeDays) -> list[Line]:
     """Breakfast, lunch and so on, by name or by the clock, with the insulin taken beside them."""
-    doses, apart = doses_by_meal(found.whole, found.diary)
+    here = found.diary
+    doses, apart = doses_by_meal(found.whole, here)
     lines = []
-    for part, meals in meals_by_part(found.diary):
+    for part, meals in meals_by_part(here):
         total = sum((m.counted.value for m in meals), Fraction(0))
         args: dict[str, Arg] = {
             "name": told.called(part),
             "meals": Amount(Fraction(len(meals)), "meal"),
             "counted": grams(total),
             "mean": grams(total / len(meals)),
-            "units": Amount(sum((d.units for d in doses.get(part, ())), Fraction(0)), "unit"),
+            "units": Amount(units_of(doses.get(part, ())), "unit"),
         }
         lines.append(fact("span-meal", **args))
     if apart:
-        units = sum((d.units for d in apart), Fraction(0))
         lines.append(fact("span-apart", doses=Amount(Fraction(len(apart)), "dose"),
-                          units=Amount(units, "unit")))  # fmt: skip
-    if any(not meal.named for meal in found.diary.meals):
+                          units=Amount(units_of(apart), "unit")))  # fmt: skip
+    if any(not meal.named for meal in here.meals):
         lines.append(fact("span-by-clock"))
     return lines

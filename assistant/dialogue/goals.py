@@ -4,7 +4,8 @@ from collections.abc import Sequence
 from datetime import date
 from fractions import Fraction
 
-from assistant.dialogue.day_lines import DayFacts, refused_lines, today
+from assistant.dialogue import lookback_lines as told
+from assistant.dialogue.day_lines import DayFacts, today
 from assistant.dialogue.events import GoalSaid
 from assistant.dialogue.meal_lines import grams
 from assistant.dialogue.outcome import Ask, Outcome, answer, answered, ask, fact, next_step
@@ -45,7 +46,7 @@ def left_of_goal(ctx: Context) -> tuple[Fraction | None, list[Line]]:
     if wanted is None:
         return None, []
     here = today(ctx)
-    return wanted - here.counted.value, refused_lines(here.diary)
+    return wanted - here.counted.value, told.refused_lines(here.diary)
 
 
 def goal_line(ctx: Context, day: DayFacts) -> list[Line]:

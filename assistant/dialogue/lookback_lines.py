@@ -9,7 +9,7 @@ from assistant.dialogue.outcome import fact
 from assistant.dialogue.replies import Line
 from assistant.dialogue.sentence_parts import in_own_words
 from assistant.diary.bands import BANDS, STABLE_CV, Band, share
-from assistant.diary.entries import Meal
+from assistant.diary.entries import Diary, Meal
 from assistant.diary.figures import (
     FEW,
     After,
@@ -159,6 +159,11 @@ def low_lines(lows: Sequence[Low]) -> list[Line]:
 def ways_of(meals: Iterable[Meal]) -> tuple[str, ...]:
     """The ways of counting of these meals, in order of the meals."""
     return tuple(dict.fromkeys(meal.policy for meal in meals if meal.policy))
+
+
+def refused_lines(here: Diary) -> list[Line]:
+    """That a meal whose dose was refused is in no count, where there is one."""
+    return [fact("missing-refused")] if here.refusals else []
 
 
 def ways_lines(meals: Iterable[Meal]) -> list[Line]:

@@ -6,7 +6,7 @@ that was felt. All other readings go into an event that no rule reads, so that a
 lift a low nor stand for the reading of now.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import timedelta
 from fractions import Fraction
 from typing import Literal
@@ -25,6 +25,7 @@ from assistant.dialogue.events import (
 )
 from assistant.dialogue.lows import treat_low
 from assistant.dialogue.outcome import Outcome, answer, answered, caution, fact, next_step
+from assistant.dialogue.record import Kept
 from assistant.dialogue.replies import Line
 from assistant.dialogue.state import LOOK_BACK, Context
 from assistant.dialogue.turn import LABEL_KINDS
@@ -50,12 +51,13 @@ def said(file: str) -> str:
 def imported(ctx: Context, file: str, sheet: Sheet) -> Outcome:
     """The readings that are new, in the record; what was left out, line by line."""
     kept = ctx.record.events(("glucose-read", "readings-imported"))
-    new = new_to(readings(kept), sheet)
+    record = readings(kept)
+    new = new_to(record, sheet)
     left = sorted((*sheet.left_out, *new.against), key=lambda each: each.line)
-    events = _events(ctx, file, new.readings, left)
+    events = _events(ctx, file, new.readings, left, _known_lines(kept))
     lines = _summary(new.readings, new.known, sheet)
     lines += _low_lines(ctx, events)
-    lines += _twin_lines(ctx, readings(kept), new.readings)
+    lines += _twin_lines(ctx, record, new.readings)
     if left:
         lines.append(caution("import-left-out", lines=Amount(Fraction(len(left)), "line")))
         lines.extend(_left_line(each) for each in left[:SHOWN])
@@ -77,13 +79,15 @@ def _number(count: int) -> Amount:
 
 
 def _events(
-    ctx: Context, file: str, new: Sequence[Reading], left: Sequence[LeftOut]
+    ctx: Context, file: str, new: Sequence[Reading], left: Sequence[LeftOut], known: set[str]
 ) -> tuple[Event, ...]:
-    """The lows of the last days as readings, then all others; what may be a low as a felt one."""
+    """The lows of the last days as readings, then all others; what may be a low as a felt one.
+
+    known: lines that an earlier import left out.
+    """
     lows = [r for r in new if is_low(r.glucose) and ctx.now - r.at <= LOOK_BACK]
     others = tuple(ImportedReading(r.glucose, r.at) for r in new if r not in lows)
     events: list[Event] = [GlucoseRead(r.glucose, r.at, imported=True) for r in lows]
-    known = _known_lines(ctx)
     unread = tuple(
         UnreadLine(each.said, _what(each), each.at) for each in left
         if (each.maybe_low or each.reason == "word-high") and each.said not in known
@@ -106,14 +110,14 @@ def _what(each: LeftOut) -> Literal["low", "high", "maybe-low"]:
     return "low" if each.reason == "word-low" else "maybe-low"
 
 
-def _known_lines(ctx: Context) -> set[str]:
+def _known_lines(kept: Iterable[Kept]) -> set[str]:
     """Lines of a day that can be told which an earlier import left out: the same file again brings
     nothing new. A line without a day may be of another day each time."""
     return {
         line.said
-        for kept in ctx.record.events(("readings-imported",))
-        if isinstance(kept.event, ReadingsImported)
-        for line in kept.event.unread
+        for each in kept
+        if isinstance(each.event, ReadingsImported)
+        for line in each.event.unread
         if line.at is not None or has_day(line.said)
     }
 

@@ -108,19 +108,14 @@ def missing_lines(found: Figures) -> list[Line]:
         lines.append(fact("missing-readings", count=count))
     if all_meals.paired.close:
         lines.append(fact("after-close", count=told.counted(len(all_meals.paired.close), "meal")))
-    if found.diary.refusals:
-        lines.append(fact("missing-refused"))
-    lines += _unsettled(found)
-    lines += told.ways_lines(found.diary.meals)
-    lines += told.estimate_lines(found.diary.meals)
-    lines += _doubts(found)
+    lines += _missing_first(found)
     if found.diary.highs:
         count = told.counted(len(found.diary.highs), "line")
         lines.append(fact("missing-highs", count=count))
     same = _twins(found)
     if same:
         lines.append(fact("missing-twins", count=told.counted(same, "reading")))
-    if len({at.utcoffset() for at in found.diary.times()}) > 1:
+    if found.diary.clocks_differ():
         lines.append(fact("days-clocks"))
     lines.append(fact("missing-basal"))
     return lines
@@ -128,7 +123,7 @@ def missing_lines(found: Figures) -> list[Line]:
 
 def _missing_first(found: Figures) -> list[Line]:
     """What is missing, as far as it changes what the figures above say."""
-    lines = [fact("missing-refused")] if found.diary.refusals else []
+    lines = told.refused_lines(found.diary)
     lines += _unsettled(found)
     lines += told.ways_lines(found.diary.meals)
     lines += told.estimate_lines(found.diary.meals)

@@ -3,10 +3,11 @@
 A day is the calendar day of the clock on which an entry was said, as its time carries it.
 """
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, fields
 from datetime import date, datetime, timedelta
 from fractions import Fraction
+from typing import Any
 
 from assistant.values import Glucose, Ranged
 
@@ -77,6 +78,11 @@ class Dose:
     turn: int = 0
 
 
+def units_of(doses: Iterable[Dose]) -> Fraction:
+    """The units of these doses together."""
+    return sum((dose.units for dose in doses), Fraction(0))
+
+
 @dataclass(frozen=True, slots=True)
 class Refusal:
     """A dose that was refused: the words, and the ids of the rules."""
@@ -137,6 +143,18 @@ class Diary:
             tuple(h for h in self.highs if days.hold(h)),
         )
 
+    def by_day(self) -> dict[date, "Diary"]:
+        """The entries of each day that has any: as within() gives them, in one walk."""
+        found: dict[date, dict[str, list[Any]]] = {}
+        for part in fields(self):
+            for entry in getattr(self, part.name):
+                at: datetime = entry if isinstance(entry, datetime) else entry.at
+                found.setdefault(at.date(), {}).setdefault(part.name, []).append(entry)
+        return {
+            day: Diary(**{name: tuple(held) for name, held in parts.items()})
+            for day, parts in found.items()
+        }
+
     def times(self) -> tuple[datetime, ...]:
         """When each meal, dose, reading, felt low and refused dose was."""
         return (
@@ -146,6 +164,10 @@ class Diary:
             *(r.at for r in self.refusals),
             *self.felt,
         )
+
+    def clocks_differ(self, *more: datetime) -> bool:
+        """Do these times, and those of more, carry more than one offset?"""
+        return len({at.utcoffset() for at in (*self.times(), *more)}) > 1
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ from datetime import date, datetime, timedelta
 from fractions import Fraction
 
 from assistant.diary.bands import Band, counted, is_low
-from assistant.diary.entries import Days, Diary, Dose, Meal, Reading
+from assistant.diary.entries import Days, Diary, Dose, Meal, Reading, units_of
 from assistant.diary.pairing import OWN_DOSE, Pair, Paired, paired
 from assistant.diary.parts_of_day import MEALS, PARTS, MealOfDay, by_clock, meal_of_day
 from assistant.diary.spread import Spread, spread
@@ -146,12 +146,13 @@ class Figures:
     @property
     def units(self) -> Fraction:
         """Units of insulin taken in all."""
-        return sum((d.units for d in self.diary.doses), Fraction(0))
+        return units_of(self.diary.doses)
 
 
 def figures(whole: Diary, days: Days, unit: GlucoseUnit) -> Figures:
     """The figures of these days. whole: also what is around them, for the meals at the edges."""
     here = whole.within(days)
+    each = here.by_day()
     groups = meals_by_part(here)
     doses, apart = doses_by_meal(whole, here)
     foods = dict.fromkeys(part.food for meal in here.meals for part in meal.parts)
@@ -159,7 +160,7 @@ def figures(whole: Diary, days: Days, unit: GlucoseUnit) -> Figures:
         days,
         unit,
         here,
-        tuple(_day(here.within(Days(day, day)), day, unit) for day in days),
+        tuple(_day(each.get(day, Diary()), day, unit) for day in days),
         tuple(_of_part(name, meals, doses.get(name, ())) for name, meals in groups),
         apart,
         spread([r.glucose.as_unit(unit) for r in here.readings]),
@@ -188,7 +189,9 @@ def doses_by_meal(
 
     A dose is of the nearest meal up to OWN_DOSE away, of two that are equally near the earlier.
     whole: also what is around the days; a dose beside a meal of another day is of none of these.
+    here holds the very meals of whole.
     """
+    mine = set(map(id, here.meals))
     found: dict[MealOfDay, tuple[Dose, ...]] = {}
     apart = []
     for dose in here.doses:
@@ -196,7 +199,7 @@ def doses_by_meal(
         near = whole.meals[first : bisect_right(whole.meals, dose.at + OWN_DOSE, key=_at)]
         off = [(abs(meal.at - dose.at), meal.at, n) for n, meal in enumerate(near)]
         meal = near[min(off)[2]] if off else None
-        if meal is None or meal not in here.meals:
+        if meal is None or id(meal) not in mine:
             apart.append(dose)
         else:
             part = meal_of_day(meal)
@@ -209,8 +212,7 @@ def _at(meal: Meal) -> datetime:
 
 
 def _of_part(name: MealOfDay, meals: Sequence[Meal], doses: Sequence[Dose]) -> MealFigures:
-    units = sum((d.units for d in doses), Fraction(0))
-    return MealFigures(name, len(meals), _sum(meals), len(doses), units)
+    return MealFigures(name, len(meals), _sum(meals), len(doses), units_of(doses))
 
 
 def _sum(meals: Iterable[Meal]) -> Fraction:
@@ -225,7 +227,7 @@ def _day(here: Diary, day: date, unit: GlucoseUnit) -> DayFigures:
         len(here.meals),
         _sum(here.meals) if here.meals else None,
         len(here.doses),
-        sum((d.units for d in here.doses), Fraction(0)),
+        units_of(here.doses),
         len(read),
         min(read, default=None),
         max(read, default=None),

@@ -9,7 +9,7 @@ from assistant.dialogue.outcome import fact
 from assistant.dialogue.replies import Line
 from assistant.dialogue.visit import Visit
 from assistant.diary.bands import BANDS, EDGES, Band, share
-from assistant.diary.entries import Meal
+from assistant.diary.entries import Meal, units_of
 from assistant.diary.figures import FEW, After, Figures, Low
 from assistant.diary.pairing import Pair
 from assistant.diary.spread import Spread
@@ -57,8 +57,7 @@ def moment_with_offset(at: datetime) -> str:
 
 def clock_of(found: Figures) -> Clock:
     """With the offset, where the entries of the range have more than one."""
-    several = len({at.utcoffset() for at in found.diary.times()}) > 1
-    return moment_with_offset if several else moment
+    return moment_with_offset if found.diary.clocks_differ() else moment
 
 
 def plain(value: Fraction, places: int) -> str:
@@ -342,9 +341,8 @@ def _entries(found: Figures, when: Clock) -> Section:
         for m in found.by_meal
     ]  # fmt: skip
     if found.apart:
-        units = sum((d.units for d in found.apart), Fraction(0))
         by_meal.append((text("apart"), "0", text("none"), text("none"), str(len(found.apart)),
-                        plain(units, 2)))  # fmt: skip
+                        plain(units_of(found.apart), 2)))  # fmt: skip
     tables = (
         Table(
             text("cap-by-meal"),

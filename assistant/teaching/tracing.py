@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from datetime import datetime
 
 from assistant.counting.facts import Food
+from assistant.dialogue.clocks import offset_of
 from assistant.dialogue.record import Foods, Kept, Record
 from assistant.store.journal import Journal
 from assistant.store.library import MEALS
@@ -62,9 +63,10 @@ class TracedRecord:
 
     def offsets(self, around: datetime) -> tuple[int, ...]:
         """As Record.offsets; the turns that show them are noted."""
-        for row in self._journal.clock_turns(around):
+        rows = self._journal.clock_turns(around)
+        for row in rows:
             self._notes.time(row.id)
-        return self._journal.offsets(around)
+        return tuple(dict.fromkeys(offset_of(row.said_at) for row in rows))
 
     def place(self) -> str:
         """As Record.place; no answer that tells it is part of a talk."""
