@@ -14,6 +14,7 @@ from grammar.measures import find_measure
 from grammar.nodes import Number
 from grammar.numbers import read_number
 from grammar.statements import Statement, read_statement
+from grammar.words import pattern
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,31 +56,29 @@ _INSULIN = (
     r"(?:\s+of\s+(?:my\s+)?(?:(?:rapid|fast|quick|short|mealtime|bolus)(?:[\s-]acting)?\s*)?"
     r"insulin\b)?"
 )
-_IN_UNITS = re.compile(_FIGURE + _UNITS + _INSULIN, re.I)
+_IN_UNITS = _FIGURE + _UNITS + _INSULIN
 _STRONG = (
     r"(?:took|taken|inject(?:ed|ing)?|dosed|bolus(?:s?ed|s?ing|)?|jabbed|jab(?:\s+of)?|shot(?:\s+of)?|pumped|"
     r"gave(?:\s+myself)?|given(?:\s+myself)?|insulin(?:\s+(?:of|was|is))?)"
 )
-_NO_UNITS = re.compile(rf"\b{_STRONG}\s*[:=,]?\s*{_FIGURE}(?![\w½¼¾⅓⅔%/])", re.I)
-_VERB = re.compile(rf"\b(?:{_STRONG}|take|correct(?:ed|ion)|deliver(?:ed)?|administered)\b", re.I)
+_NO_UNITS = rf"\b{_STRONG}\s*[:=,]?\s*{_FIGURE}(?![\w½¼¾⅓⅔%/])"
+_VERB = rf"\b(?:{_STRONG}|take|correct(?:ed|ion)|deliver(?:ed)?|administered)\b"
 
-_NOT_TOLD = re.compile(
+_NOT_TOLD = (
     r"\?|^\s*(?:please\s+)?(?:how|what|why|if|should|shall|can|could|may|might|must|does|is|are|would|"
     r"will|suggest|give\s+me|make|set|change|raise|lower|round|never|no\s+more|max|maximum|"
     r"ignore|show|explain|compare|find|help|report|save|new|recipe)\b|"
     r"units?\s*(?:per|/|for\s+(?:every|each)|lowers|drops|brings|=)|per\s+unit|at\s+once|per\s+dose|"
-    r"units?\s+in\s+(?:any\s+)?(?:an?|one|\d+)\s*(?:hours?|hrs?|h)\b|more\s+than|at\s+most",
-    re.I,
+    r"units?\s+in\s+(?:any\s+)?(?:an?|one|\d+)\s*(?:hours?|hrs?|h)\b|more\s+than|at\s+most"
 )
-_NOT_TAKEN = re.compile(
+_NOT_TAKEN = (
     r"(?:\bnot|\bnever|n['’]t|\b(?:did|have|has|do|could|was)nt|\bforgot\s+to|\bskipped|\bmissed|"
     r"\bwithout|\binstead\s+of|\bwill|['’]ll|\bgoing\s+to|\babout\s+to|\bplan(?:ning)?\s+to|\bwant\s+to)"
     r"\s+(?:\w+\s+){0,2}?(?:take|took|taken|taking|inject\w*|bolus\w*|dos(?:e|ed)|have|had|give|given|"
-    r"do|any|my|the|\d)",
-    re.I,
+    r"do|any|my|the|\d)"
 )
-_LONG_ACTING = re.compile(r"\b(?:long|slow|basal|background|overnight)\b", re.I)
-_OTHER_THING = re.compile(r"\s*of\s+\w", re.I)
+_LONG_ACTING = r"\b(?:long|slow|basal|background|overnight)\b"
+_OTHER_THING = r"\s*of\s+\w"
 
 _BEFORE = _words_of(
     "i ive i've i’ve have had just so and also then took taken take injected inject dosed "
@@ -88,10 +87,9 @@ _BEFORE = _words_of(
     "ok okay"
 )
 """Words before the figure that change nothing of a dose."""
-_BEHIND = re.compile(
+_BEHIND = (
     r"^\s*(?:was\s+|were\s+)?(?:taken|injected|given|in)(?!\w)|"
-    r",?\s*(?:please|thanks|thank\s+you|that\s+is\s+right)\s*[.!]*\s*$",
-    re.I,
+    r",?\s*(?:please|thanks|thank\s+you|that\s+is\s+right)\s*[.!]*\s*$"
 )
 _TIME_WORDS = _words_of(
     "ago before after at around about earlier later yesterday today tonight morning noon "
@@ -100,7 +98,7 @@ _TIME_WORDS = _words_of(
     "just o'clock am pm with for during last this the a an my some and in on to of it i was "
     "time while back bed bedtime getting up waking"
 )
-_TIME_FIGURE = re.compile(rf"\d[\d.,:h]*(?:[ap]m|h|min)?|{_WORDS}", re.I)
+_TIME_FIGURE = rf"\d[\d.,:h]*(?:[ap]m|h|min)?|{_WORDS}"
 
 
 def told_dose(text: str, *, opening: bool = False) -> ToldDose | None:
@@ -109,11 +107,11 @@ def told_dose(text: str, *, opening: bool = False) -> ToldDose | None:
     opening: the sentence begins as one about a dose that was taken.
     """
     text = " ".join(text.split())
-    figures = list(_IN_UNITS.finditer(text))
-    verb = opening or _VERB.search(text) is not None
+    figures = list(pattern(_IN_UNITS).finditer(text))
+    verb = opening or pattern(_VERB).search(text) is not None
     if not verb:
-        figures = [m for m in figures if not _OTHER_THING.match(text, m.end())]
-    if _NOT_TOLD.search(text) or (len(figures) < 2 and _not_of_meals(text)):
+        figures = [m for m in figures if not pattern(_OTHER_THING).match(text, m.end())]
+    if pattern(_NOT_TOLD).search(text) or (len(figures) < 2 and _not_of_meals(text)):
         return None
     if not figures:
         return _without_units(text, verb=verb)
@@ -124,12 +122,15 @@ def told_dose(text: str, *, opening: bool = False) -> ToldDose | None:
 
 def _not_of_meals(text: str) -> bool:
     """Not taken at all, or insulin that no meal is dosed with."""
-    return _NOT_TAKEN.search(text) is not None or _LONG_ACTING.search(text) is not None
+    return (
+        pattern(_NOT_TAKEN).search(text) is not None
+        or pattern(_LONG_ACTING).search(text) is not None
+    )
 
 
 def _without_units(text: str, *, verb: bool) -> ToldDose | None:
     """ "bolused 4", "took 4 before lunch"; "took 2 tablets" and "insulin 4 hours" are none."""
-    found = _NO_UNITS.search(text)
+    found = pattern(_NO_UNITS).search(text)
     if found is None:
         return None
     behind = text[found.end("figure") :].strip(" .,!;:")
@@ -145,7 +146,7 @@ def _without_units(text: str, *, verb: bool) -> ToldDose | None:
 
 def _one(text: str, found: re.Match[str], *, verb: bool) -> ToldDose:
     before = text[: found.start("figure")]
-    behind = _BEHIND.sub(" ", text[found.end() :]).strip(" .,!;")
+    behind = pattern(_BEHIND).sub(" ", text[found.end() :]).strip(" .,!;")
     odd = " ".join(w for w in _words(before) if w.casefold() not in _BEFORE)
     number = read_number(found["figure"])
     clear = isinstance(number, Number) and found["figure"].casefold() not in {"a", "an"}
@@ -171,4 +172,6 @@ def _when(text: str) -> str:
 
 def _tells_time(text: str) -> bool:
     """Are all words such as tell a time, if not one that can be read?"""
-    return all(w.casefold() in _TIME_WORDS or _TIME_FIGURE.fullmatch(w) for w in _words(text))
+    return all(
+        w.casefold() in _TIME_WORDS or pattern(_TIME_FIGURE).fullmatch(w) for w in _words(text)
+    )

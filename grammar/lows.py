@@ -7,7 +7,8 @@ and is asked about. "low fat milk" tells nothing: a low is not followed by what 
 
 import re
 from dataclasses import dataclass
-from functools import cache
+
+from grammar.words import pattern
 
 LONGEST = 2000
 """Characters of a sentence that is looked at."""
@@ -114,11 +115,6 @@ class LowTold:
     rest: str
 
 
-@cache
-def _pattern(text: str, flags: int = re.I) -> re.Pattern[str]:
-    return re.compile(text, flags)
-
-
 _STRONG = (_METER_LOW, _PERSON_LOW, _LOW_READING)
 _WEAK = (_AT_THE_END, _HYPO, _FAINT)
 _DOUBT = (_UNWELL, _FALLING)
@@ -139,7 +135,7 @@ def read_low(text: str) -> LowTold | None:
     >>> read_low("200 ml low fat milk") is None
     True
     """
-    if len(text) > LONGEST or not _pattern(_QUICK).search(text):
+    if len(text) > LONGEST or not pattern(_QUICK).search(text):
         return None
     strong = _first(text, _STRONG)
     found = strong or _first(text, _WEAK) or _capitals(text)
@@ -160,17 +156,17 @@ def read_low(text: str) -> LowTold | None:
 
 
 def _first(text: str, patterns: tuple[str, ...]) -> re.Match[str] | None:
-    found = (_pattern(p).search(text) for p in patterns)
+    found = (pattern(p).search(text) for p in patterns)
     return next((match for match in found if match is not None), None)
 
 
 def _capitals(text: str) -> re.Match[str] | None:
     """ "LO" as a meter writes it; in a sentence all in capitals that says nothing."""
-    return _pattern(_CAPITALS, 0).search(text) if text.upper() != text else None
+    return pattern(_CAPITALS, 0).search(text) if text.upper() != text else None
 
 
 def _has(words: str, text: str) -> bool:
-    return _pattern(rf"(?<!\w){words}(?!\w)").search(text) is not None
+    return pattern(rf"(?<!\w){words}(?!\w)").search(text) is not None
 
 
 def _segment(text: str, found: re.Match[str]) -> tuple[int, int]:
@@ -192,5 +188,5 @@ def _alone(text: str, found: re.Match[str]) -> bool:
     """Is the sentence nothing but the low, with words that only fill it?"""
     rest = f"{text[: found.start()]} {text[found.end() :]}"
     for words in (*_STRONG, *_WEAK, _METER, _PERSON, _FILL, _MANNERS):
-        rest = _pattern(rf"(?<!\w)(?:{words})(?!\w)").sub(" ", rest)
+        rest = pattern(rf"(?<!\w)(?:{words})(?!\w)").sub(" ", rest)
     return re.search(r"\w", rest) is None

@@ -35,7 +35,7 @@ from grammar.nodes import (
     Word,
 )
 from grammar.numbers import read_number
-from grammar.words import singular
+from grammar.words import pattern, singular
 
 MAX_LENGTH = 2000
 """Characters of one phrase; a longer one is no meal, and is asked about."""
@@ -475,8 +475,15 @@ def read_phrase(text: str) -> Phrase | Complaint:
     return Phrase(text, tuple(pieces), tuple(clauses), _roles(text, tree), tuple(_tokens(tree)))
 
 
+_COUNT_WORDS = r"carb|count|add\s+up|dos(?:e|ing)|bolus|insulin|injection"
+"""Each form of COUNT_ONLY and COUNT_BESIDE in food.lark holds one. For other texts, such as a dose
+or a reading, the grammar of food is not loaded to see that they are none."""
+
+
 def asks_count_only(text: str) -> bool:
     """Is the text nothing but a wish for a count alone: "no dose", "count only"?"""
+    if pattern(_COUNT_WORDS).search(text) is None:
+        return False
     phrase = read_phrase(text)
     if isinstance(phrase, Complaint) or phrase.pieces or not phrase.clauses:
         return False

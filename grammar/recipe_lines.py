@@ -5,13 +5,12 @@ whether more is to come, and nothing else has to be remembered.
 """
 
 import re
-from functools import cache
 
 from grammar.changes import read_change
 from grammar.nodes import Complaint
 from grammar.phrases import read_phrase
 from grammar.recipes import read_recipe
-from grammar.words import name_key
+from grammar.words import name_key, pattern
 
 _ALL = (
     r"(?:(?:and\s+)?(?:that\s*['’]?\s*s|that\s+is|this\s+is|it\s+is)\s+(?:all|it|everything)"
@@ -28,14 +27,9 @@ _NOT_FOOD = re.compile(
 """Words of glucose, insulin, eating and leaving: such a line is never put in a pot."""
 
 
-@cache
-def _pattern(pattern: str) -> re.Pattern[str]:
-    return re.compile(pattern, re.I)
-
-
 def says_all(text: str) -> bool:
     """ "that is all", "end": nothing more goes in."""
-    return _pattern(rf"\s*{_ALL}(?:\s*,?\s*(?:thanks|thank\s+you|please))?\s*[.!]*\s*").fullmatch(
+    return pattern(rf"\s*{_ALL}(?:\s*,?\s*(?:thanks|thank\s+you|please))?\s*[.!]*\s*").fullmatch(
         text
     ) is not None  # fmt: skip
 
@@ -82,7 +76,7 @@ def line_of(text: str, name: str) -> str | None:
     """
     if _NOT_FOOD.search(text):
         return None
-    line = _pattern(rf"(?:{_JOINERS}\s*)+").sub("", text.strip(), count=1) if _joins(text) else text
+    line = pattern(rf"(?:{_JOINERS}\s*)+").sub("", text.strip(), count=1) if _joins(text) else text
     line = re.sub(r"(?:\s*[,;+&]|\s+(?:and|plus|with))+\s*$", "", line.strip(), flags=re.I)
     told = read_recipe(line)
     if told is not None and told.form in {"makes", "weight"}:
@@ -94,7 +88,7 @@ def line_of(text: str, name: str) -> str | None:
     if not line or read_change(line) is not None or whole is None or whole.form != "save":
         return None
     if not whole.body:
-        heading = _pattern(r"\s*ingredients\s*:?\s*").fullmatch(line) is not None
+        heading = pattern(r"\s*ingredients\s*:?\s*").fullmatch(line) is not None
         return line if whole.yields or whole.uncounted or heading else None
     phrase = read_phrase(whole.body)
     if isinstance(phrase, Complaint) or phrase.clauses or not phrase.pieces:
@@ -103,7 +97,7 @@ def line_of(text: str, name: str) -> str | None:
 
 
 def _joins(text: str) -> bool:
-    return _pattern(rf"\s*{_JOINERS}").match(text) is not None
+    return pattern(rf"\s*{_JOINERS}").match(text) is not None
 
 
 def names(text: str, name: str) -> bool:

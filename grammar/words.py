@@ -2,7 +2,7 @@
 
 import re
 import unicodedata
-from functools import lru_cache
+from functools import cache, lru_cache
 
 _IRREGULAR = {
     "leaves": "leaf",
@@ -78,6 +78,12 @@ def name_key(text: str) -> str:
         joined = re.sub(r"(\d)\s+%", r"\1%", joined)
     words = _PUNCTUATION.split(joined.replace("&", " & "))
     return " ".join([singular(w) for w in words if w])
+
+
+@cache
+def pattern(text: str, flags: int = re.I) -> re.Pattern[str]:
+    """The pattern, compiled when it is first needed; capitals are not told apart."""
+    return re.compile(text, flags)
 
 
 def printable(text: str) -> str:

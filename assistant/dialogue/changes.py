@@ -271,7 +271,7 @@ def _whole(ctx: Context, said: Subject, text: str, addition: str | None = None) 
     )
 
 
-def _same_food(ctx: Context, a: str, b: str) -> bool:
+def same_food(ctx: Context, a: str, b: str) -> bool:
     """Do two names mean one food? By the library, where it knows both."""
     if name_key(a) == name_key(b):
         return True
@@ -316,7 +316,7 @@ def _instead(ctx: Context, said: Subject, words: str) -> Again | Outcome:
         return _not_one(ctx, words)
     items = list(said.items)
     if item.name and not isinstance(item.quantity, Unstated):
-        same = [i for i in items if _same_food(ctx, i.name, item.name)]
+        same = [i for i in items if same_food(ctx, i.name, item.name)]
         if len(same) == 1:
             return _whole(ctx, said, put(said.text, same[0], words))
         if not same and len(items) == 1 and ctx.foods.exact(name_key(item.name)):
@@ -394,7 +394,7 @@ def _not_one(ctx: Context, words: str) -> Outcome:
 def _named(ctx: Context, said: Subject, words: str) -> list[Item]:
     """The items of the meal that these words name."""
     items = said.named
-    exact = [i for i in items if _same_food(ctx, i.name, words)]
+    exact = [i for i in items if same_food(ctx, i.name, words)]
     return exact or [i for i in items if name_key(words) in name_key(i.name).split()]
 
 
@@ -475,7 +475,7 @@ def _another(ctx: Context, said: Subject, read: Change) -> Again | Outcome:
         measure = item.measure.said if item.measure.size else size + item.measure.said
         return _added(ctx, said, f'{figure} {measure} "{alike[0].name}"')
     if item.name and item.measure is None:
-        same = [i for i in said.named if _same_food(ctx, i.name, item.name)]
+        same = [i for i in said.named if same_food(ctx, i.name, item.name)]
         if len(same) == 1 and same[0].measure is not None and same[0].measure.kind != "mass":
             return _added(ctx, said, f'{figure} {same[0].measure.said} "{same[0].name}"')
     return _added(ctx, said, f"{figure} {words}")

@@ -39,8 +39,6 @@ from grammar.phrases import asks_count_only, read_phrase
 from grammar.statements import Statement, read_statement
 from grammar.words import name_key
 
-Plain = Callable[[Context], Outcome]
-
 _FIGURE = r"\d{1,4}(?:[.,]\d{1,2})?"
 _UNIT = r"(?:mg\s*/?\s*dl|mmols?(?:\s*/\s*l)?)"
 _GLUCOSE = rf"(?P<figure>{_FIGURE})\s*(?P<unit>{_UNIT})?"
@@ -63,7 +61,6 @@ _FORMS: tuple[tuple[str, str], ...] = (
                 r"limits?|pen|insulin\s+duration|duration|settings|numbers)"),
     ("why", r"why\s+(?:only\s+)?(?:\d[\d.,]*(?:\s*(?:u|units?))?|so\s+(?:much|many|little|few)|not|"
             r"no\s+dose)"),
-    ("week", r"week"),
     ("how-many", r"(?:how\s+many\s+)?(?:carbs?|carbohydrates?)|count"),
     ("leave", r"q|:q|exit|quit|bye|leave|close|end|goodbye|ctrl\s*\+?-?\s*[cd]"),
     ("no-meal", rf"{_READING}{_GLUCOSE}[\s,;.]*(?:and\s+|but\s+)?"
@@ -96,7 +93,7 @@ def _patterns() -> tuple[tuple[str, re.Pattern[str]], ...]:
     )
 
 
-def pointed(ctx: Context, plain: Plain) -> Outcome | None:
+def pointed(ctx: Context) -> Outcome | None:
     """The answer to words of the table above; None for all others, and for a food of that name."""
     if "\n" in ctx.text.strip() or len(ctx.text) > 200 or ctx.foods.exact(name_key(ctx.text)):
         return None
@@ -105,11 +102,11 @@ def pointed(ctx: Context, plain: Plain) -> Outcome | None:
     for form, pattern in _patterns():
         match = pattern.fullmatch(ctx.text)
         if match is not None:
-            return _answer(ctx, form, match, plain)
+            return _answer(ctx, form, match)
     return None
 
 
-def _answer(ctx: Context, form: str, match: re.Match[str], plain: Plain) -> Outcome | None:
+def _answer(ctx: Context, form: str, match: re.Match[str]) -> Outcome | None:
     same: dict[str, Callable[[Context], Outcome]] = {
         "dose": _dose,
         "last-dose": _last_dose,
@@ -118,7 +115,6 @@ def _answer(ctx: Context, form: str, match: re.Match[str], plain: Plain) -> Outc
         "why": explain.why,
         "how-many": _how_many,
         "leave": lambda _: answered(answer("to-leave")),
-        "week": lambda c: plain(replace(c, text="this week")),
     }
     if form in same:
         return same[form](ctx)

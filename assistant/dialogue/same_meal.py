@@ -8,7 +8,7 @@ from collections.abc import Callable
 from difflib import SequenceMatcher
 from itertools import takewhile
 
-from assistant.dialogue.changes import joined, open_meal
+from assistant.dialogue.changes import joined, open_meal, same_food
 from assistant.dialogue.events import QuestionAsked
 from assistant.dialogue.lows import LOWS
 from assistant.dialogue.outcome import Ask, Outcome, ask, choice
@@ -81,7 +81,7 @@ def _is_food(ctx: Context, outcome: Outcome) -> bool:
 
 def _again(ctx: Context, old: Item, new: Item) -> bool:
     """Is this the same food and amount, said again? A name that nothing knew may be put right."""
-    if name_key(old.name) == name_key(new.name) or _same_food(ctx, old.name, new.name):
+    if same_food(ctx, old.name, new.name):
         return _amount(old) == _amount(new) or not _known_amount(old) or _doubted(ctx)
     if ctx.foods.exact(name_key(old.name)):
         return False
@@ -96,11 +96,6 @@ def _doubted(ctx: Context) -> bool:
     """Does the open question doubt an amount? Another one of the same food then puts it right."""
     event = ctx.question.event if ctx.question else None
     return isinstance(event, QuestionAsked) and event.question.kind in _DOUBTED
-
-
-def _same_food(ctx: Context, a: str, b: str) -> bool:
-    first = {f.food_id for f in ctx.foods.exact(name_key(a))}
-    return bool(first & {f.food_id for f in ctx.foods.exact(name_key(b))})
 
 
 def _amount(item: Item) -> tuple[object, object]:

@@ -247,7 +247,7 @@ def _plain(ctx: Context) -> Outcome:
     early = _early(ctx)
     if early is None and offers.is_open(ctx):
         return ask(offers.still_open(ctx), ctx.text)
-    early = early or look_back(ctx) or kitchen.talk(ctx, plain) or pointers.pointed(ctx, plain)
+    early = early or look_back(ctx) or kitchen.talk(ctx, plain) or pointers.pointed(ctx)
     if early is not None:
         return early
     statement = _statement_in(ctx.text)
