@@ -16,6 +16,7 @@ from assistant.dialogue.events import DoseTaken
 from assistant.dialogue.glucose import user_unit
 from assistant.dialogue.last_meal import last_meal
 from assistant.dialogue.outcome import (
+    DROP,
     Ask,
     Outcome,
     answer,
@@ -150,7 +151,7 @@ def _open_dose(ctx: Context) -> tuple[Line, Line]:
     waiting = ctx.open_suggestion()
     assert waiting is not None
     told = caution("open-suggestion", units=Amount(waiting.units, "unit"), moment=waiting.moment)
-    return told, next_step(took_text(waiting.units), "not taken", "cancel", "why")
+    return told, next_step(took_text(waiting.units), "not taken", DROP, "why")
 
 
 def _dose(ctx: Context) -> Outcome:
