@@ -25,10 +25,12 @@ from assistant.values import (
     Listed,
     Moment,
     Name,
+    Part,
     Phrase,
     Ranged,
     Said,
 )
+from grammar.measures import find_measure
 
 
 def grams(value: Fraction) -> Amount:
@@ -53,6 +55,19 @@ def reference_of(facts: FoodFacts) -> Amount:
     return Amount(Fraction(100), "g" if facts.per == "100 g" else "ml")
 
 
+def _pack_line(step: Step, said: Amount, into: Amount) -> Line:
+    """A part of a pack: what a whole one holds, so that the part can be worked out again."""
+    args: dict[str, Arg] = {
+        "unit": Name(step.unit),
+        "one": measure(step.result / step.count, step.into),
+        "into": into,
+    }
+    plain = (step.count * 10**PLACES).denominator == 1
+    if plain or step.count > 1 or step.count.denominator > recipe_shares.SIMPLE:
+        return Line("working", "step-pack", {**args, "from": said})
+    return Line("working", "step-pack-part", {**args, "share": Part(step.count)})
+
+
 def _step_line(step: Step, facts: FoodFacts) -> Line | None:
     if step.into == "reference" and facts.per in {"serving", "recipe"}:
         return None
@@ -69,6 +84,9 @@ def _step_line(step: Step, facts: FoodFacts) -> Line | None:
         }
         return Line("working", "step-reference", args)
     into = measure(step.result, step.into)
+    found = find_measure(step.unit)
+    if step.why == "label" and found is not None and found[1] == "pack" and step.count != 1:
+        return _pack_line(step, said, into)
     if step.why == "source" and step.unit not in SHORT:
         times = Amount(step.count, "times", 4)
         told: dict[str, Arg] = {"times": times, "words": Said(step.unit), "into": into}

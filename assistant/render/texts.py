@@ -98,6 +98,8 @@ _COUNTING = {
     "total": "The meal counts || {counted}.\nThe range is {range}.",
     "portion": "{food}|:| {counted} |counted,|\nrange {range}, from {said}.",
     "step": "{from} |is| {into}, {why}.",
+    "step-pack": "1 {unit} has {one}, as the label says.\nSo {from} |is| {into}.",
+    "step-pack-part": "1 {unit} has {one}, as the label says.\nSo {share} of it |is| {into}.",
     "step-all": "{from} is the whole recipe.",
     "step-share": "{from} is {share} of the recipe.",
     "step-share-of": "{from} is {share} of the recipe, which makes {made}.",

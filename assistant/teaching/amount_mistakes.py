@@ -16,7 +16,8 @@ METRIC = frozenset({"mass", "volume", "oz"})
 
 
 _WEIGHED = (
-    "step", "step-all", "step-share", "step-share-of", "step-part", "step-part-of",
+    "step", "step-pack", "step-pack-part", "step-all", "step-share", "step-share-of", "step-part",
+    "step-part-of",
     "step-reference", "step-same-measure", "count-times", "count-divided", "count-share",
 )  # fmt: skip
 
