@@ -1,9 +1,12 @@
 """Values that carry their unit, exact to the end. No bare number passes between rooms."""
 
-from dataclasses import dataclass
 from datetime import date, datetime
 from fractions import Fraction
 from typing import Literal
+
+from msgspec import Struct
+
+from assistant.kinded import Kinded
 
 GlucoseUnit = Literal["mg/dL", "mmol/L"]
 
@@ -11,8 +14,7 @@ MG_DL_PER_MMOL_L = Fraction("18.0156")
 """1 mmol/L of glucose in mg/dL: molar mass 180.156 g/mol (IUPAC atomic masses), divided by 10."""
 
 
-@dataclass(frozen=True, slots=True)
-class Glucose:
+class Glucose(Struct, frozen=True):
     """A glucose figure in the unit in which it was typed."""
 
     value: Fraction
@@ -32,8 +34,7 @@ class Glucose:
         return self.as_unit("mg/dL")
 
 
-@dataclass(frozen=True, slots=True)
-class Ranged:
+class Ranged(Struct, frozen=True):
     """A figure with the range that its source allows: low <= value <= high, all exact."""
 
     value: Fraction
@@ -73,8 +74,7 @@ class Ranged:
 # What a line of a reply may hold. A renderer decides how each is written or spoken.
 
 
-@dataclass(frozen=True, slots=True)
-class Amount:
+class Amount(Kinded, frozen=True, tag="amount"):
     """A figure with a unit. unit is one of the codes in assistant.render.units, or a free word.
 
     places caps how many decimals are shown; a figure that needs more is marked as rounded.
@@ -83,103 +83,79 @@ class Amount:
     value: Fraction
     unit: str
     places: int = 4
-    kind: Literal["amount"] = "amount"
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
+class Part(Kinded, frozen=True, tag="part"):
     """A part of a whole, exact and said as one: "one sixth", "five twelfths"."""
 
     value: Fraction
-    kind: Literal["part"] = "part"
 
 
-@dataclass(frozen=True, slots=True)
-class Between:
+class Between(Kinded, frozen=True, tag="between"):
     """A range with one unit."""
 
     low: Fraction
     high: Fraction
     unit: str
     places: int = 1
-    kind: Literal["between"] = "between"
 
 
-@dataclass(frozen=True, slots=True)
-class Said:
+class Said(Kinded, frozen=True, tag="said"):
     """Words of the user, quoted in the reply."""
 
     text: str
-    kind: Literal["said"] = "said"
 
 
-@dataclass(frozen=True, slots=True)
-class Name:
+class Name(Kinded, frozen=True, tag="name"):
     """A food's name, or another name from the library."""
 
     text: str
-    kind: Literal["name"] = "name"
 
 
-@dataclass(frozen=True, slots=True)
-class Typed:
+class Typed(Kinded, frozen=True, tag="typed"):
     """A sentence that the user could type."""
 
     text: str
-    kind: Literal["typed"] = "typed"
 
 
-@dataclass(frozen=True, slots=True)
-class Moment:
+class Moment(Kinded, frozen=True, tag="moment"):
     """A time with its offset; today is the day from which the reply is given."""
 
     at: datetime
     today: datetime
-    kind: Literal["moment"] = "moment"
 
 
-@dataclass(frozen=True, slots=True)
-class CalendarDay:
+class CalendarDay(Kinded, frozen=True, tag="calendar-day"):
     """A day with its month and year."""
 
     on: date
-    kind: Literal["calendar-day"] = "calendar-day"
 
 
-@dataclass(frozen=True, slots=True)
-class ClockTime:
+class ClockTime(Kinded, frozen=True, tag="clock"):
     """Minutes since midnight."""
 
     minutes: int
-    kind: Literal["clock"] = "clock"
 
 
-@dataclass(frozen=True, slots=True)
-class Phrase:
+class Phrase(Kinded, frozen=True, tag="phrase"):
     """A short text of the catalogue, by its code, inside another line."""
 
     code: str
-    kind: Literal["phrase"] = "phrase"
 
 
-@dataclass(frozen=True, slots=True)
-class Listed:
+class Listed(Kinded, frozen=True, tag="listed"):
     """Several arguments, joined as a list."""
 
     items: tuple["Arg", ...]
-    kind: Literal["listed"] = "listed"
 
 
-@dataclass(frozen=True, slots=True)
-class Day:
+class Day(Kinded, frozen=True, tag="day"):
     """A day of the calendar."""
 
     on: date
-    kind: Literal["day"] = "day"
 
 
-@dataclass(frozen=True, slots=True)
-class Spark:
+class Spark(Kinded, frozen=True, tag="spark"):
     """A row of figures, one a day: blocks for the eye, the figures themselves for the ear.
 
     None is a day of which nothing is known.
@@ -187,7 +163,6 @@ class Spark:
 
     values: tuple[Fraction | None, ...]
     unit: str
-    kind: Literal["spark"] = "spark"
 
 
 Arg = (

@@ -5,10 +5,11 @@
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from lark import Token
+from msgspec import Struct
+from msgspec.structs import replace
 
 from grammar.measures import HANDFUL, find_measure
 from grammar.nodes import MeasureWord, Number, Quantity, Span, Unclear, Unstated
@@ -32,8 +33,7 @@ ABOUT_SHARE = Fraction(20, 100)
 """How far "about" may be off, either way (common practice, no source)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Amount:
+class Amount(Struct, frozen=True):
     """A quantity with its measure, and the first token behind it."""
 
     quantity: Quantity

@@ -6,15 +6,15 @@ here: the dialogue finds it in the last meal, or asks.
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
 from typing import Literal
+
+from msgspec import Struct
 
 Form = Literal["instead", "without", "add", "another", "again", "again-of", "part", "part-left"]
 
 
-@dataclass(frozen=True, slots=True)
-class Change:
+class Change(Struct, frozen=True):
     """A change to the last meal.
 
     instead: amount or amount and food in words; without, another: words; add: words behind the

@@ -7,8 +7,9 @@ Nothing is logged from here. The words are only seen to tell a dose, so that it 
 """
 
 import re
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from grammar.measures import find_measure
 from grammar.nodes import Number
@@ -17,8 +18,7 @@ from grammar.statements import Statement, read_statement
 from grammar.words import pattern
 
 
-@dataclass(frozen=True, slots=True)
-class ToldDose:
+class ToldDose(Struct, frozen=True):
     """A dose that was told.
 
     units: None where the figure is not clear; around: then the words before and behind a figure in

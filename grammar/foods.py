@@ -5,15 +5,15 @@ Each form is one pattern that has to cover the whole sentence.
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
+
+from msgspec import Struct
 
 from grammar.nodes import Number, Quantity
 from grammar.numbers import read_number
 
 
-@dataclass(frozen=True, slots=True)
-class FoodSentence:
+class FoodSentence(Struct, frozen=True):
     """A sentence about a food. parts are the words by name; number is its figure, if any."""
 
     form: str

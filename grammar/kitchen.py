@@ -5,8 +5,9 @@ Each form is one pattern that has to cover the whole sentence.
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
+
+from msgspec import Struct
 
 from grammar.nodes import Quantity
 from grammar.numbers import read_number
@@ -79,8 +80,7 @@ _FORMS: tuple[tuple[str, str], ...] = (
 )  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
-class KitchenSentence:
+class KitchenSentence(Struct, frozen=True):
     """form: as in the table above. parts are the words by name; number is its figure, if any.
     plate_end: where the plate of a "fill" ends, else 0. count: days of "some-days"."""
 

@@ -1,8 +1,9 @@
 """What a label reads as: typed values with positions, before any food is made of it."""
 
-from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Literal
+
+from msgspec import Struct, field
 
 Region = Literal["US", "CA", "EU", "UK", "AU", "NZ", "JP"]
 PerKind = Literal["serving", "100 g", "100 ml", "pack"]
@@ -10,8 +11,7 @@ Nutrient = str
 """Our name of a nutrient, one of grammar.label_words.NUTRIENTS, such as 'carbohydrate'."""
 
 
-@dataclass(frozen=True, slots=True)
-class Figure:
+class Figure(Struct, frozen=True):
     """One printed figure, exact, with its unit as printed on the label.
 
     unit is one of g, mg, mcg, kcal, kJ, IU. below is true for "<1 g" and "less than 1 g", where
@@ -28,8 +28,7 @@ class Figure:
     decimals: int = 0
 
 
-@dataclass(frozen=True, slots=True)
-class ServingSize:
+class ServingSize(Struct, frozen=True):
     """ "1/2 cup (40 g)": household count and measure, and the grams or millilitres beside them."""
 
     said: str
@@ -41,8 +40,7 @@ class ServingSize:
     millilitres: Fraction | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Column:
+class Column(Struct, frozen=True):
     """One column of the label: what its figures are for, and the figures by nutrient.
 
     percents holds the printed per cent of the daily value or reference intake, by nutrient.
@@ -55,8 +53,7 @@ class Column:
     state: Literal["packaged", "prepared"] | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Doubt:
+class Doubt(Struct, frozen=True):
     """A place where the reader will not guess: the code says why, readings what it could be."""
 
     code: str
@@ -66,8 +63,7 @@ class Doubt:
     readings: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Unread:
+class Unread(Struct, frozen=True):
     """Text of the label that has no role; it is always told to the user."""
 
     said: str
@@ -75,8 +71,7 @@ class Unread:
     end: int
 
 
-@dataclass(frozen=True, slots=True)
-class LabelReading:
+class LabelReading(Struct, frozen=True):
     """The whole label. region is None when the text neither says nor shows which law it follows.
 
     region_said is true if the words named it ("US label"), false if the layout showed it.

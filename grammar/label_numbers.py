@@ -6,8 +6,9 @@ Canadian, Australian or New Zealand label and unclear on any other.
 
 import re
 import unicodedata
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from grammar.label_nodes import Region
 
@@ -37,8 +38,7 @@ _SLIPS = str.maketrans({"O": "0", "o": "0", "l": "1", "I": "1", "|": "1", "S": "
 _SLIPS.update({ord("Z"): "2"})
 
 
-@dataclass(frozen=True, slots=True)
-class Exact:
+class Exact(Struct, frozen=True):
     """A clear figure. unit is '' where none is printed; decimals counts digits after the point."""
 
     value: Fraction
@@ -47,8 +47,7 @@ class Exact:
     decimals: int = 0
 
 
-@dataclass(frozen=True, slots=True)
-class Dubious:
+class Dubious(Struct, frozen=True):
     """A figure that could be several things, or none. code and readings are as in a Doubt."""
 
     code: str

@@ -2,10 +2,11 @@
 
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from lark import Token
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from grammar.label_counts import first_count, further_count, worded_count
 from grammar.label_lists import LIST_HEADS, check_digit_holds, split_list
@@ -19,8 +20,7 @@ _ROUGHLY = {"about", "approx", "approximately", "around"}
 _WEIGHTS = {("oz",), ("lb",), ("ounces",), ("ounce",), ("fl", "oz")}
 
 
-@dataclass(slots=True)
-class _Household:
+class _Household(Struct):
     """One pair of a count and the words behind it, with the tokens that say them."""
 
     count: Fraction | None = None
@@ -28,8 +28,7 @@ class _Household:
     tokens: list[Token] = field(default_factory=list)
 
 
-@dataclass(slots=True)
-class _Size:
+class _Size(Struct):
     """A serving while it is read. pairs are its household measures, first printed first."""
 
     grams: Fraction | None = None

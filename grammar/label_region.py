@@ -7,9 +7,9 @@ Zealand). A mark that two laws share decides nothing: the caller asks.
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from lark import Token
+from msgspec import Struct
 
 from grammar.label_nodes import Region
 
@@ -43,8 +43,7 @@ _MARKS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class RegionFound:
+class RegionFound(Struct, frozen=True):
     """region: as in LabelReading. conflict: where the words and the layout disagree, or None."""
 
     region: Region | None

@@ -2,11 +2,11 @@
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 from fractions import Fraction
 from itertools import pairwise
 
 from lark import Token
+from msgspec import Struct, field
 
 from grammar.label_nodes import Figure
 from grammar.label_numbers import UNIT_NAMES, Dubious, read_figure, slip_readings
@@ -24,8 +24,7 @@ from grammar.label_words import (
 _NO_FIGURE = {"SLIP": "ocr", "RANGE": "range", "NEGATIVE": "negative", "FRACTION": "fraction"}
 
 
-@dataclass(slots=True)
-class Row:
+class Row(Struct):
     """A nutrient line. percents: each with how many figures stood before it.
 
     unclear is true once a doubt was raised: then none of its figures may be used.

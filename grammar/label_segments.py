@@ -1,18 +1,17 @@
 """The items of a label as the grammar cuts them, and the notes taken while they are understood."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
 from functools import cache
 from itertools import pairwise
 
 from lark import Lark, Token, Tree
+from msgspec import Struct, field
 
 from grammar.label_nodes import Doubt, Region, Unread
 from grammar.label_tokens import LabelLexer
 
 
-@dataclass(frozen=True, slots=True)
-class Segment:
+class Segment(Struct, frozen=True):
     """One item: its kind (a rule of label.lark), its first token and those that belong to it."""
 
     kind: str
@@ -74,8 +73,7 @@ def segments(text: str) -> list[Segment]:
     return found
 
 
-@dataclass(slots=True)
-class Notes:
+class Notes(Struct):
     """What has been understood so far: tokens that have a role, and doubts in the order raised."""
 
     text: str

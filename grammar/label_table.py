@@ -2,10 +2,10 @@
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 from typing import Literal
 
 from lark import Token
+from msgspec import Struct, field
 
 from grammar.label_nodes import PerKind, ServingSize
 from grammar.label_parts import read_size
@@ -18,8 +18,7 @@ State = Literal["packaged", "prepared"]
 _SERVE = r"(?:serving|serve|portion)"
 
 
-@dataclass(slots=True)
-class Head:
+class Head(Struct):
     """One column heading: what it is for, the state of the food, and a size it names."""
 
     per: PerKind | None
@@ -29,16 +28,14 @@ class Head:
     size: ServingSize | None = None
 
 
-@dataclass(slots=True)
-class Group:
+class Group(Struct):
     """Headings with the rows below them. A label may print one group after another."""
 
     heads: list[Head] = field(default_factory=list)
     rows: list[tuple[Row, str]] = field(default_factory=list)
 
 
-@dataclass(slots=True)
-class Table:
+class Table(Struct):
     """All groups of a label, and the serving sizes named by its headings."""
 
     groups: list[Group] = field(default_factory=lambda: [Group()])

@@ -6,9 +6,9 @@ order of a printed label; where there is one name and one figure, it cannot be a
 """
 
 import re
-from dataclasses import dataclass
 
 from lark import Token
+from msgspec import Struct
 
 from grammar.label_segments import end_of, start_of
 from grammar.label_tokens import tokens
@@ -17,8 +17,7 @@ _FIGURES = frozenset({"FIGURE", "NUMBER", "PERCENT", "SLIP", "FRACTION", "RANGE"
 _MAY_STAND_BEFORE = frozenset({"SEP", "REGION", "BASIS", "HEADING"})
 
 
-@dataclass(frozen=True, slots=True)
-class Turned:
+class Turned(Struct, frozen=True):
     """The label with each name before its figure. plain: it cannot be meant in another way."""
 
     text: str

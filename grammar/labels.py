@@ -7,8 +7,9 @@ an Unread where text has no role. It never guesses a figure and never raises.
 
 import re
 from collections.abc import Sequence
-from dataclasses import replace
 from itertools import pairwise
+
+from msgspec.structs import replace
 
 from grammar.label_columns import build_columns
 from grammar.label_nodes import Column, Doubt, LabelReading

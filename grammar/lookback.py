@@ -1,10 +1,11 @@
 """Sentences that look back: what happened after a meal or a food, glucose, the visit's report."""
 
 import re
-from dataclasses import dataclass
 from datetime import date
 from functools import cache
 from typing import Literal
+
+from msgspec import Struct
 
 Form = Literal["after", "glucose", "report"]
 Span = Literal["none", "today", "yesterday", "week", "last-week", "month", "last-month", "last",
@@ -12,8 +13,7 @@ Span = Literal["none", "today", "yesterday", "week", "last-week", "month", "last
 SHAPES = ("html", "markdown", "csv", "fhir")
 
 
-@dataclass(frozen=True, slots=True)
-class Period:
+class Period(Struct, frozen=True):
     """The time that is meant. first and last for "between" and "since"; count days for "last"."""
 
     span: Span
@@ -22,8 +22,7 @@ class Period:
     count: int = 0
 
 
-@dataclass(frozen=True, slots=True)
-class Lookback:
+class Lookback(Struct, frozen=True):
     """A sentence: what is asked, the time, the words behind "after", the report's form."""
 
     form: Form
@@ -32,8 +31,7 @@ class Lookback:
     shape: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class LookbackMisread:
+class LookbackMisread(Struct, frozen=True):
     """A sentence that opens like one of these; these of its words were not understood."""
 
     form: Form

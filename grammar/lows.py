@@ -6,7 +6,8 @@ and is asked about. "low fat milk" tells nothing: a low is not followed by what 
 """
 
 import re
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from grammar.words import pattern
 
@@ -100,8 +101,7 @@ _QUESTION = re.compile(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class LowTold:
+class LowTold(Struct, frozen=True):
     """Words that tell a low. sure: it is one; else they may tell one, or that there is none.
 
     alone: nothing else is in the sentence. past: the words are of a time before. rest: the

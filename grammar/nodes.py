@@ -1,8 +1,9 @@
 """What a phrase reads as: typed values with positions. Incomplete input has values of its own."""
 
-from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import TYPE_CHECKING, Literal
+
+from msgspec import Struct
 
 if TYPE_CHECKING:
     from lark import Token
@@ -25,16 +26,14 @@ MeasureKind = Literal[
 vessel: a bowl, a mug: the user's own. letter: "T" or "t", which could be two spoons."""
 
 
-@dataclass(frozen=True, slots=True)
-class Number:
+class Number(Struct, frozen=True):
     """A stated amount, exact."""
 
     value: Fraction
     said: str
 
 
-@dataclass(frozen=True, slots=True)
-class Unclear:
+class Unclear(Struct, frozen=True):
     """An amount that could be two things, or none. It cannot be added: it leads to a question.
 
     why: comma, point, range, vague, ordinal, couple, bound, zero, negative,
@@ -47,8 +46,7 @@ class Unclear:
     readings: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Span:
+class Span(Struct, frozen=True):
     """An amount between two figures, low < high. middle is the figure of "about 60", else None.
 
     Without a middle it is a range: it is counted as one, and gives no dose until one is chosen.
@@ -60,16 +58,14 @@ class Span:
     middle: Fraction | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Unstated:
+class Unstated(Struct, frozen=True):
     """No amount was said. It is not one, and not zero."""
 
 
 Quantity = Number | Span | Unclear | Unstated
 
 
-@dataclass(frozen=True, slots=True)
-class MeasureWord:
+class MeasureWord(Struct, frozen=True):
     """A measure as said: "cup", "large slice", "scoop". unit is its canonical singular name.
 
     how: words behind it that a measure of the food's source knows ("1 cup chopped onion").
@@ -82,8 +78,7 @@ class MeasureWord:
     how: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Item:
+class Item(Struct, frozen=True):
     """One food of a phrase, in one reading. start and end are positions in the text read.
 
     name_start and name_end are the positions of the name; both are end where there is no name.
@@ -101,8 +96,7 @@ class Item:
     also: "SecondAmount | None" = None
 
 
-@dataclass(frozen=True, slots=True)
-class SecondAmount:
+class SecondAmount(Struct, frozen=True):
     """An amount in brackets behind another one."""
 
     quantity: Quantity
@@ -125,8 +119,7 @@ ClauseKind = Literal[
 ]
 
 
-@dataclass(frozen=True, slots=True)
-class Clause:
+class Clause(Struct, frozen=True):
     """A part of a phrase that is no food.
 
     glucose (value, unit), no-reading, low-said, high-said; when (the time of the meal, or of the
@@ -143,8 +136,7 @@ class Clause:
     unit: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Word:
+class Word(Struct, frozen=True):
     """How one word of the input was taken."""
 
     said: str
@@ -153,8 +145,7 @@ class Word:
     end: int
 
 
-@dataclass(frozen=True, slots=True)
-class Phrase:
+class Phrase(Struct, frozen=True):
     """A whole phrase. pieces are the finest split at the joiners; clauses stand apart.
 
     A name may itself hold joiners: joined(phrase, i, j) of grammar.phrases gives what pieces i to j
@@ -166,7 +157,7 @@ class Phrase:
     pieces: tuple[tuple[Item, ...], ...]
     clauses: tuple[Clause, ...]
     words: tuple[Word, ...]
-    tokens: "tuple[Token, ...]" = field(default=(), repr=False, compare=False)
+    tokens: "tuple[Token, ...]" = ()
 
     def says(self, kind: ClauseKind) -> bool:
         """Is there a clause of this kind?"""
@@ -178,8 +169,7 @@ class Phrase:
         return any(word.role == "confirmed" for word in self.words)
 
 
-@dataclass(frozen=True, slots=True)
-class Complaint:
+class Complaint(Struct, frozen=True):
     """Text that is no phrase: why, and where. why: empty, too-long, symbols, no-food."""
 
     why: str

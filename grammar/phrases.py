@@ -2,12 +2,12 @@
 
 import re
 from collections.abc import Iterator
-from dataclasses import replace
 from fractions import Fraction
 from functools import cache, lru_cache
 
 from lark import Lark, Token, Tree
 from lark.exceptions import LarkError
+from msgspec.structs import replace
 
 from grammar.amounts import (
     LINKS,

@@ -7,8 +7,10 @@ the phrase grammar reads them at their own positions.
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 from functools import cache
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from grammar.nodes import Quantity
 from grammar.numbers import read_number
@@ -41,8 +43,7 @@ _SURE = r"that\s+is\s+right"
 _UNCOUNTED = r"not\s+counted\s*(?:(?P<colon>:)\s*(?P<many>[^;\n]+)|(?P<one>[^,;:\n]+?))"
 
 
-@dataclass(frozen=True, slots=True)
-class YieldSaid:
+class YieldSaid(Struct, frozen=True):
     """One thing said of what comes out. kind: serves, makes, full, empty, cooked."""
 
     kind: str
@@ -51,8 +52,7 @@ class YieldSaid:
     unit: str
 
 
-@dataclass(frozen=True, slots=True)
-class RecipeSentence:
+class RecipeSentence(Struct, frozen=True):
     """One sentence about recipes.
 
     form: save (body has the ingredients), unclear (no colon), figure (in the name), long, follow,

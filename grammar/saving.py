@@ -1,9 +1,10 @@
 """Sentences that save a talk as a session file: "save yesterday for sharing as lunch"."""
 
 import re
-from dataclasses import dataclass
 from functools import cache
 from typing import Literal
+
+from msgspec import Struct
 
 Span = Literal["session", "today", "yesterday", "day", "between", "last"]
 
@@ -11,16 +12,14 @@ _DAY = r"\d{4}-\d{2}-\d{2}"
 _CLOCK = r"\d{1,2}[:.]\d{2}"
 
 
-@dataclass(frozen=True, slots=True)
-class Replacing:
+class Replacing(Struct, frozen=True):
     """A word or a name that must not be shared. with_: what stands for it; '' where not said."""
 
     word: str
     with_: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class SaveSentence:
+class SaveSentence(Struct, frozen=True):
     """What is saved, and under which name ('' where none was said).
 
     day, start and end are as typed: an ISO day, and clock times; count and unit: the last so many
@@ -41,8 +40,7 @@ class SaveSentence:
     rest: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class SaveMisread:
+class SaveMisread(Struct, frozen=True):
     """A sentence that saves something, of which these words were not understood."""
 
     said: str

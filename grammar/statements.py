@@ -5,20 +5,20 @@ A form is picked by its opening words and then has to parse to the last word.
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from functools import cache
 
 from lark import Lark, Token, Tree
 from lark.exceptions import LarkError, UnexpectedCharacters, UnexpectedToken
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from grammar.kept import place_for
 from grammar.nodes import Number, Quantity, Unclear
 from grammar.numbers import read_number
 
 
-@dataclass(frozen=True, slots=True)
-class Timed:
+class Timed(Struct, frozen=True):
     """A value that holds from a minute of the day; None: no time was said."""
 
     value: Quantity
@@ -27,8 +27,7 @@ class Timed:
     start: int | None
 
 
-@dataclass(frozen=True, slots=True)
-class When:
+class When(Struct, frozen=True):
     """When something happened: a time of day, a day word, or minutes ago.
 
     twelve is the time as said where it may be of the morning or the afternoon ("7:30"). offset:
@@ -40,11 +39,10 @@ class When:
     ago: Fraction | None = None
     twelve: str = ""
     offset: int | None = None
-    said: str = field(default="", compare=False)
+    said: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Statement:
+class Statement(Struct, frozen=True):
     """A sentence that parsed. form names it; the fields that it fills depend on the form."""
 
     form: str
@@ -58,8 +56,7 @@ class Statement:
     extra: Mapping[str, str] = field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True)
-class Misread:
+class Misread(Struct, frozen=True):
     """The sentence opens like this form, but not every word fits: where reading stopped."""
 
     form: str

@@ -5,9 +5,10 @@ allows on both. A finding is no proof of a wrong figure: the user is shown both 
 """
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
+
+from msgspec import Struct
 
 from assistant.counting.daily_values import (
     US_2016,
@@ -32,8 +33,7 @@ KJ_PER_KCAL = Fraction("4.184")
 """Thermochemical calorie; the laws' own factors round it to 17/4 and 37/9, hence the tolerance."""
 
 
-@dataclass(frozen=True, slots=True)
-class Finding:
+class Finding(Struct, frozen=True):
     """Two figures of one label that do not meet. stated and computed are in unit.
 
     nutrient names the line for daily-value; low and high bound what the other figures allow.

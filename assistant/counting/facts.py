@@ -1,9 +1,10 @@
 """What the library knows of a food: the label's figures and what they are for."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Literal
+
+from msgspec import Struct, field
 
 from assistant.values import Ranged
 from grammar.nodes import MeasureWord
@@ -33,8 +34,7 @@ TYPED = "typed label"
 """The source of facts that the user typed."""
 
 
-@dataclass(frozen=True, slots=True)
-class Nutrient:
+class Nutrient(Struct, frozen=True, omit_defaults=True):
     """One figure of the label.
 
     unit: g, mg, mcg, kcal, kJ, IU. below: the label says "less than". decimals: digits after the
@@ -49,8 +49,7 @@ class Nutrient:
     off_by: Fraction | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Measure:
+class Measure(Struct, frozen=True, omit_defaults=True):
     """count of unit (2 slices, 1 medium, 1/2 cup) is so many grams or millilitres of the food.
 
     of_source: it came with the food from where the food was imported; else the user told it. Only
@@ -73,8 +72,7 @@ class Measure:
         return f"{named} ({self.note})" if self.note else named
 
 
-@dataclass(frozen=True, slots=True)
-class Ingredient:
+class Ingredient(Struct, frozen=True, omit_defaults=True):
     """One food of a recipe: the food as it was when the recipe was said, and how much of it.
 
     factor: multiples of the food's reference amount, in the whole recipe. quantity and measure as
@@ -93,8 +91,7 @@ class Ingredient:
     passed_over: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Recipe:
+class Recipe(Struct, frozen=True, omit_defaults=True):
     """What goes into a pot and what comes out. It holds ingredients, never their sum.
 
     makes: so many of a portion are the whole (6 bowls, 4 servings). cooked_*: the finished food,
@@ -108,8 +105,7 @@ class Recipe:
     uncounted: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class FoodFacts:
+class FoodFacts(Struct, frozen=True, omit_defaults=True):
     """A food as its label states it. A nutrient that is not in nutrients is unknown, not zero.
 
     per: what the nutrients are for; "recipe" is a whole recipe, which has its ingredients in
@@ -153,8 +149,7 @@ class FoodFacts:
         return FIBRE_INSIDE[self.region]
 
 
-@dataclass(frozen=True, slots=True)
-class Food:
+class Food(Struct, frozen=True):
     """A food of the library: its identity, the version of its facts, and those facts."""
 
     food_id: str

@@ -1,15 +1,16 @@
 """From a label as read to the facts of a food, or to what has to be asked first."""
 
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Literal
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from assistant.counting.facts import FIBRE_INSIDE, FoodFacts, Nutrient
 from grammar.label_nodes import Column, LabelReading
 
 
-@dataclass(frozen=True, slots=True)
-class LabelProblem:
+class LabelProblem(Struct, frozen=True):
     """Why no facts were made. figures: what the code is about, as printed.
 
     why: region, no-carbohydrate, doubt, columns, no-basis, part-over-whole, over-hundred.

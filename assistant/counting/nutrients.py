@@ -1,8 +1,9 @@
 """What a plate holds: sums that never hide a label without the figure."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from assistant.counting.facts import FoodFacts
 
@@ -32,8 +33,7 @@ _IN: Mapping[tuple[str, str], Fraction] = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class NutrientSum:
+class NutrientSum(Struct, frozen=True):
     """amount over the labels that tell it; how many tell it, and how many do not."""
 
     nutrient: str

@@ -1,9 +1,11 @@
 """From a label's carbohydrate to what is counted, by the policy that the user chose."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Literal
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from assistant.counting.facts import FoodFacts, Ingredient, Recipe
 from assistant.counting.rounding import printed_range
@@ -19,8 +21,7 @@ FIBRE_THRESHOLD = Fraction(5)
 diabetes talk (Ascension, fiber and carbohydrate counting: 24 g with 13 g of fibre is 17.5 g)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Subtraction:
+class Subtraction(Struct, frozen=True):
     """One thing taken off: fibre, polyols or a named polyol, its figure, the share, the amount."""
 
     nutrient: str
@@ -29,16 +30,14 @@ class Subtraction:
     taken: Ranged
 
 
-@dataclass(frozen=True, slots=True)
-class CountedPart:
+class CountedPart(Struct, frozen=True):
     """One ingredient of a recipe and what it counts in the whole of it."""
 
     ingredient: Ingredient
     result: Ranged
 
 
-@dataclass(frozen=True, slots=True)
-class Counted:
+class Counted(Struct, frozen=True):
     """What is counted of one reference amount: carbohydrate, subtractions, result, and why.
 
     reason: total (the policy counts all), fibre-outside (the label's law has it outside already),
@@ -52,8 +51,7 @@ class Counted:
     parts: tuple[CountedPart, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Unknown:
+class Unknown(Struct, frozen=True):
     """A figure that the policy needs and the label does not state; or one that cannot be.
 
     food: the ingredient that it is about; empty where it is the food itself.

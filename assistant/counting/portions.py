@@ -6,9 +6,11 @@ the label's reference amount. Each step of the walk is a line of the working. No
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Literal
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from assistant.counting import source_measures
 from assistant.counting.facts import FoodFacts, Measure
@@ -20,8 +22,7 @@ from grammar.words import name_key
 Why = Literal["label", "law", "kitchen", "metric", "told", "source", "recipe"]
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
+class Step(Struct, frozen=True):
     """count of unit is result of into, because of why."""
 
     count: Fraction
@@ -31,8 +32,7 @@ class Step:
     why: Why
 
 
-@dataclass(frozen=True, slots=True)
-class Weighed:
+class Weighed(Struct, frozen=True):
     """A portion as a multiple of the reference amount, with the walk that led there.
 
     unit is the measure as counted (gram, serving, slice, item ...).
@@ -46,8 +46,7 @@ class Weighed:
     millilitres: Fraction | None
 
 
-@dataclass(frozen=True, slots=True)
-class Need:
+class Need(Struct, frozen=True):
     """What is missing to walk from the measure to the label.
 
     why: measure (nothing tells what one unit weighs), kitchen (what a cup holds is not set),
@@ -66,8 +65,7 @@ class Need:
     measures: tuple[Measure, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class _Edge:
+class _Edge(Struct, frozen=True):
     a: str
     b: str
     ratio: Fraction  # one a is so many b

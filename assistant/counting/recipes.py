@@ -2,8 +2,10 @@
 
 import hashlib
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
 from fractions import Fraction
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from assistant.counting.facts import FoodFacts, Ingredient, Measure, Recipe
 from assistant.counting.portions import Need, Weighed, weigh
@@ -13,8 +15,7 @@ Find = Callable[[str], FoodFacts | None]
 """The facts of a food as they are now, by its id; None where there is no such food."""
 
 
-@dataclass(frozen=True, slots=True)
-class Changed:
+class Changed(Struct, frozen=True):
     """An ingredient that would count otherwise if the recipe were said now.
 
     now: the facts of its food as they are. read: how much its words come to by them and by the

@@ -7,9 +7,10 @@ describes a measure and need not be said.
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
+
+from msgspec import Struct
 
 from assistant.counting.facts import FoodFacts, Measure
 from assistant.values import decimal_text
@@ -26,8 +27,7 @@ WHOLE = ("item", "each", "whole", "unit", "fruit")
 """How sources call one piece of the food itself."""
 
 
-@dataclass(frozen=True, slots=True)
-class Which:
+class Which(Struct, frozen=True):
     """Several measures of the source could be meant, or one that says more than was said."""
 
     measures: tuple[Measure, ...]

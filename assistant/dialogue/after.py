@@ -4,7 +4,8 @@ Facts only: nothing here changes a setting, works out a dose or names another ra
 """
 
 import re
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from assistant.counting.facts import Food
 from assistant.dialogue import lookback_lines as told

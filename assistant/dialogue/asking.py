@@ -5,7 +5,9 @@ None means that the text is no answer; it is then read as a sentence of its own.
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from assistant.dialogue import first_run, offers
 from assistant.dialogue.events import QuestionAsked
@@ -48,8 +50,7 @@ _CLOCK = re.compile(
 _FREE = {"name", "measure-word", "label", "new-name", "ingredient"}
 
 
-@dataclass(frozen=True, slots=True)
-class Answer:
+class Answer(Struct, frozen=True):
     """What the answer stands for: sentences to be read in turn.
 
     reads: the answer itself is a glucose reading, and so of now. now: the answer is "just now".
@@ -62,8 +63,7 @@ class Answer:
     notes: tuple[Line, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class OutOfRange:
+class OutOfRange(Struct, frozen=True):
     """A number that no choice has."""
 
     count: int

@@ -6,9 +6,11 @@ here; and the reply shows it, so that what "it" or "another" referred to is told
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from fractions import Fraction
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from assistant.dialogue.events import (
     DoseRefused,
@@ -43,8 +45,7 @@ _READINGS = frozenset({"glucose", "no-reading"})
 PREFIX = "change the last meal to: "
 
 
-@dataclass(frozen=True, slots=True)
-class Subject:
+class Subject(Struct, frozen=True):
     """The sentence that the words are about. counted: its meal is in the journal.
 
     said_at, read_at: when it and the glucose in it were said, where that is not now. Of a meal in
@@ -74,8 +75,7 @@ class Subject:
         return PREFIX + text
 
 
-@dataclass(frozen=True, slots=True)
-class Again:
+class Again(Struct, frozen=True):
     """The sentence to be read in place of the few words, and the times of it (see Subject)."""
 
     text: str

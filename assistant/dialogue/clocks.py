@@ -5,8 +5,9 @@ for the user whether "from 11:00" moves along: it is asked once for each change,
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import datetime, timedelta, timezone
+
+from msgspec import Struct
 
 from assistant.dialogue.events import ClockSettled, SettingSaid
 from assistant.dialogue.outcome import Ask, Outcome, answer, answered, ask, choice
@@ -19,8 +20,7 @@ from assistant.values import Listed, Moment, Name
 from grammar.statements import Statement
 
 
-@dataclass(frozen=True, slots=True)
-class Clocks:
+class Clocks(Struct, frozen=True):
     """Offsets in minutes: of now; what times of day go by (None: not settled); what could be."""
 
     here: int

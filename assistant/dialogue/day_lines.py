@@ -4,9 +4,10 @@ A day, and the clock of each entry, are those of the report: the clock that the 
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date, datetime
 from fractions import Fraction
+
+from msgspec import Struct
 
 from assistant.dialogue import lookback_lines as told
 from assistant.dialogue.diary_of import read_diary
@@ -20,8 +21,7 @@ from assistant.diary.entries import Days, Diary, units_of
 from assistant.values import Amount, Arg, ClockTime, Ranged, Said
 
 
-@dataclass(frozen=True, slots=True)
-class DayFacts:
+class DayFacts(Struct, frozen=True):
     """One day: its entries, what was counted of its meals, and its lines in order of time."""
 
     day: date
@@ -40,8 +40,7 @@ class DayFacts:
         return units_of(self.diary.doses)
 
 
-@dataclass(frozen=True, slots=True)
-class SomeDays:
+class SomeDays(Struct, frozen=True):
     """A range of days, and the diary around them."""
 
     range: Days

@@ -1,9 +1,10 @@
 """A day or a week: what was counted and dosed, nutrients, the goal of the day. Facts only."""
 
 from collections.abc import Sequence
-from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
+
+from msgspec.structs import replace
 
 from assistant.dialogue import lookback_lines as told
 from assistant.dialogue.day_lines import (

@@ -1,8 +1,9 @@
 """The record as a diary: meals that stand, doses, readings, refusals, settings said. Read only."""
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from datetime import date, datetime, timedelta
+
+from msgspec import Struct
 
 from assistant.dialogue.events import (
     IMPORT,
@@ -45,8 +46,7 @@ AROUND = timedelta(days=2)
 """So much before a range is read too: a meal of its first day may be near one of the day before."""
 
 
-@dataclass(frozen=True, slots=True)
-class Read:
+class Read(Struct, frozen=True):
     """A diary, and what was counted of each of its meals, in the same order."""
 
     diary: Diary

@@ -1,10 +1,11 @@
 """What a dose is worked out from, gathered from the record, the plate and the sentence."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from datetime import datetime, timedelta
 from fractions import Fraction
 from typing import Literal
+
+from msgspec.structs import replace
 
 from assistant.counting.checks import doubts_carbohydrate
 from assistant.dialogue.clocks import clocks, on_clock

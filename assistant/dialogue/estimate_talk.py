@@ -1,7 +1,8 @@
 """ "estimate a bowl of ramen like lentil stew": an estimate is saved as such, and counted."""
 
 import re
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from assistant.counting.facts import Food, FoodFacts
 from assistant.dialogue.estimates import bases

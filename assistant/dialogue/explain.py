@@ -1,8 +1,9 @@
 """Questions about what is known: why, what is active, today, how much, compare, glossary."""
 
 import re
-from dataclasses import replace
 from fractions import Fraction
+
+from msgspec.structs import replace
 
 from assistant.counting.facts import Food
 from assistant.counting.policy import Unknown, count_reference

@@ -4,7 +4,7 @@ A person who reads "I did not understand coffee" has to know that the bread was 
 and that the glucose beside it is not in the journal.
 """
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from assistant.dialogue.outcome import Outcome, fact
 from assistant.dialogue.replies import Line

@@ -7,7 +7,8 @@ its own: "set up" goes on with whatever is not set.
 
 import re
 from collections.abc import Mapping
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from assistant.counting.policy import POLICIES
 from assistant.dialogue import label_region, offers

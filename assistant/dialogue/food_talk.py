@@ -1,8 +1,9 @@
 """Sentences about the library: other names, measures, showing, forgetting."""
 
 import re
-from dataclasses import replace
 from fractions import Fraction
+
+from msgspec.structs import replace
 
 from assistant.counting.facts import Food, FoodFacts, Measure, Nutrient
 from assistant.counting.labels import impossible

@@ -4,7 +4,7 @@
 follows whatever answers that.
 """
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from assistant.dialogue.events import QuestionAsked
 from assistant.dialogue.outcome import Outcome

@@ -1,9 +1,11 @@
 """What happened: doses taken or not, readings, dropping what is open, undoing."""
 
 import re
-from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from fractions import Fraction
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from assistant.dialogue.clocks import on_clock
 from assistant.dialogue.events import (
@@ -53,15 +55,13 @@ APART = timedelta(minutes=2)
 """A dose dated this long before the suggestion was not the suggested one."""
 
 
-@dataclass(frozen=True, slots=True)
-class Later:
+class Later(Struct, frozen=True):
     """The time of day said is still to come today."""
 
     minute: int
 
 
-@dataclass(frozen=True, slots=True)
-class HalfDay:
+class HalfDay(Struct, frozen=True):
     """ "1:30" without am or pm, where both the morning's and the afternoon's have been."""
 
     said: str

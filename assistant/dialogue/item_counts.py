@@ -1,8 +1,9 @@
 """One food of a phrase, counted: its amount weighed against its label, or what has to be asked."""
 
 from collections.abc import Iterator
-from dataclasses import replace
 from fractions import Fraction
+
+from msgspec.structs import replace
 
 from assistant.counting.facts import FoodFacts, Ingredient
 from assistant.counting.policy import Counted, Policy, Unknown, count_reference

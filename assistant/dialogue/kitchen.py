@@ -1,8 +1,9 @@
 """Where the kitchen's sentences enter a turn: recipes, estimates, portions, days, one's data."""
 
 from collections.abc import Callable
-from dataclasses import replace
 from datetime import timedelta
+
+from msgspec.structs import replace
 
 from assistant.dialogue import (
     days,

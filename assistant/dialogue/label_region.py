@@ -5,7 +5,8 @@ or looks like another, is read as that or asked about as before.
 """
 
 import re
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from assistant.dialogue.events import SettingSaid
 from assistant.dialogue.outcome import Outcome, answer, answered, fact

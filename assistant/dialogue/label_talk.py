@@ -1,6 +1,6 @@
 """New foods and new labels: read, asked about, checked, saved."""
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from assistant.counting.checks import Finding, against_like, check, doubts_carbohydrate
 from assistant.counting.facts import FoodFacts, Measure

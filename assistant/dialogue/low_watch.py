@@ -1,9 +1,10 @@
 """A low in a sentence that is asked about, or that is about something else, is never lost."""
 
 import re
-from dataclasses import replace
 from datetime import datetime
 from fractions import Fraction
+
+from msgspec.structs import replace
 
 from assistant.dialogue.events import Event, GlucoseRead, LowFelt
 from assistant.dialogue.glucose import UNITS, settle, user_unit

@@ -5,8 +5,10 @@ of it touches a count or a dose.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 from typing import Literal
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from assistant.dialogue.events import MannerSaid
 from assistant.dialogue.outcome import Outcome, answer, answered, fact, next_step
@@ -16,8 +18,7 @@ from assistant.dialogue.state import Context
 Form = Literal["spoken", "sighted"]
 
 
-@dataclass(frozen=True, slots=True)
-class Manner:
+class Manner(Struct, frozen=True):
     """The manner as it was last said. form is None where nobody said it."""
 
     form: Form | None = None

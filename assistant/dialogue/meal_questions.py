@@ -6,9 +6,10 @@ read as if it had been typed: no second path through the program exists for answ
 
 import re
 from collections.abc import Sequence
-from dataclasses import replace
 from fractions import Fraction
 from itertools import islice
+
+from msgspec.structs import replace
 
 from assistant.counting.facts import TYPED, FoodFacts
 from assistant.counting.policy import Unknown

@@ -1,9 +1,10 @@
 """A phrase about food: resolved, counted, worked to a suggestion, a refusal or a question."""
 
 from collections.abc import Mapping
-from dataclasses import replace
 from datetime import timedelta
 from fractions import Fraction
+
+from msgspec.structs import replace
 
 from assistant.counting.nutrients import sums
 from assistant.counting.policy import POLICIES

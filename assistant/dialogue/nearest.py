@@ -5,7 +5,8 @@ is left open, or has the one that was just typed (see offers.py).
 """
 
 import re
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from assistant.dialogue import offers
 from assistant.dialogue.outcome import DROP, Outcome, answer, answered, next_step

@@ -1,9 +1,10 @@
 """The numbers from the care team, said as sentences."""
 
 import re
-from dataclasses import replace
 from difflib import get_close_matches
 from fractions import Fraction
+
+from msgspec.structs import replace
 
 from assistant.counting.units import KITCHEN, conversion
 from assistant.dialogue import offers

@@ -1,18 +1,19 @@
 """The result of a turn, and short ways to make one."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
 from datetime import datetime
 from fractions import Fraction
 from typing import Literal
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from assistant.dialogue.events import Event, QuestionAsked
 from assistant.dialogue.replies import Choice, Line, Question, Reply, Slot
 from assistant.values import Arg, Listed, Ranged, Typed, decimal_text
 
 
-@dataclass(frozen=True, slots=True)
-class Outcome:
+class Outcome(Struct, frozen=True):
     """A reply, and the events that are on disk before the reply is shown.
 
     deed: what is to be done with the data folder as a whole, by the shell: a copy of everything is
@@ -51,8 +52,7 @@ def answered(
     return Outcome(Reply("answered", lines, facts=facts or {}), events)
 
 
-@dataclass(frozen=True, slots=True)
-class Ask:
+class Ask(Struct, frozen=True):
     """A question about to be asked: what is shown before it, and what may answer it."""
 
     kind: str

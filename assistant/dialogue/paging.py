@@ -1,8 +1,9 @@
 """Long lists, some lines at a time: "Line 3 of 30", and "more" for those that follow."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from fractions import Fraction
+
+from msgspec.structs import replace
 
 from assistant.dialogue.events import ListShown
 from assistant.dialogue.outcome import Outcome, answered, next_step

@@ -5,8 +5,9 @@ what the ones before it said, before anything is on disk.
 """
 
 from collections.abc import Sequence
-from dataclasses import replace
 from datetime import datetime
+
+from msgspec.structs import replace
 
 from assistant.counting.facts import Food
 from assistant.dialogue.events import (

@@ -1,7 +1,8 @@
 """The days that words mean, seen from now; or what is wrong with them."""
 
-from dataclasses import dataclass
 from datetime import date, timedelta
+
+from msgspec import Struct
 
 from assistant.diary.entries import Days
 from grammar.lookback import Form, Period
@@ -12,8 +13,7 @@ sensor; the others are common practice, no source."""
 MOST = 366
 
 
-@dataclass(frozen=True, slots=True)
-class BadPeriod:
+class BadPeriod(Struct, frozen=True):
     """Why the words are no range of days: too-long, to-come or backwards."""
 
     why: str

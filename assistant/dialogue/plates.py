@@ -1,7 +1,8 @@
 """A meal that is counted through."""
 
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from assistant.counting.facts import Food, FoodFacts
 from assistant.dialogue.replies import Line, Portion
@@ -10,8 +11,7 @@ from assistant.values import Ranged
 from grammar.nodes import Item
 
 
-@dataclass(frozen=True, slots=True)
-class CountedItem:
+class CountedItem(Struct, frozen=True):
     """One food as counted, its lines, and whether its amount is still a range.
 
     food and item are what was counted: a recipe with its ingredients as they are now, an amount
@@ -27,8 +27,7 @@ class CountedItem:
     open: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Plate:
+class Plate(Struct, frozen=True):
     """A meal that is counted through. open holds the foods whose amount is a range yet.
 
     While open is not empty, counted has ends (low, high) but its value is only their middle: it

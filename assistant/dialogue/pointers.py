@@ -7,9 +7,10 @@ tells it in words.
 
 import re
 from collections.abc import Callable
-from dataclasses import replace
 from fractions import Fraction
 from functools import cache
+
+from msgspec.structs import replace
 
 from assistant.dialogue import days, explain, happened, numbers_talk
 from assistant.dialogue.events import DoseTaken

@@ -4,8 +4,10 @@ Nothing here is logged or dosed: the amount is a proposal, and is typed as a mea
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
 from fractions import Fraction
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from assistant.counting.facts import Food, FoodFacts
 from assistant.counting.policy import Counted, Unknown, count_reference
@@ -42,8 +44,7 @@ QUARTER, HALF = Fraction(1, 4), Fraction(1, 2)
 MOST_UNITS = 5
 
 
-@dataclass(frozen=True, slots=True)
-class Way:
+class Way(Struct, frozen=True):
     """An amount in one unit: exact, rounded to a step, and what the rounded one counts."""
 
     unit: str
@@ -53,8 +54,7 @@ class Way:
     counted: Ranged
 
 
-@dataclass(frozen=True, slots=True)
-class Found:
+class Found(Struct, frozen=True):
     """A food, what one reference amount of it counts, how many of them, and the ways to say it."""
 
     facts: FoodFacts

@@ -1,7 +1,8 @@
 """Where the data is, a copy of all of it, and forgetting everything. The store does the deeds."""
 
-from dataclasses import replace
 from types import MappingProxyType
+
+from msgspec.structs import replace
 
 from assistant.dialogue.events import RecordGap
 from assistant.dialogue.outcome import Ask, Outcome, answer, answered, ask, fact, next_step

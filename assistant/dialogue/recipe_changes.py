@@ -1,7 +1,8 @@
 """Sentences that change a recipe or make another: weighed, yielding, scaled, following."""
 
-from dataclasses import replace
 from fractions import Fraction
+
+from msgspec.structs import replace
 
 from assistant.counting.facts import FoodFacts
 from assistant.counting.portions import Weighed, weigh

@@ -4,7 +4,7 @@ Typed by hand, pasted line by line or read from a file, the lines end in the ver
 paste of the whole would have been, and that one sentence is read. Nothing is saved before.
 """
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from assistant.dialogue.events import QuestionAsked
 from assistant.dialogue.outcome import Ask, Outcome, answer, ask, choice, fact
@@ -31,16 +31,14 @@ ACCEPTS = "ingredients"
 ALL = "that is all"
 
 
-@dataclass(frozen=True, slots=True)
-class Told:
+class Told(Struct, frozen=True):
     """Sentences that a line comes to, and what is said before their answer."""
 
     texts: tuple[str, ...]
     before: tuple[Line, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class StillOpen:
+class StillOpen(Struct, frozen=True):
     """The line changed nothing; what is said before the question is asked again."""
 
     before: tuple[Line, ...]

@@ -6,8 +6,9 @@ whole recipe again and nothing is held half made.
 
 import re
 from collections.abc import Sequence
-from dataclasses import replace
 from fractions import Fraction
+
+from msgspec.structs import replace
 
 from assistant.counting.facts import Ingredient
 from assistant.counting.recipes import circle

@@ -5,8 +5,9 @@ or several on one plate, it is asked.
 """
 
 import re
-from dataclasses import replace
 from datetime import timedelta
+
+from msgspec.structs import replace
 
 from assistant.counting.facts import Food
 from assistant.dialogue.events import Event, RecipeNamed, RecipeSaved

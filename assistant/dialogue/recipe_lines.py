@@ -1,7 +1,8 @@
 """The lines that tell a recipe: what it counts, what it makes, what is doubtful in it."""
 
-from dataclasses import replace
 from fractions import Fraction
+
+from msgspec.structs import replace
 
 from assistant.counting.facts import FoodFacts, Recipe
 from assistant.counting.policy import Counted, count_reference

@@ -1,6 +1,6 @@
 """A food as it is counted now: a recipe with its ingredients as they are, or what is asked."""
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from assistant.counting.facts import Food, FoodFacts
 from assistant.counting.portions import Weighed

@@ -1,8 +1,9 @@
 """What comes out of a pot: portions, the weight of the finished food, its volume."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from assistant.counting.facts import Measure
 from assistant.counting.units import conversion
@@ -19,8 +20,7 @@ from grammar.recipes import YieldSaid
 from grammar.words import name_key
 
 
-@dataclass(frozen=True, slots=True)
-class Comes:
+class Comes(Struct, frozen=True):
     """What comes out of the pot, as far as it was said."""
 
     makes: tuple[Measure, ...] = ()

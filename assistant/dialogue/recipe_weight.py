@@ -4,8 +4,9 @@ The typical slip is a pot that was weighed with the food in it. Water that is so
 in no list is lawful, so the answer "that is right" keeps the weight, and a caution stays with it.
 """
 
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from assistant.counting.facts import FoodFacts, Ingredient, Recipe
 from assistant.counting.units import conversion
@@ -31,8 +32,7 @@ RISEN = Fraction(2)
 is beaten or baked in seldom doubles a food (common practice, no source)."""
 
 
-@dataclass(frozen=True, slots=True)
-class WentIn:
+class WentIn(Struct, frozen=True):
     """Grams that went in, and millilitres of what was not weighed. whole: none is missing."""
 
     grams: Fraction

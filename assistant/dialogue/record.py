@@ -1,16 +1,16 @@
 """What a turn may read of the past, and of the library. The store implements these."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import datetime
 from typing import Protocol
+
+from msgspec import Struct
 
 from assistant.counting.facts import Food
 from assistant.dialogue.events import Event
 
 
-@dataclass(frozen=True, slots=True)
-class Kept:
+class Kept(Struct, frozen=True):
     """An event of the journal: its turn's number and words, and when it was said."""
 
     event: Event

@@ -1,9 +1,10 @@
 """A reply is data. Renderers turn one Reply into sighted text, spoken text or JSON."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Literal
+
+from msgspec import Struct, field
 
 from assistant.values import Arg, Ranged
 
@@ -24,8 +25,7 @@ Role = Literal[
 ]
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(Struct, frozen=True):
     """One sentence: its role, its text by code (assistant.render.texts), its arguments.
 
     detail marks lines that "short answers" may leave to "why".
@@ -37,8 +37,7 @@ class Line:
     detail: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Choice:
+class Choice(Struct, frozen=True):
     """One answer to a question: what is shown, and the sentences that choosing it stands for.
 
     word is an answer by word ("yes"), beside the number. remember is a sentence that keeps the
@@ -51,8 +50,7 @@ class Choice:
     remember: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Slot:
+class Slot(Struct, frozen=True):
     """Where a typed answer goes: each text, with {} in its place, is said in turn.
 
     accepts names what an answer must look like: amount, glucose, number, name, grams.
@@ -62,8 +60,7 @@ class Slot:
     texts: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Question:
+class Question(Struct, frozen=True):
     """An open question. kind names what it is about; asked is the line shown."""
 
     kind: str
@@ -72,8 +69,7 @@ class Question:
     slot: Slot | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Portion:
+class Portion(Struct, frozen=True):
     """One food of a meal as it was counted. Exactly the contract's portion object."""
 
     said: str
@@ -85,8 +81,7 @@ class Portion:
     counted: Ranged
 
 
-@dataclass(frozen=True, slots=True)
-class Dose:
+class Dose(Struct, frozen=True):
     """A reviewed suggestion. Made only from a dosing.review.Suggestion."""
 
     suggested: Fraction
@@ -97,16 +92,14 @@ class Dose:
     settings: Mapping[str, object]
 
 
-@dataclass(frozen=True, slots=True)
-class RuleHit:
+class RuleHit(Struct, frozen=True):
     """A rule that spoke: its id, and its line."""
 
     rule: str
     line: Line
 
 
-@dataclass(frozen=True, slots=True)
-class Reply:
+class Reply(Struct, frozen=True):
     """Everything that a turn answers.
 
     between has the ends of a count that is a range as yet: such a reply has no counted figure.

@@ -7,8 +7,10 @@ no food is called by are asked about.
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from itertools import product
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from assistant.counting.facts import Food
 from assistant.counting.source_measures import has_how
@@ -21,8 +23,7 @@ MAX_READINGS = 24
 """More readings than this are not laid before a person."""
 
 
-@dataclass(frozen=True, slots=True)
-class Found:
+class Found(Struct, frozen=True):
     """One item of a phrase, in one reading, with its food."""
 
     item: Item
@@ -32,16 +33,14 @@ class Found:
 Meaning = tuple[Found, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Resolved:
+class Resolved(Struct, frozen=True):
     """Every whole reading of the phrase; cut is true where there were too many to list."""
 
     meanings: tuple[Meaning, ...]
     cut: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Unresolved:
+class Unresolved(Struct, frozen=True):
     """No reading is whole. item is the first that names no known food; foods are several of one
     name where the name itself is not single."""
 

@@ -1,10 +1,11 @@
 """What a phrase says around its foods: glucose, times, less insulin, exercise, illness."""
 
 import re
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 from fractions import Fraction
 from typing import Literal
+
+from msgspec import Struct
 
 from assistant.dialogue.clocks import on_clock
 from assistant.dialogue.glucose import settle
@@ -20,8 +21,7 @@ from grammar.phrases import read_phrase
 from grammar.statements import When, read_when
 
 
-@dataclass(frozen=True, slots=True)
-class Around:
+class Around(Struct, frozen=True):
     """The clauses of one phrase, settled. Times are None where none was said and the phrase is of
     now. glucose_waited: the reading has no time of its own, and its phrase waited for an answer."""
 

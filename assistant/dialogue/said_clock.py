@@ -6,9 +6,10 @@ for the user: both times are told, and it is asked. "2 hours ago" needs no clock
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 from fractions import Fraction
+
+from msgspec import Struct
 
 from assistant.dialogue.clocks import offset_of, on_clock
 from assistant.dialogue.outcome import Ask, choice
@@ -21,8 +22,7 @@ from grammar.statements import When
 DAY = timedelta(hours=24)
 
 
-@dataclass(frozen=True, slots=True)
-class ByClocks:
+class ByClocks(Struct, frozen=True):
     """Times that the words may mean. here: by the clock of now, None where it is to come; others:
     by each earlier clock, with its offset in minutes."""
 
@@ -44,8 +44,7 @@ def earlier_offsets(ctx: Context, when: When | None, said: datetime) -> tuple[in
     return tuple(o for o in ctx.record.offsets(meant) if o != here)
 
 
-@dataclass(frozen=True, slots=True)
-class Sentence:
+class Sentence(Struct, frozen=True):
     """Where the time stands. put: the whole sentence with other words in place of the time; said:
     the words of the time; yesterday: whether the sentence may say "yesterday at 12:30"."""
 

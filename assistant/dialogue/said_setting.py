@@ -2,8 +2,9 @@
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from assistant.dialogue.events import SettingSaid
 from assistant.dialogue.outcome import (
@@ -60,8 +61,7 @@ HARD: Mapping[str, Fraction] = {
 """Beyond these no confirmation helps: it is a slip (common practice, no source)."""
 
 
-@dataclass(frozen=True, slots=True)
-class SaidSetting:
+class SaidSetting(Struct, frozen=True):
     """The sentence being handled: without its confirmation, and whether it had one."""
 
     ctx: Context

@@ -1,7 +1,8 @@
 """What a sentence that stands for itself is: a command, a statement, about foods, or a meal."""
 
 import re
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from assistant.dialogue import (
     days,

@@ -1,8 +1,10 @@
 """What is so at the start of a turn, worked out from the record alone."""
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from assistant.dialogue.events import (
     DoseRefused,
@@ -51,8 +53,7 @@ def in_no_words(_: Choice) -> tuple[str, ...]:
     return ()
 
 
-@dataclass(frozen=True, slots=True)
-class Context:
+class Context(Struct, frozen=True):
     """All that a turn works from: the record, the library, the words, the clock, and the state.
 
     said_at, read_at: when the words were said, and when the glucose in them was, where they waited

@@ -8,9 +8,10 @@ says that it is the same.
 """
 
 import re
-from dataclasses import replace
 from datetime import datetime
 from fractions import Fraction
+
+from msgspec.structs import replace
 
 from assistant.dialogue import first_run
 from assistant.dialogue.events import DoseTaken, QuestionAsked, QuestionClosed

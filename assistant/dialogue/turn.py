@@ -1,8 +1,9 @@
 """One turn: (record, library, words, clock) -> (reply, events). Pure; no input makes it raise."""
 
-from dataclasses import replace
 from datetime import datetime, timedelta
 from fractions import Fraction
+
+from msgspec.structs import replace
 
 from assistant.dialogue import (
     explain,

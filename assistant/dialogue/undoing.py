@@ -1,7 +1,8 @@
 """Undoing: the last turn, or one by its number, is taken back. Settings and lows stay."""
 
-from dataclasses import replace
 from fractions import Fraction
+
+from msgspec.structs import replace
 
 from assistant.dialogue.events import (
     IMPORT,

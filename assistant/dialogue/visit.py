@@ -1,8 +1,10 @@
 """What a report begins with: what a care team needs in two minutes, as lines."""
 
-from dataclasses import dataclass, replace
 from datetime import datetime
 from fractions import Fraction
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from assistant.dialogue import lookback_lines as told
 from assistant.dialogue import numbers_talk
@@ -150,8 +152,7 @@ def _twins(found: Figures) -> int:
     return len(twins(typed, [r for r in readings if r.imported]))
 
 
-@dataclass(frozen=True, slots=True)
-class Refused:
+class Refused(Struct, frozen=True):
     """A refused dose: its words and the rules' own sentences, as they were told."""
 
     at: datetime
@@ -159,8 +160,7 @@ class Refused:
     why: tuple[Line, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Visit:
+class Visit(Struct, frozen=True):
     """Everything that a report tells. settings: as they were on the last day, a line each.
 
     since: setting -> when it was said. record: which record it is, the same in all its reports.

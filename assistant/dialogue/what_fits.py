@@ -1,7 +1,8 @@
 """ "what can I have with 30 g left": of each own food the most that stays within."""
 
-from dataclasses import replace
 from fractions import Fraction
+
+from msgspec.structs import replace
 
 from assistant.dialogue.events import ListShown
 from assistant.dialogue.goals import left_of_goal

@@ -4,10 +4,11 @@ A day is the calendar day of the clock on which an entry was said, as its time c
 """
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, fields
 from datetime import date, datetime, timedelta
 from fractions import Fraction
 from typing import Any
+
+from msgspec import Struct
 
 from assistant.values import Glucose, Ranged
 
@@ -17,8 +18,7 @@ def minute_of(at: datetime) -> datetime:
     return at.replace(second=0, microsecond=0)
 
 
-@dataclass(frozen=True, slots=True)
-class Reading:
+class Reading(Struct, frozen=True):
     """A glucose reading; imported: it came from a file, else it was typed."""
 
     glucose: Glucose
@@ -26,8 +26,7 @@ class Reading:
     imported: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
+class Part(Struct, frozen=True):
     """One food of a meal, with what of it was counted (grams of carbohydrate).
 
     amount and unit are as said ("1.5", "serving"); grams and millilitres where they are known.
@@ -43,8 +42,7 @@ class Part:
     estimated: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Meal:
+class Meal(Struct, frozen=True):
     """A meal that stands. at: when it began; named: 'lunch' where that was said, else ''.
 
     turn: the number of the turn that said it first; policy: the way of counting that held when it
@@ -69,8 +67,7 @@ class Meal:
         return any(part.food == food for part in self.parts)
 
 
-@dataclass(frozen=True, slots=True)
-class Dose:
+class Dose(Struct, frozen=True):
     """Insulin taken, in units. turn: the number of the turn that told it."""
 
     units: Fraction
@@ -83,8 +80,7 @@ def units_of(doses: Iterable[Dose]) -> Fraction:
     return sum((dose.units for dose in doses), Fraction(0))
 
 
-@dataclass(frozen=True, slots=True)
-class Refusal:
+class Refusal(Struct, frozen=True):
     """A dose that was refused: the words, and the ids of the rules."""
 
     at: datetime
@@ -92,24 +88,21 @@ class Refusal:
     rules: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Declined:
+class Declined(Struct, frozen=True):
     """A suggestion that was not taken, or dropped."""
 
     units: Fraction
     at: datetime
 
 
-@dataclass(frozen=True, slots=True)
-class Changed:
+class Changed(Struct, frozen=True):
     """A sentence that set one number or several."""
 
     said: str
     at: datetime
 
 
-@dataclass(frozen=True, slots=True)
-class Diary:
+class Diary(Struct, frozen=True):
     """Entries in order of time. felt: lows without a figure; gaps: the record may lack doses."""
 
     readings: tuple[Reading, ...] = ()
@@ -146,10 +139,10 @@ class Diary:
     def by_day(self) -> dict[date, "Diary"]:
         """The entries of each day that has any: as within() gives them, in one walk."""
         found: dict[date, dict[str, list[Any]]] = {}
-        for part in fields(self):
-            for entry in getattr(self, part.name):
+        for part in self.__struct_fields__:
+            for entry in getattr(self, part):
                 at: datetime = entry if isinstance(entry, datetime) else entry.at
-                found.setdefault(at.date(), {}).setdefault(part.name, []).append(entry)
+                found.setdefault(at.date(), {}).setdefault(part, []).append(entry)
         return {
             day: Diary(**{name: tuple(held) for name, held in parts.items()})
             for day, parts in found.items()
@@ -170,8 +163,7 @@ class Diary:
         return len({at.utcoffset() for at in (*self.times(), *more)}) > 1
 
 
-@dataclass(frozen=True, slots=True)
-class Days:
+class Days(Struct, frozen=True):
     """A range of days, both ends included."""
 
     first: date

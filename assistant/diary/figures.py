@@ -3,9 +3,10 @@
 from bisect import bisect_left, bisect_right
 from collections import Counter
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from fractions import Fraction
+
+from msgspec import Struct
 
 from assistant.diary.bands import Band, counted, is_low
 from assistant.diary.entries import Days, Diary, Dose, Meal, Reading, units_of
@@ -22,8 +23,7 @@ PATTERN = 3
 """So many of a kind are pointed out as something to show the care team (no source)."""
 
 
-@dataclass(frozen=True, slots=True)
-class DayFigures:
+class DayFigures(Struct, frozen=True):
     """One day. counted: grams; None where no meal was logged. lowest, highest: of its readings."""
 
     day: date
@@ -43,8 +43,7 @@ class DayFigures:
         return bool(self.meals or self.doses or self.readings or self.refused or self.lows)
 
 
-@dataclass(frozen=True, slots=True)
-class MealFigures:
+class MealFigures(Struct, frozen=True):
     """The meals of one time of the day: grams of carbohydrate counted in all, and the insulin that
     was taken beside them."""
 
@@ -60,8 +59,7 @@ class MealFigures:
         return self.counted / self.meals
 
 
-@dataclass(frozen=True, slots=True)
-class Low:
+class Low(Struct, frozen=True):
     """A low reading, or a felt low without a figure, and the last things in the hours before."""
 
     at: datetime
@@ -71,8 +69,7 @@ class Low:
     before: Reading | None
 
 
-@dataclass(frozen=True, slots=True)
-class After:
+class After(Struct, frozen=True):
     """What was read after some meals. name: a meal of the day, or a food.
 
     The spreads are over the meals that have the readings: start, two and four over all that are
@@ -98,8 +95,7 @@ class After:
         return len(self.paired.pairs) - len(self.paired.measured)
 
 
-@dataclass(frozen=True, slots=True)
-class Figures:
+class Figures(Struct, frozen=True):
     """All that is told of a range of days. Glucose figures are in unit."""
 
     days: Days

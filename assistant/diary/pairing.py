@@ -12,9 +12,10 @@ taken to be the meal itself, said before.
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 from fractions import Fraction
+
+from msgspec import Struct
 
 from assistant.diary.entries import Diary, Meal, Reading
 from assistant.values import GlucoseUnit
@@ -26,8 +27,7 @@ OWN_DOSE = timedelta(minutes=30)
 TWO, FOUR = timedelta(hours=2), timedelta(hours=4)
 
 
-@dataclass(frozen=True, slots=True)
-class Pair:
+class Pair(Struct, frozen=True):
     """A meal and what was read around it; None where no reading fits."""
 
     meal: Meal
@@ -42,8 +42,7 @@ class Pair:
         return self.two.glucose.as_unit(unit) - self.start.glucose.as_unit(unit)
 
 
-@dataclass(frozen=True, slots=True)
-class Paired:
+class Paired(Struct, frozen=True):
     """Meals with their readings, and those that were too close to something else."""
 
     pairs: tuple[Pair, ...]

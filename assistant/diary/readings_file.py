@@ -13,10 +13,12 @@ import csv
 import io
 import re
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta, timezone
 from fractions import Fraction
 from typing import Literal
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from assistant.diary.bands import is_low
 from assistant.diary.doubtful_lines import (
@@ -52,8 +54,7 @@ MOST_ROWS = 200_000
 MOST_CELL = 200
 
 
-@dataclass(frozen=True, slots=True)
-class LeftOut:
+class LeftOut(Struct, frozen=True):
     """A line of the file that gives no reading: its number, why, and the cells as they are.
 
     at: its time where that could be read; else latest is the latest that it could be, None for any.
@@ -73,8 +74,7 @@ class LeftOut:
         return until is None or until >= moment
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(Struct, frozen=True):
     """A line that gives a reading. said: its cells as they are."""
 
     line: int
@@ -82,8 +82,7 @@ class Row:
     said: str
 
 
-@dataclass(frozen=True, slots=True)
-class Sheet:
+class Sheet(Struct, frozen=True):
     """What a file comes to: its readings in order of time, what is left out, lines said twice.
 
     unused: columns beside the three.
@@ -95,8 +94,7 @@ class Sheet:
     unused: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class NoSheet:
+class NoSheet(Struct, frozen=True):
     """The file as a whole cannot be read, and why."""
 
     why: Literal["not-there", "not-text", "empty", "no-header", "too-long", "not-csv"]
@@ -301,8 +299,7 @@ def _shown(cells: str) -> str:
     return re.sub(r"(\d{4}-\d{2}-\d{2})T(?=\d)", r"\1 ", cells, flags=re.I)[:MOST_CELL]
 
 
-@dataclass(frozen=True, slots=True)
-class New:
+class New(Struct, frozen=True):
     """What of a file is new to the record."""
 
     readings: tuple[Reading, ...]

@@ -1,16 +1,16 @@
 """Mean, standard deviation, coefficient of variation and quartiles of exact figures."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import ROUND_HALF_EVEN, Decimal, localcontext
 from fractions import Fraction
+
+from msgspec import Struct
 
 ROOT_PLACES = 20
 """Decimals to which a square root is worked out, rounded half to even."""
 
 
-@dataclass(frozen=True, slots=True)
-class Spread:
+class Spread(Struct, frozen=True):
     """n figures: mean, ends and median exact; sd (n - 1 below) to ROOT_PLACES, cv in percent.
 
     sd is None for one figure, cv where there is no sd or the mean is not above nought.

@@ -6,12 +6,13 @@ left after t. Neither is a default.
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 from decimal import ROUND_CEILING, ROUND_HALF_EVEN, Context, Decimal
 from fractions import Fraction
 from functools import cache
 from typing import Literal
+
+from msgspec import Struct
 
 Shape = Literal["line", "curve"]
 
@@ -29,16 +30,14 @@ is then dropped. It is not cut at the duration, where 5 per cent is still left: 
 the dose smaller, never larger."""
 
 
-@dataclass(frozen=True, slots=True)
-class Taken:
+class Taken(Struct, frozen=True):
     """A dose that is in the body."""
 
     units: Fraction
     at: datetime
 
 
-@dataclass(frozen=True, slots=True)
-class Left:
+class Left(Struct, frozen=True):
     """What is left of one dose: the dose, its age, and the units still active."""
 
     taken: Taken

@@ -5,15 +5,15 @@ refusal. A Suggestion made anywhere else raises: no unreviewed dose can be shown
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from assistant.dosing.rules import Case, Finding, OpenSuggestion, Rule
 from assistant.dosing.working import Facts, Working, work_out
 
 
-@dataclass(frozen=True, slots=True)
-class _Seal:
+class _Seal(Struct, frozen=True):
     """Made by the review alone, for one dose and one working."""
 
     units: Fraction
@@ -21,8 +21,7 @@ class _Seal:
     cautions: tuple[Finding, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Suggestion:
+class Suggestion(Struct, frozen=True):
     """A dose that passed every rule, with the cautions that go with it."""
 
     units: Fraction
@@ -41,16 +40,14 @@ class Suggestion:
             raise TypeError("only the review makes a Suggestion")
 
 
-@dataclass(frozen=True, slots=True)
-class Refusal:
+class Refusal(Struct, frozen=True):
     """No dose: which rules said so, and every caution. It carries no dose figure."""
 
     findings: tuple[Finding, ...]
     cautions: tuple[Finding, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Asks:
+class Asks(Struct, frozen=True):
     """No dose until this is answered."""
 
     finding: Finding

@@ -1,9 +1,10 @@
 """What a rule is: what it looks at, and what it may say."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Literal, Protocol
+
+from msgspec import Struct, field
 
 from assistant.dosing.working import Facts, Working
 from assistant.values import Amount, Arg, Moment
@@ -14,8 +15,7 @@ def units(value: Fraction) -> Amount:
     return Amount(value, "unit")
 
 
-@dataclass(frozen=True, slots=True)
-class OpenSuggestion:
+class OpenSuggestion(Struct, frozen=True):
     """An earlier suggestion that was neither confirmed nor declined.
 
     settings_changed: a number from the care team was said since, which it did not know of.
@@ -26,8 +26,7 @@ class OpenSuggestion:
     settings_changed: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Case:
+class Case(Struct, frozen=True):
     """What a rule may look at. working is None where settings are missing."""
 
     facts: Facts
@@ -35,8 +34,7 @@ class Case:
     open_suggestion: OpenSuggestion | None
 
 
-@dataclass(frozen=True, slots=True)
-class Finding:
+class Finding(Struct, frozen=True):
     """What a rule says: its id, how grave, and the figures for its text (code = 'rule-' + id).
 
     about_dose marks a caution that tells figures of the dose: a refusal leaves it out.

@@ -1,10 +1,12 @@
 """The numbers from the care team, as they stand at one moment. None has a default."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from fractions import Fraction
 from typing import Any, Literal
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from assistant.counting.policy import Policy
 from assistant.dosing.active import Shape
@@ -14,8 +16,7 @@ ActiveRule = Literal["correction", "whole"]
 Rounding = Literal["down", "nearest"]
 
 
-@dataclass(frozen=True, slots=True)
-class Schedule:
+class Schedule(Struct, frozen=True):
     """Values by time of day. Each entry holds from its minute until the next one's, over midnight.
 
     entries: (minutes since midnight, value), in order of time, at least one.
@@ -30,8 +31,7 @@ class Schedule:
         return earlier[-1] if earlier else self.entries[-1]
 
 
-@dataclass(frozen=True, slots=True)
-class GlucoseSchedule:
+class GlucoseSchedule(Struct, frozen=True):
     """A schedule of glucose figures in the unit in which they were said."""
 
     unit: GlucoseUnit
@@ -42,16 +42,14 @@ class GlucoseSchedule:
         return Glucose(self.schedule.at(moment)[1], self.unit)
 
 
-@dataclass(frozen=True, slots=True)
-class WindowCap:
+class WindowCap(Struct, frozen=True):
     """Never more than units in any span of this length."""
 
     units: Fraction
     span: timedelta
 
 
-@dataclass(frozen=True, slots=True)
-class Settings:
+class Settings(Struct, frozen=True):
     """Everything that the user has said, with since when. None: not said.
 
     max_reduction: the largest share that a stated reduction may take off a dose. reading_age: how

@@ -5,31 +5,29 @@ insulin comes off as the user set it, then a reduction that they stated. One rou
 The formula is the one of the published clinic sheets named in tests/dosing.
 """
 
-from dataclasses import dataclass
 from datetime import datetime
 from fractions import Fraction
 from typing import Literal
+
+from msgspec import Struct
 
 from assistant.dosing.active import Left, Taken, active
 from assistant.dosing.settings import Settings
 from assistant.values import Glucose, Ranged
 
 
-@dataclass(frozen=True, slots=True)
-class NotGiven:
+class NotGiven(Struct, frozen=True):
     """No word about glucose: it has to be asked."""
 
 
-@dataclass(frozen=True, slots=True)
-class NoReading:
+class NoReading(Struct, frozen=True):
     """The user said that there is no reading."""
 
 
 Reading = Glucose | NotGiven | NoReading
 
 
-@dataclass(frozen=True, slots=True)
-class Reduction:
+class Reduction(Struct, frozen=True):
     """A share of the dose that the user takes off, and why. Nought: they said that none comes off.
 
     Raises ValueError for a share below nought or from one up: it can only make a dose smaller.
@@ -43,8 +41,7 @@ class Reduction:
             raise ValueError("a reduction takes a share from 0 up to, but not, 1 off the dose")
 
 
-@dataclass(frozen=True, slots=True)
-class Raised:
+class Raised(Struct, frozen=True):
     """A cap that was raised lately: the setting's name, what it was, what it became, when.
 
     old and new are units, grams, minutes or a share, as the setting is; hours: of a window.
@@ -58,8 +55,7 @@ class Raised:
     hours: Fraction | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Facts:
+class Facts(Struct, frozen=True):
     """What a dose is worked out from. doses: all of the journal that can still matter.
 
     earlier, earlier_at: the newest reading in the journal of the last 24 hours, where there is one,
@@ -120,8 +116,7 @@ class Facts:
         return self.schedule_at or self.now
 
 
-@dataclass(frozen=True, slots=True)
-class Working:
+class Working(Struct, frozen=True):
     """Every figure of the working, exact.
 
     meal, correction: units. active_total: units still active. correction_after: what is left of

@@ -6,8 +6,9 @@ Carbohydrate is by difference, with fibre inside, in both.
 import csv
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from assistant.counting.facts import Measure, Nutrient
 from assistant.importing import figures, measures, names, usda
@@ -213,8 +214,7 @@ def _columns(names: Sequence[str], units: Sequence[str]) -> dict[str, int]:
     return found
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(Struct, frozen=True):
     """A row of the booklet: its food, the part and section above it, its measure and weight, its
     figures by nutrient, the year, and its place."""
 

@@ -3,8 +3,9 @@
 import csv
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from assistant.counting.facts import Measure, Nutrient
 from assistant.importing import figures
@@ -17,8 +18,7 @@ from grammar.words import plain
 Cells = Sequence[str]
 
 
-@dataclass(frozen=True, slots=True)
-class Sheet:
+class Sheet(Struct, frozen=True):
     """A table as it lies in its file: the file, its delimiter, the line of its columns."""
 
     file: str

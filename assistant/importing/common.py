@@ -2,10 +2,12 @@
 
 import csv
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import wraps
 from typing import Literal
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from assistant.counting.checks import DENSITY
 from assistant.counting.facts import FoodFacts, Measure, Nutrient
@@ -22,8 +24,7 @@ LONGEST_CELL = 1 << 24
 """Characters of one cell: the ingredients of a product may be many."""
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(Struct, frozen=True):
     """A row of a table: its number in the file, and its cells by the names of the columns."""
 
     number: int
@@ -110,8 +111,7 @@ def first_row(place: Place, name: str, delimiter: str = ",") -> list[str]:
         return []
 
 
-@dataclass(frozen=True, slots=True)
-class Column:
+class Column(Struct, frozen=True):
     """A nutrient's column and the unit that the table writes it in."""
 
     nutrient: str
@@ -139,8 +139,7 @@ def energy_once(found: dict[str, Nutrient]) -> dict[str, Nutrient]:
     return {n: found[n] for n in (*first, *(k for k in found if k not in first))}
 
 
-@dataclass(frozen=True, slots=True)
-class Draft:
+class Draft(Struct, frozen=True):
     """A food as a reader found it, before it is checked."""
 
     food_id: str

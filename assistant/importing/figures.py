@@ -1,9 +1,10 @@
 """Figures as tables print them, exact: "1.50", "1,50", "< 0.05", "-", "traces"."""
 
 import re
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
+
+from msgspec import Struct
 
 from assistant.counting.facts import Nutrient
 
@@ -14,8 +15,7 @@ _FIGURE = re.compile(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class NoFigure:
+class NoFigure(Struct, frozen=True):
     """A place without a figure. missing and trace are states of a table; odd is a fault."""
 
     why: Literal["missing", "trace", "odd"]

@@ -1,6 +1,6 @@
 """Which layout a file or a folder has, by its content. Never a guess: one that fits, or none."""
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from assistant.importing import (
     canada,
@@ -39,8 +39,7 @@ ONE_FILE = frozenset(
 """Layouts of one file: of a folder with several such files, one has to be named."""
 
 
-@dataclass(frozen=True, slots=True)
-class Unknown:
+class Unknown(Struct, frozen=True):
     """No layout fits, several do, or one that is known and not taken.
 
     why: unknown; other-scale; several (names: the layouts); one-by-one (names: the files, all of

@@ -4,10 +4,11 @@ Nothing is guessed: a text whose figure or words are not plain gives no measure.
 """
 
 import re
-from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 from typing import Literal
+
+from msgspec.structs import replace
 
 from assistant.counting.facts import Measure
 from assistant.importing.names import clean

@@ -8,10 +8,11 @@ dropped unseen.
 import json
 import re
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any, cast, get_args
+
+from msgspec.structs import replace
 
 from assistant.counting.facts import Food, FoodFacts, Measure, Nutrient, Region
 from assistant.counting.labels import impossible

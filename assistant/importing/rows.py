@@ -1,8 +1,9 @@
 """What every reader gives: foods with their source, and rows that could not be taken, with why."""
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from assistant.counting.facts import FoodFacts
 from assistant.importing.places import Place
@@ -43,16 +44,14 @@ Why = Literal[
 """Why a row, or a part of it, was not taken."""
 
 
-@dataclass(frozen=True, slots=True)
-class Source:
+class Source(Struct, frozen=True):
     """Where foods are from: its name, its terms."""
 
     name: str
     licence: str
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(Struct, frozen=True):
     """A food as read. food_id: the same each time that food is read. facts.dated: its date."""
 
     food_id: str
@@ -66,8 +65,7 @@ class Row:
     """Where it stands."""
 
 
-@dataclass(frozen=True, slots=True)
-class Fault:
+class Fault(Struct, frozen=True):
     """What could not be taken: the file, the line (0 where there is none), why, and the words.
 
     kept: the food itself was taken, without what is told here.
@@ -83,8 +81,7 @@ class Fault:
 Reader = Callable[[Place], Iterable[Row | Fault]]
 
 
-@dataclass(frozen=True, slots=True)
-class Layout:
+class Layout(Struct, frozen=True):
     """A layout that is known: its name in the texts, what shows it, and its reader."""
 
     name: str

@@ -4,9 +4,10 @@ Numbers and units are checked against the table of nutrients that comes with the
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
+
+from msgspec import Struct
 
 from assistant.counting.facts import Measure, Nutrient
 from assistant.importing import figures, measures, names
@@ -26,8 +27,7 @@ SOURCES = {
 the site has them (from memory)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Wanted:
+class Wanted(Struct, frozen=True):
     """A nutrient by its number: its name here, its unit in the table, and its rank among those
     that tell the same thing."""
 
@@ -111,8 +111,7 @@ def portions(count: str, unit: str, modifier: str, told: str, grams: str) -> tup
     return measures.measures_of(number, words, weight, kitchen="customary")
 
 
-@dataclass(frozen=True, slots=True)
-class Product:
+class Product(Struct, frozen=True):
     """What a branded food has beside its figures."""
 
     barcode: str

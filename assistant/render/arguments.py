@@ -2,9 +2,10 @@
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import replace
 from datetime import timedelta
 from fractions import Fraction
+
+from msgspec.structs import replace
 
 from assistant.dialogue.replies import Choice, Line, Reply
 from assistant.render.aloud import MONTHS, aloud, one_line, without_signs

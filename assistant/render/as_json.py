@@ -2,12 +2,14 @@
 
 import json
 from collections.abc import Mapping, Set
-from dataclasses import fields, is_dataclass
 from datetime import date, datetime, time
 from decimal import Decimal
 from fractions import Fraction
 
+from msgspec import Struct
+
 from assistant.dialogue.replies import Dose, Line, Portion, Question, Reply
+from assistant.kinded import Kinded
 from assistant.render.spoken import spoken, spoken_line
 from assistant.render.texts import TEXTS
 from assistant.values import Ranged
@@ -38,8 +40,9 @@ def plain_json(value: object) -> Json:
         return [plain_json(item) for item in sorted(value, key=str)]
     if isinstance(value, list | tuple):
         return [plain_json(item) for item in value]
-    if is_dataclass(value) and not isinstance(value, type):
-        return {f.name: plain_json(getattr(value, f.name)) for f in fields(value)}
+    if isinstance(value, Struct):
+        told = {name: plain_json(getattr(value, name)) for name in value.__struct_fields__}
+        return {**told, "kind": value.kind} if isinstance(value, Kinded) else told
     return str(value)
 
 

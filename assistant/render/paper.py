@@ -9,8 +9,10 @@ not a plain figure, a row is its sentence.
 
 import re
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, replace
 from fractions import Fraction
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from assistant.dialogue.replies import Line
 from assistant.render.arguments import amount, fill
@@ -30,8 +32,7 @@ _FIGURE = re.compile(r"((?:about )?-?\d+)(\.\d+)?(.*)")
 Say = Callable[[Arg], str]
 
 
-@dataclass(frozen=True, slots=True)
-class Cell:
+class Cell(Struct, frozen=True):
     """A figure of a column: up to the point, from the point on, and its unit."""
 
     whole: str
@@ -44,8 +45,7 @@ class Cell:
         return Fraction(self.whole.removeprefix("about ") + self.part)
 
 
-@dataclass(frozen=True, slots=True)
-class Item:
+class Item(Struct, frozen=True):
     """One row before it is laid out: as sentence, or as words beside a figure.
 
     inner: the figure is a step on the way to an outer one.
@@ -88,8 +88,7 @@ def cell_of(arg: Amount) -> Cell:
     return Cell(figure[1], figure[2] or "", figure[3])
 
 
-@dataclass(frozen=True, slots=True)
-class Column:
+class Column(Struct, frozen=True):
     """The widths of a column of figures; all nought where it has none."""
 
     whole: int = 0
@@ -118,8 +117,7 @@ class Column:
         return f"{cell.whole:>{self.whole}}{cell.part:<{self.part}}{cell.unit}"
 
 
-@dataclass(frozen=True, slots=True)
-class Sheet:
+class Sheet(Struct, frozen=True):
     """The places of one block of working: words up to column words, then the two columns."""
 
     words: int

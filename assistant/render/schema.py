@@ -97,9 +97,9 @@ class ReadObject(_Closed):
 MODELS: Mapping[str, type[BaseModel]] = {"reply": ReplyObject, "read": ReadObject}
 
 
+DRAFT = {"$schema": "https://json-schema.org/draft/2020-12/schema"}
+
+
 def schema_of(name: str) -> dict[str, Any]:
     """The JSON Schema (draft 2020-12) of 'reply' or of 'read'."""
-    return {
-        "$schema": "https://json-schema.org/draft/2020-12/schema",
-        **MODELS[name].model_json_schema(mode="serialization"),
-    }
+    return {**DRAFT, **MODELS[name].model_json_schema(mode="serialization")}

@@ -1,6 +1,6 @@
 """Short answers: a reply without the steps of its working. "why" tells them."""
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from assistant.dialogue.replies import Reply
 

@@ -6,10 +6,11 @@ the same.
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from functools import partial
 from types import MappingProxyType
 from typing import Literal
+
+from msgspec import Struct
 
 from assistant.dialogue.replies import Line, Reply, Role
 from assistant.render.arguments import (
@@ -66,8 +67,7 @@ _STYLE: Mapping[Role, str] = MappingProxyType(
 """Weight, and one colour that reads well on light and dark grounds. Figures are never dim."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Row:
+class _Row(Struct, frozen=True):
     """One wrapped line of the screen and the role that it belongs to."""
 
     role: Role

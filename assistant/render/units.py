@@ -1,17 +1,17 @@
 """How a unit is written and spoken: one row for each unit code, and a rule for other words."""
 
-from dataclasses import dataclass
 from fractions import Fraction
 from types import MappingProxyType
 from typing import Literal
+
+from msgspec import Struct
 
 from grammar.words import plural, printable, singular
 
 Form = Literal["sighted", "spoken"]
 
 
-@dataclass(frozen=True, slots=True)
-class UnitWords:
+class UnitWords(Struct, frozen=True):
     """The words of one unit. written is None where the spoken words are written too.
 
     close is true where the written sign stands against the figure ("50%").

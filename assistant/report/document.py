@@ -1,12 +1,12 @@
 """A report as plain parts that every form can show: headings, sentences, tables, plots."""
 
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
+from msgspec import Struct
 
-@dataclass(frozen=True, slots=True)
-class Table:
+
+class Table(Struct, frozen=True):
     """A table of words. The first cell of each row is its heading."""
 
     caption: str
@@ -14,8 +14,7 @@ class Table:
     rows: tuple[tuple[str, ...], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Mark:
+class Mark(Struct, frozen=True):
     """One place along a plot: its label, and a bar from low to high; None where nothing is."""
 
     label: str
@@ -24,8 +23,7 @@ class Mark:
     dots: tuple[Fraction, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Plot:
+class Plot(Struct, frozen=True):
     """A drawing and the sentences that say the same.
 
     across: bars that lie, for shares; up: bars or dots that stand. shade: a range in the back.
@@ -39,8 +37,7 @@ class Plot:
     shade: tuple[Fraction, Fraction] | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Section:
+class Section(Struct, frozen=True):
     """A part of the report under its heading."""
 
     heading: str
@@ -49,8 +46,7 @@ class Section:
     plots: tuple[Plot, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Document:
+class Document(Struct, frozen=True):
     """The whole report. care: the caution that stands before everything."""
 
     title: str

@@ -5,11 +5,12 @@ import shutil
 import sqlite3
 from collections.abc import Callable, Iterator
 from contextlib import closing
-from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from functools import partial
 from pathlib import Path
 from tempfile import TemporaryDirectory
+
+from msgspec import Struct
 
 from assistant.shell import timing
 from assistant.shell.demo import DEMO_LINES, seed
@@ -85,8 +86,7 @@ def fill(home: Path, days: int) -> None:
     _repeat(home, days)
 
 
-@dataclass(frozen=True, slots=True)
-class _Shift:
+class _Shift(Struct, frozen=True):
     """A day's rows, so many days later; turns: how many turns a day has."""
 
     days: int

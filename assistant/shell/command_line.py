@@ -2,10 +2,11 @@
 
 from argparse import SUPPRESS, ArgumentParser, ArgumentTypeError, Namespace
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from datetime import date, datetime
 from pathlib import Path
 from typing import Any, NoReturn
+
+from msgspec import Struct
 
 from assistant.shell import manual
 from assistant.shell.completion_scripts import SCRIPTS
@@ -17,8 +18,7 @@ from grammar.lookback import read_day
 Run = Callable[[Options, World], int]
 
 
-@dataclass(frozen=True, slots=True)
-class Option:
+class Option(Struct, frozen=True):
     """An option of one command. read: what its value is made by; None for one without a value.
 
     about: the code of its help where another command has an option of this name.
@@ -66,8 +66,7 @@ def whole(low: int, high: int) -> Callable[[str], int]:
     return read
 
 
-@dataclass(frozen=True, slots=True)
-class Command:
+class Command(Struct, frozen=True):
     """One command: its name, the function that runs it, and what it takes.
 
     takes: "text" for a sentence and --json; the name of one optional word ("TOPIC"); or nothing.

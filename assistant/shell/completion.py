@@ -4,7 +4,8 @@ Only whole words that were begun are offered; a figure is never completed.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 OPENINGS = (
     "new food ",
@@ -83,8 +84,7 @@ LEAST = 2
 MOST = 8
 
 
-@dataclass(frozen=True, slots=True)
-class Suggestion:
+class Suggestion(Struct, frozen=True):
     """A text to put in place of the last so many characters that were typed."""
 
     text: str

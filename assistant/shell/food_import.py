@@ -6,9 +6,10 @@ All of it is there at the end, or nothing: an import that was stopped is simply 
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import suppress
-from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
+
+from msgspec import Struct, field
 
 from assistant.counting.facts import Food, FoodFacts
 from assistant.dialogue.events import AliasSaved, Event, FoodSaved
@@ -30,8 +31,7 @@ OWN_ROWS = 20_000
 Step = Callable[[int], None]
 
 
-@dataclass
-class Tally:
+class Tally(Struct):
     """What an import did."""
 
     done: Counter[str] = field(default_factory=Counter)

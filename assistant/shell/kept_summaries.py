@@ -1,15 +1,15 @@
 """learned.jsonl in the data folder: a learner's summaries, one a line. No journal, no backup."""
 
 import os
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from assistant.store.forgetting import SUMMARIES
 from assistant.teaching.summary import Summary, kept_line, read_kept
 
 
-@dataclass(frozen=True, slots=True)
-class Unread:
+class Unread(Struct, frozen=True):
     """The file is there, but its last line is no summary, or it cannot be opened."""
 
 

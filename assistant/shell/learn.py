@@ -8,6 +8,7 @@ import secrets
 from collections.abc import Iterator
 from fractions import Fraction
 
+from assistant.dialogue.events import FoodSaved
 from assistant.dialogue.replies import Line, Reply
 from assistant.render.texts import TEXTS
 from assistant.shell import session_files
@@ -86,7 +87,7 @@ def _one(room: Classroom, stage: Stage, turn: Turn, position: int, moment: Momen
     differs = any(compared(turn, json.loads(reply)))
     if any(event.kind == "setting-said" for event in outcome.events):
         room.forget_numbers()
-    room.forget_labels(e.facts.name for e in outcome.events if e.kind == "food-saved")
+    room.forget_labels(e.facts.name for e in outcome.events if isinstance(e, FoodSaved))
     if exercise is not None:
         room.ask(exercise, *((Line("caution", "learn-now-differs"),) if differs else ()))
         return

@@ -1,8 +1,9 @@
 """A learner at the keys or behind a pipe: questions out, answers in, a summary at the end."""
 
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
 from pathlib import Path
+
+from msgspec.structs import replace
 
 from assistant.dialogue.replies import Line, Reply
 from assistant.shell import words

@@ -1,8 +1,9 @@
 """'ask' and 'read': one turn, or one turn a line from standard input."""
 
 from collections.abc import Callable
-from dataclasses import replace
 from typing import TYPE_CHECKING
+
+from msgspec.structs import replace
 
 from assistant.dialogue.manners import Manner
 from assistant.dialogue.replies import Reply

@@ -1,17 +1,17 @@
 """The command line as values: which command, its words, and the options of this run."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
+
+from msgspec import Struct, field
 
 from assistant.shell import words
 from assistant.shell.world import World
 
 
-@dataclass(frozen=True, slots=True)
-class Options:
+class Options(Struct, frozen=True):
     """What was asked for. home is None where nobody named a folder on the command line."""
 
     home: Path | None = None

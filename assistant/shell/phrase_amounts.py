@@ -1,9 +1,10 @@
 """Amounts as people write them, each with its exact value; tables apart from the grammar's."""
 
 import random
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
+
+from msgspec import Struct
 
 SMALL = (
     *("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven"),
@@ -12,8 +13,7 @@ SMALL = (
 TENS = ("twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety")
 
 
-@dataclass(frozen=True, slots=True)
-class Amount:
+class Amount(Struct, frozen=True):
     """An amount: its words, its value, whether its measure stands in the singular.
 
     article: its last word is "a". split: words that come behind the measure ("a cup and a half").

@@ -9,8 +9,9 @@ Total carbohydrate is counted, so fibre plays no part.
 import re
 import unicodedata
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from fractions import Fraction
+
+from msgspec import Struct, field
 
 Each = Mapping[str, Fraction]
 POUND = Fraction("453.59237")
@@ -24,8 +25,7 @@ PLAIN_UNITS = frozenset(
 """Measures that the made phrases use; others only count when a slip leads to them."""
 
 
-@dataclass(frozen=True, slots=True)
-class Known:
+class Known(Struct, frozen=True):
     """A food: the sentences that make it, and grams counted for one of each measure.
 
     bare: for one counted without a measure ("3 crackers"). sizes: for one of a size ("a medium

@@ -6,9 +6,10 @@ phrase_slips) knows what is left of the truth.
 
 import random
 from collections.abc import Callable
-from dataclasses import replace
 from fractions import Fraction
 from itertools import pairwise
+
+from msgspec.structs import replace
 
 from assistant.shell.phrase_amounts import counted_amount, weighed_amount
 from assistant.shell.phrase_foods import Known

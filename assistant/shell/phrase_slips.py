@@ -6,8 +6,9 @@ thing, by the tables of the trials; None where the only good reply is a question
 
 import random
 from collections.abc import Callable
-from dataclasses import replace
 from fractions import Fraction
+
+from msgspec.structs import replace
 
 from assistant.shell.phrase_foods import Known
 from assistant.shell.phrase_tokens import SPELLINGS, Made, Token

@@ -1,8 +1,9 @@
 """A made phrase as a row of tokens, each with its purpose; and how measures are spelt."""
 
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
+
+from msgspec import Struct
 
 from assistant.shell.phrase_amounts import Amount
 from assistant.shell.phrase_foods import Known
@@ -13,8 +14,7 @@ Role = Literal[
 ]  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
-class Token:
+class Token(Struct, frozen=True):
     """A word of the phrase. glued: no blank before it. item: the number of its food."""
 
     text: str
@@ -23,8 +23,7 @@ class Token:
     glued: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Helping:
+class Helping(Struct, frozen=True):
     """One food as said: its amount, its measure (None where it is counted bare), its count."""
 
     food: Known
@@ -41,8 +40,7 @@ class Helping:
         return self.amount.value * self.times * self.each
 
 
-@dataclass(frozen=True, slots=True)
-class Made:
+class Made(Struct, frozen=True):
     """A plain phrase: its tokens, its foods, and the glucose in it (figure, unit)."""
 
     tokens: tuple[Token, ...]

@@ -7,14 +7,15 @@ the grammar. The tests and the benchmark both use them.
 import random
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from fractions import Fraction
 from typing import Literal
 
+from msgspec import Struct
+
 from assistant.counting.facts import Food
 from assistant.dialogue.clocks import offset_of
-from assistant.dialogue.events import Event, GlucoseRead, MealCounted
+from assistant.dialogue.events import Event, FoodSaved, GlucoseRead, MealCounted
 from assistant.dialogue.outcome import Outcome
 from assistant.dialogue.pending import PendingFoods
 from assistant.dialogue.record import Kept
@@ -35,8 +36,7 @@ MEAL_EVENTS = frozenset(
 """What a phrase about a meal may leave in the journal."""
 
 
-@dataclass(frozen=True, slots=True)
-class Trial:
+class Trial(Struct, frozen=True):
     """A phrase and what it counts. truth is None where the only good reply is a question.
 
     plain: no slip was put into it. kind: plain, or the slip. numbers: said by somebody whose
@@ -50,8 +50,7 @@ class Trial:
     numbers: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Example:
+class Example(Struct, frozen=True):
     """A phrase that was not answered as it should have been, and what was counted."""
 
     kind: str
@@ -61,8 +60,7 @@ class Example:
     said: str
 
 
-@dataclass(frozen=True, slots=True)
-class Figures:
+class Figures(Struct, frozen=True):
     """What came of the trials, with examples of what was wrong and of plain phrases asked."""
 
     tried: int
@@ -156,8 +154,7 @@ class _Said:
         return self.events(("setting-said",))
 
 
-@dataclass(frozen=True, slots=True)
-class World:
+class World(Struct, frozen=True):
     """The library, a record that only counts, and one with the numbers for a dose."""
 
     foods: _Shelf
@@ -176,7 +173,7 @@ def world() -> World:
         foods = PendingFoods(_Shelf(()), events)
         events.extend(_heard(turn(_Said(()), foods, text, NOON), text))
     library = PendingFoods(_Shelf(()), events)
-    ids = (e.food_id for e in events if e.kind == "food-saved")
+    ids = (e.food_id for e in events if isinstance(e, FoodSaved))
     shelf = _Shelf([food for i in dict.fromkeys(ids) if (food := library.by_id(i)) is not None])
     kept: list[Kept] = []
     counting = _Said(())

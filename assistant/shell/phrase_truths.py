@@ -5,17 +5,18 @@ None stands for a phrase that no longer says one thing: the only good reply is a
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cache
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from assistant.shell.phrase_amounts import Amount, counted_forms, in_words
 from assistant.shell.phrase_foods import Known, same_name
 from assistant.shell.phrase_tokens import Helping, Made, Token, spelt
 
 
-@dataclass(frozen=True, slots=True)
-class Truth:
+class Truth(Struct, frozen=True):
     """What a phrase counts: each food by name with its grams; the glucose in it.
 
     about: positions of portions whose range must be widened. glucose: figure and unit, or None.
@@ -26,8 +27,7 @@ class Truth:
     about: frozenset[int] = frozenset()
 
 
-@dataclass(frozen=True, slots=True)
-class Slip:
+class Slip(Struct, frozen=True):
     """A changed phrase: its text, and its truth or None where it has to be asked about."""
 
     text: str

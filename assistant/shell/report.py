@@ -1,10 +1,11 @@
 """'report' and the sentence "report for the visit": the report on standard output or in a file."""
 
 import os
-from dataclasses import replace
 from datetime import datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING
+
+from msgspec.structs import replace
 
 from assistant.dialogue.after import REPORT, unit_of
 from assistant.dialogue.diary_of import diary_of

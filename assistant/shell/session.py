@@ -4,10 +4,11 @@ import re
 import traceback
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 from types import MappingProxyType
+
+from msgspec.structs import replace
 
 from assistant.dialogue.manners import Manner, manner_of
 from assistant.dialogue.outcome import Outcome

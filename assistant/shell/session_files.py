@@ -2,8 +2,9 @@
 
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from assistant.render.texts import TEXTS
 from assistant.shell.options import Options, home_of
@@ -12,8 +13,7 @@ from assistant.teaching import saving
 from assistant.teaching.session_file import VERSION, Damage, Header, Turn, read
 
 
-@dataclass(frozen=True, slots=True)
-class Opened:
+class Opened(Struct, frozen=True):
     """A session file that is being read."""
 
     header: Header

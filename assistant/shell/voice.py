@@ -1,7 +1,8 @@
 """How replies leave the program: JSON, spoken sentences or sighted text, flushed one by one."""
 
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from assistant.dialogue.manners import Manner
 from assistant.dialogue.replies import Reply
@@ -14,8 +15,7 @@ BELOW = 6
 """Rows under a reply in the chat: an empty one, the prompt, and what completion keeps free."""
 
 
-@dataclass(slots=True)
-class Voice:
+class Voice(Struct):
     """Writes to the world's streams in one mode. chosen: this run named the mode, so it stays."""
 
     world: World

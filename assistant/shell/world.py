@@ -3,13 +3,13 @@
 import os
 import sys
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from io import TextIOWrapper
 from typing import Literal, TextIO
 
+from msgspec import Struct
 
-@dataclass(frozen=True, slots=True)
-class World:
+
+class World(Struct, frozen=True):
     """The three standard streams and the environment."""
 
     stdin: TextIO

@@ -11,8 +11,9 @@ have a form in common once a letter is dropped from each (the idea of a symmetri
 
 import sqlite3
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from itertools import combinations, pairwise
+
+from msgspec import Struct
 
 SCHEMA = (
     "CREATE TABLE words (id INTEGER PRIMARY KEY, word TEXT NOT NULL, uses INTEGER NOT NULL)",
@@ -65,8 +66,7 @@ def forms(word: str) -> set[str]:
     return {word} | dropped(word)
 
 
-@dataclass(frozen=True, slots=True)
-class _Sought:
+class _Sought(Struct, frozen=True):
     """Something typed: its letters, known words that are it or begin so, and those a slip explains.
 
     uses: in how many names these words are.

@@ -10,10 +10,11 @@ taken back is said again, and so it is in the journal twice, with both times.
 import re
 import sqlite3
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 from functools import lru_cache
 from pathlib import Path
+
+from msgspec import Struct
 
 from assistant.dialogue.clocks import offset_of
 from assistant.dialogue.events import Event, SettingSaid, Undone
@@ -78,8 +79,7 @@ _FIRST, _LAST = -(2**63), 2**63 - 1
 Row = tuple[int, int, str, str, str, int, str]
 
 
-@dataclass(frozen=True, slots=True)
-class TurnRow:
+class TurnRow(Struct, frozen=True):
     """A turn as it was kept. reply is JSON text. undone: a later turn took it back."""
 
     id: int
@@ -170,9 +170,9 @@ def kept_of(row: Row, home: Path) -> Kept:
     once: the same row always gives the same value."""
     number, turn, kind, data, said_at, said_us, text = row
     try:
-        event = codec.event_of(data)
+        event = codec.event_of(kind, data)
         said = datetime.fromisoformat(said_at)
-        agrees = event.kind == kind and codec.microseconds(said) == said_us
+        agrees = codec.microseconds(said) == said_us
     except (ValueError, TypeError) as fault:
         raise damaged(home, "events", number, type(fault).__name__) from fault
     if not agrees:

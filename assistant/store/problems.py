@@ -4,9 +4,10 @@ import errno
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal
+
+from msgspec import Struct
 
 Code = Literal[
     "cannot-make-folder",
@@ -38,8 +39,7 @@ class StoreProblem(Exception):  # noqa: N818 - a state of the folder, not a faul
         return f"{self.code}: {self.path}: {self.detail}"
 
 
-@dataclass(frozen=True, slots=True)
-class StoreWarning:
+class StoreWarning(Struct, frozen=True):
     """Something that the user should know but that does not stop the chat."""
 
     code: WarningCode

@@ -6,8 +6,10 @@ begins anew, without the old aliases.
 """
 
 import sqlite3
-from dataclasses import dataclass, field, replace
 from pathlib import Path
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from assistant.counting.facts import FoodFacts, Measure
 from assistant.dialogue.events import (
@@ -23,8 +25,7 @@ from assistant.store import codec, journal
 from grammar.words import name_key, printable
 
 
-@dataclass
-class _State:
+class _State(Struct):
     """A food while its events are read."""
 
     versions: list[tuple[int, FoodFacts, int]] = field(default_factory=list)

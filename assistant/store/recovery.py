@@ -6,9 +6,10 @@ Nothing here happens by itself: the user names the copy to be used.
 import os
 import sqlite3
 from contextlib import closing
-from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
+
+from msgspec import Struct
 
 from assistant.store import backups, database, journal, migrations
 from assistant.store.problems import StoreProblem, of_sqlite, of_system, told
@@ -22,8 +23,7 @@ MENDABLE = frozenset({"corrupt", "journal-damaged", "record-missing"})
 _PARTS = ("", "-wal", "-shm", "-journal")
 
 
-@dataclass(frozen=True, slots=True)
-class Copy:
+class Copy(Struct, frozen=True):
     """A backup that was found sound: its day as it is typed, its turns, and when the last was."""
 
     name: str
@@ -32,8 +32,7 @@ class Copy:
     last_said: datetime
 
 
-@dataclass(frozen=True, slots=True)
-class Restored:
+class Restored(Struct, frozen=True):
     """What was done: the copy that is the record now (None: begun anew), and the files kept."""
 
     copy: Copy | None

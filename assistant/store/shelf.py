@@ -8,9 +8,10 @@ one is built beside it and takes its name (shelf_writer.py).
 import os
 import sqlite3
 from contextlib import closing
-from dataclasses import replace
 from pathlib import Path
 from typing import NamedTuple
+
+from msgspec.structs import replace
 
 from assistant.counting.facts import Food, FoodFacts
 from assistant.store import alike, codec

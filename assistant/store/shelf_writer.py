@@ -10,9 +10,10 @@ import sqlite3
 from collections import Counter
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
-from dataclasses import replace
 from pathlib import Path
 from typing import Literal
+
+from msgspec.structs import replace
 
 from assistant.counting.facts import TYPED, FoodFacts
 from assistant.store import alike, backups, codec, shelf

@@ -1,8 +1,9 @@
 """Mistakes in how much of a food there is, and in what a figure of its label is for."""
 
 from collections.abc import Callable, Iterator
-from dataclasses import replace
 from fractions import Fraction
+
+from msgspec.structs import replace
 
 from assistant.counting.facts import FoodFacts
 from assistant.teaching.mistake import CARBOHYDRATE, Mistake, by_label, food_of, in_food

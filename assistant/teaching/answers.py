@@ -6,10 +6,11 @@ with the code of the sentence that says so.
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from fractions import Fraction
 from types import MappingProxyType
 from typing import Literal
+
+from msgspec import Struct, field
 
 from assistant.values import Arg, Listed, Said, Typed, decimal_text
 from grammar.nodes import Number, Span, Unclear
@@ -23,8 +24,7 @@ MAX_ANSWER = 200
 """Characters of an answer; a longer one is no figure."""
 
 
-@dataclass(frozen=True, slots=True)
-class Given:
+class Given(Struct, frozen=True):
     """A figure, and how many decimals it was typed with."""
 
     value: Fraction
@@ -36,20 +36,17 @@ class Given:
         return abs(self.value - exact) <= Fraction(1, 2 * 10**self.places)
 
 
-@dataclass(frozen=True, slots=True)
-class Refused:
+class Refused(Struct, frozen=True):
     """The learner says that no dose would be suggested."""
 
 
-@dataclass(frozen=True, slots=True)
-class Spoken:
+class Spoken(Struct, frozen=True):
     """A word that steers the lesson."""
 
     word: Word
 
 
-@dataclass(frozen=True, slots=True)
-class Doubt:
+class Doubt(Struct, frozen=True):
     """Words that are no clear answer: the code of the sentence that says so."""
 
     code: str

@@ -1,8 +1,9 @@
 """Mistakes in working out a dose: the same working, with one thing changed."""
 
 from collections.abc import Callable, Iterator
-from dataclasses import replace
 from fractions import Fraction
+
+from msgspec.structs import replace
 
 from assistant.dosing.settings import GlucoseSchedule, Schedule
 from assistant.dosing.working import Facts, NoReading
@@ -138,7 +139,7 @@ def _other_times(scene: Scene) -> Iterator[Mistake]:
 
 def _with_setting(name: str, value: GlucoseSchedule) -> Change:
     def changed(facts: Facts) -> Facts:
-        settings = replace(facts.settings, **{name: value})  # type: ignore[arg-type]
+        settings = replace(facts.settings, **{name: value})
         return replace(facts, settings=settings)
 
     return _facts(changed)

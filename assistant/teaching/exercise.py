@@ -1,10 +1,11 @@
 """The questions of one turn: what a learner is asked before the reply is told."""
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from datetime import datetime
 from fractions import Fraction
 from typing import Literal
+
+from msgspec import Struct
 
 from assistant.counting.facts import FoodFacts, Ingredient
 from assistant.dialogue.meal_lines import age_of
@@ -33,8 +34,7 @@ CHOICES = 6
 """Rules that are laid before a learner, the wrong ones included."""
 
 
-@dataclass(frozen=True, slots=True)
-class Wanted:
+class Wanted(Struct, frozen=True):
     """One question. truth: the exact figure; None for a dose that is refused, and for a rule.
 
     of, at: which figure of the scene. said: the portion's words. rules: those that refuse;
@@ -55,8 +55,7 @@ class Wanted:
         return self.kind == "dose" and self.truth is None
 
 
-@dataclass(frozen=True, slots=True)
-class Exercise:
+class Exercise(Struct, frozen=True):
     """A turn and its questions. scene is None where mistakes cannot be worked out.
 
     labels: by food, what its label says. numbers: the person's settings. earlier: doses that may

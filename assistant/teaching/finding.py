@@ -1,8 +1,9 @@
 """Which mistake an answer comes from: the scene is made again with each, then with two at once."""
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from assistant.teaching.answers import Given
 from assistant.teaching.dose_mistakes import dose_mistakes, own_count
@@ -16,8 +17,7 @@ MAX_SINGLES = 120
 """Two at once are tried for meals with so many single ones at most."""
 
 
-@dataclass(frozen=True, slots=True)
-class Suspected:
+class Suspected(Struct, frozen=True):
     """Ways to come to the answer: each is one mistake, or two at once. None: none was found.
 
     many: so many ways that none of them is told.

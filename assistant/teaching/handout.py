@@ -1,8 +1,9 @@
 """A session as a handout: Markdown, or one self-contained HTML page for a reader or a printer."""
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from datetime import datetime
+
+from msgspec import Struct
 
 from assistant.dialogue.replies import Line, Reply, Role
 from assistant.render.arguments import argument, cautioned, fill, sentence
@@ -24,8 +25,7 @@ from assistant.values import Arg
 _WORKING: frozenset[Role] = frozenset({"working", "portion", "total", "fact"})
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
+class Step(Struct, frozen=True):
     """A turn as the handout has it: what was said, the lines of the answer, and the working."""
 
     number: int

@@ -6,15 +6,15 @@ Within 20 per cent of it: Deeb and others, Journal of Diabetes Science and Techn
 who call such an estimate accurate. All arithmetic is exact, and a bound itself is within it.
 """
 
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 WITHIN_GRAMS = Fraction(10)
 WITHIN_SHARE = Fraction(20, 100)
 
 
-@dataclass(frozen=True, slots=True)
-class Judged:
+class Judged(Struct, frozen=True):
     """A count against the exact one. off: how far above it (below: under nought)."""
 
     exact: Fraction

@@ -1,8 +1,9 @@
 """Mistakes in what is taken off: ways to count, fibre, sugar alcohol."""
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import replace
 from fractions import Fraction
+
+from msgspec.structs import replace
 
 from assistant.counting.facts import FoodFacts
 from assistant.counting.policy import NAMED_POLYOLS, POLICIES, Policy

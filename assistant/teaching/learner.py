@@ -4,9 +4,11 @@ A state machine of values: a Lesson and an answer give the next Lesson and what 
 no terminal and no clock, and writes nothing.
 """
 
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Literal
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from assistant.dialogue.replies import Choice, Line, Question, Reply
 from assistant.teaching import told
@@ -19,8 +21,7 @@ from assistant.teaching.rule_answers import Chosen, read_rule
 Verdict = Literal["right", "wrong", "skipped", "shown"]
 
 
-@dataclass(frozen=True, slots=True)
-class Mark:
+class Mark(Struct, frozen=True):
     """How one question was answered. mistakes: kinds, where one way to the figure was found.
 
     unclear: several ways were. in_grams, in_share: of a count, which bounds it met.
@@ -34,8 +35,7 @@ class Mark:
     in_share: bool | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Lesson:
+class Lesson(Struct, frozen=True):
     """A turn on the way. position: the open question; past the last one the lesson is over.
 
     own_count: the learner's count, where it was another than the right one. found: what was found

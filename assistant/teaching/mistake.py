@@ -5,9 +5,10 @@ mistake.
 """
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Literal
+
+from msgspec import Struct, field
 
 from assistant.counting.facts import FoodFacts
 from assistant.teaching.scene import Helping, Scene
@@ -17,8 +18,7 @@ Figure = Literal["count", "grams", "millilitres", "dose"]
 Change = Callable[[Scene], Scene | None]
 
 
-@dataclass(frozen=True, slots=True)
-class Mistake:
+class Mistake(Struct, frozen=True):
     """One way to go wrong: its kind, its sentence, and the change that it is.
 
     at: the place of the food (the first, where everywhere is true), None for the dose. steps:

@@ -2,8 +2,10 @@
 
 import json
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from datetime import timedelta
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from assistant.dialogue.replies import Reply
 from assistant.render.as_json import as_json, one_line_json
@@ -14,8 +16,7 @@ from assistant.teaching.verify import compared
 from assistant.values import Moment
 
 
-@dataclass(frozen=True, slots=True)
-class Shown:
+class Shown(Struct, frozen=True):
     """A turn of the replay: its position from 1, the reply of now, and whether it is as it was.
 
     moment: when it was said, with its day where that is not the day of the turn before.

@@ -7,9 +7,10 @@ with a correction and active insulin; 5 refusals.
 
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from types import MappingProxyType
+
+from msgspec import Struct
 
 from assistant.teaching.draws import Draws
 from assistant.teaching.exercise import Exercise, exercise_of
@@ -23,16 +24,14 @@ APART = timedelta(days=4)
 """Between problems: nothing of one acts on the next (doses count for two days at most)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Earlier:
+class Earlier(Struct, frozen=True):
     """A sentence that was said so many minutes before."""
 
     minutes: int
     say: str
 
 
-@dataclass(frozen=True, slots=True)
-class Problem:
+class Problem(Struct, frozen=True):
     """A problem: what was said before it, its sentence, and the time of day in minutes.
 
     after: what settles that which was said before, so that the next problem begins afresh.

@@ -2,9 +2,10 @@
 
 import json
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import datetime
 from typing import TextIO
+
+from msgspec import Struct
 
 from assistant.dialogue.events import Event, SettingSaid
 from assistant.dosing.settings import Settings, fold
@@ -25,8 +26,7 @@ from assistant.teaching.stage import food_row, staged
 from assistant.teaching.tracing import Notes, TracedFoods, TracedRecord
 
 
-@dataclass(frozen=True, slots=True)
-class Saved:
+class Saved(Struct, frozen=True):
     """What was written: turns, and the numbers of those that differ.
 
     A reply differs where it can no longer be made again: another version of the program, imported

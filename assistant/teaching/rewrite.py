@@ -9,6 +9,8 @@ import sys
 from collections.abc import Iterator
 from pathlib import Path
 
+from msgspec.structs import replace
+
 from assistant.teaching.session_file import (
     Damage,
     Header,
@@ -39,7 +41,7 @@ def rewritten(lines: Iterator[str]) -> Iterator[str]:
 
 
 def _with_clock(header: Header, clock: str) -> Header:
-    return header if header.clock else header.model_copy(update={"clock": clock})
+    return header if header.clock else replace(header, clock=clock)
 
 
 def main(paths: list[str]) -> None:

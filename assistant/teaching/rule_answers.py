@@ -1,8 +1,9 @@
 """Which rule a learner means: its number, its id, or words that are of one choice alone."""
 
 import re
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from assistant.render.texts import TEXTS
 from assistant.teaching.answers import Doubt, Refused, Spoken, read_answer, tidy
@@ -13,8 +14,7 @@ _SMALL = frozenset({"a", "an", "the", "is", "it", "was", "of", "to", "be", "woul
 """Words that tell no rule from another."""
 
 
-@dataclass(frozen=True, slots=True)
-class Chosen:
+class Chosen(Struct, frozen=True):
     """The rule that was chosen."""
 
     rule: str

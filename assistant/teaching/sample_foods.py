@@ -1,8 +1,9 @@
 """Invented foods of the demo and of practice, as they are typed, and ways to say a portion."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from types import MappingProxyType
+
+from msgspec import Struct
 
 DEMO_FOODS = (
     "new food oat cereal: US label, serving 1/2 cup (40 g), 9 servings, carbohydrate 27 g, "
@@ -37,8 +38,7 @@ PRACTICE_FOODS = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Ways:
+class Ways(Struct, frozen=True):
     """How portions of a food are said, {} for the figure: by servings, pieces, weight, volume."""
 
     servings: str = ""

@@ -4,10 +4,11 @@ import io
 import re
 import secrets
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from fractions import Fraction
 from pathlib import Path
+
+from msgspec import Struct
 
 from assistant.dialogue.nearest import ABOUT_FOODS, ABOUT_TWO, ALWAYS
 from assistant.dialogue.outcome import answer, caution, fact, next_step
@@ -32,8 +33,7 @@ _NAME = re.compile(r"[^\W_]+(?:[ -]+[^\W_]+)*")
 _MANY_WEEKS = 500
 
 
-@dataclass(frozen=True, slots=True)
-class Wish:
+class Wish(Struct, frozen=True):
     """A sentence that saves, with where and when it was said."""
 
     sentence: SaveSentence
@@ -43,8 +43,7 @@ class Wish:
     """The first turn of this run; None where it is this one."""
 
 
-@dataclass(frozen=True, slots=True)
-class Share:
+class Share(Struct, frozen=True):
     """What is told of a shared file, and the check of its text: None, or why it is not written.
 
     rows: the turns with their own times.

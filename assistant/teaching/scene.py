@@ -5,10 +5,12 @@ scene whose own figures are not those of the reply is not made.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from datetime import datetime
 from fractions import Fraction
 from typing import Literal
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from assistant.counting.facts import FoodFacts
 from assistant.counting.policy import Policy, Unknown, count_reference
@@ -37,8 +39,7 @@ _BEFORE = frozenset({
 """Events of a turn that its count has to know of; what comes of the count itself is no part."""
 
 
-@dataclass(frozen=True, slots=True)
-class Helping:
+class Helping(Struct, frozen=True):
     """One food as somebody counts it. factor: so many label amounts, in place of the said ones.
 
     eaten is false for a food that was forgotten. as_weight: its weight is taken for its count.
@@ -61,8 +62,7 @@ class Helping:
         return replace(self, found=replace(self.found, food=food))
 
 
-@dataclass(frozen=True, slots=True)
-class Counted:
+class Counted(Struct, frozen=True):
     """A helping in figures: grams of carbohydrate, grams or millilitres of the food."""
 
     carbohydrate: Fraction
@@ -94,8 +94,7 @@ def count_helping(helping: Helping, ctx: Context) -> Counted | None:
     )
 
 
-@dataclass(frozen=True, slots=True)
-class Scene:
+class Scene(Struct, frozen=True):
     """A meal, and what its dose is worked out from. facts is None where only the count is known.
 
     finish: how the dose is brought on the pen's step. counts go with helpings.
@@ -128,7 +127,7 @@ class Scene:
         """The scene with other facts for the dose."""
         if self.facts is None:
             return None
-        return replace(self, facts=replace(self.facts, **changes))  # type: ignore[arg-type]
+        return replace(self, facts=replace(self.facts, **changes))
 
     def working(self) -> Working | None:
         """The dose working; None where there is none."""

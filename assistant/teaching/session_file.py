@@ -6,13 +6,11 @@ The models here are the published schema (``countaloud schema session``).
 """
 
 import json
-import re
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from datetime import datetime
 from typing import Annotated, Any, Literal
 
-from pydantic import AfterValidator, AwareDatetime, BaseModel, ConfigDict, Field, ValidationError
+from msgspec import UNSET, Meta, Struct, UnsetType
 
 from assistant.counting.facts import FoodFacts
 from assistant.dialogue.events import Event
@@ -22,26 +20,20 @@ from assistant.store import codec
 FORMAT = "countaloud session"
 VERSION = 2
 
-_Events = tuple[Annotated[Event, Field(discriminator="kind")], ...]
+_Time = Annotated[datetime, Meta(tz=True)]
+_Number = Annotated[int, Meta(ge=1, le=10**15)]
 
 
-class _Closed(BaseModel):
+class _Row(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     """An object with these keys and no other."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
 
-
-def _within(at: datetime) -> datetime:
+def _within(at: datetime) -> None:
     if not 1900 <= at.year <= 9000:
         raise ValueError("no time of a session")
-    return at
 
 
-_Time = Annotated[AwareDatetime, AfterValidator(_within)]
-_Number = Annotated[int, Field(ge=1, le=10**15)]
-
-
-class SettingRow(_Closed):
+class SettingRow(_Row, frozen=True, kw_only=True):
     """One of the person's numbers, as it was said before the session."""
 
     turn: _Number
@@ -50,8 +42,11 @@ class SettingRow(_Closed):
     name: str
     value: dict[str, Any]
 
+    def __post_init__(self) -> None:
+        _within(self.at)
 
-class FoodRow(_Closed):
+
+class FoodRow(_Row, frozen=True, kw_only=True):
     """A food that the turns read, as it was when the session began.
 
     own: typed by the person, in turns that stand among the earlier ones; else it was imported.
@@ -59,22 +54,25 @@ class FoodRow(_Closed):
 
     food_id: str
     own: bool = True
-    version: Annotated[int, Field(ge=1, le=1000)] = 1
+    version: Annotated[int, Meta(ge=1, le=1000)] = 1
     retired: bool = False
     aliases: tuple[str, ...] = ()
     facts: FoodFacts
 
 
-class EarlierRow(_Closed):
+class EarlierRow(_Row, frozen=True, kw_only=True):
     """A turn before the session whose events, or whose time, the turns read."""
 
     turn: _Number
     at: _Time
     say: str
-    events: _Events = ()
+    events: tuple[Event, ...] = ()
+
+    def __post_init__(self) -> None:
+        _within(self.at)
 
 
-class Header(_Closed):
+class Header(_Row, frozen=True, kw_only=True):
     """The first line. clock: the offset of the first turn. A figure that was never said is null."""
 
     format: Literal["countaloud session"] = "countaloud session"
@@ -92,24 +90,31 @@ class Header(_Closed):
     changed_for_sharing: tuple[str, ...] = ()
 
 
-class SessionTurn(_Closed):
+class SessionTurn(_Row, frozen=True, kw_only=True):
     """One turn. reply is the object of ``countaloud schema reply``; null where it is not known."""
 
     turn: _Number
     at: _Time
     say: str
-    events: _Events = ()
+    events: tuple[Event, ...] = ()
     reply: dict[str, Any] | None = None
 
+    def __post_init__(self) -> None:
+        _within(self.at)
 
-class EndRow(_Closed):
+
+class EndRow(_Row, frozen=True, kw_only=True):
     """The last line: how many turns there are. A file without it was cut off."""
 
-    end: Literal[True] = True
+    end: bool = True
     turns: int
 
+    def __post_init__(self) -> None:
+        if not self.end:
+            raise ValueError("an end line says that it is one")
 
-class OldHeader(BaseModel):
+
+class OldHeader(Struct, frozen=True):
     """The first line of version 1."""
 
     format: Literal["countaloud session"]
@@ -118,23 +123,31 @@ class OldHeader(BaseModel):
     note: str = ""
 
 
-class OldTurn(_Closed):
+class OldTurn(_Row, frozen=True, kw_only=True):
     """A turn of version 1: what had to come of it, as far as it was written down."""
 
     at: _Time
     say: str
-    status: str | None = None
-    counted_carbs_g: int | float | None = None
-    suggested_units: int | float | None = None
-    rules: list[str] | None = None
+    status: str | UnsetType | None = UNSET
+    counted_carbs_g: int | float | UnsetType | None = UNSET
+    suggested_units: int | float | UnsetType | None = UNSET
+    rules: list[str] | UnsetType | None = UNSET
+
+    def __post_init__(self) -> None:
+        _within(self.at)
+
+    @property
+    def expects(self) -> dict[str, Any]:
+        """What was written down."""
+        figures = {name: getattr(self, name) for name in self.__struct_fields__[2:]}
+        return {name: figure for name, figure in figures.items() if figure is not UNSET}
 
 
 SessionRow = Header | SessionTurn | EndRow
 """Any line of a session file."""
 
 
-@dataclass(frozen=True, slots=True)
-class Turn:
+class Turn(Struct, frozen=True):
     """A turn as it is replayed. expects: the reply, or of an old file some of its figures.
 
     line: its place in the file; row: that line as it stands there.
@@ -150,8 +163,7 @@ class Turn:
     row: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Damage:
+class Damage(Struct, frozen=True):
     """Why the file cannot be read from this line on.
 
     code: empty, not-session, later-version, bad-line, no-end, wrong-count, after-end. detail: where
@@ -190,18 +202,16 @@ def _header(line: str) -> Header | OldHeader | Damage:
         return Damage("later-version", 1, str(version))
     try:
         if version == 1:
-            return OldHeader.model_validate_json(line)
-        return Header.model_validate_json(line)
-    except ValidationError as fault:
+            return codec.record_of(OldHeader, line)
+        return codec.record_of(Header, line)
+    except ValueError as fault:
         return Damage("bad-line", 1, _place(fault))
 
 
-def _place(fault: ValidationError) -> str:
+def _place(fault: ValueError) -> str:
     """The first place in the line that does not fit, and why."""
-    first = fault.errors(include_url=False, include_input=False)[0]
-    place = ".".join(str(part) for part in first["loc"])
-    told = re.sub(r" at line \d+ column \d+$", "", first["msg"])  # the line has its own number
-    return f"{place}: {told}" if place else told
+    told, _, place = str(fault).partition(" - at `$")
+    return f"{place.removesuffix('`').lstrip('.')}: {told}" if place else told
 
 
 def _turns(numbered: Iterator[tuple[int, str]]) -> Iterator[Turn | Damage]:
@@ -211,11 +221,11 @@ def _turns(numbered: Iterator[tuple[int, str]]) -> Iterator[Turn | Damage]:
             continue
         try:
             if '"end"' in line[:12]:
-                end = EndRow.model_validate_json(line)
+                end = codec.record_of(EndRow, line)
                 yield from _ended(end, count, number, numbered)
                 return
-            row = SessionTurn.model_validate_json(line)
-        except ValidationError as fault:
+            row = codec.record_of(SessionTurn, line)
+        except ValueError as fault:
             yield Damage("bad-line", number, _place(fault))
             return
         count += 1
@@ -239,23 +249,16 @@ def _old_turns(numbered: Iterator[tuple[int, str]]) -> Iterator[Turn | Damage]:
         if not line.strip():
             continue
         try:
-            row = OldTurn.model_validate_json(line)
-        except ValidationError as fault:
+            row = codec.record_of(OldTurn, line)
+        except ValueError as fault:
             yield Damage("bad-line", number, _place(fault))
             return
-        expects = row.model_dump(exclude={"at", "say"}, include=set(row.model_fields_set))
-        yield Turn(None, row.at, row.say, None, None, expects, number)
+        yield Turn(None, row.at, row.say, None, None, row.expects, number)
 
 
 def header_line(header: Header) -> str:
     """The header as the file's first line."""
-    text = header.model_dump_json(exclude_defaults=False)
-    given = {"format": FORMAT, "version": VERSION, **json.loads(text)}
-    given["foods"] = [
-        {**row, "facts": json.loads(codec.facts_short(food.facts))}
-        for row, food in zip(given["foods"], header.foods, strict=True)
-    ]
-    return one_line_json(given)
+    return one_line_json(json.loads(codec.written(header)))
 
 
 def turn_line(number: int, at: datetime, say: str, events: Iterable[Event], reply: str) -> str:

@@ -8,11 +8,13 @@ import json
 import re
 import unicodedata
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import datetime, timedelta, timezone
 from typing import Any
 
-from assistant.counting.facts import FoodFacts
+from msgspec import Struct
+
+from assistant.counting.facts import TYPED
+from assistant.store import codec
 from assistant.store.journal import TurnRow
 from assistant.teaching.recording import header_with
 from assistant.teaching.session_file import EarlierRow, FoodRow, Header, SettingRow
@@ -41,8 +43,7 @@ _CODE = re.compile(
 _POSSESSIVE = re.compile(r"['’]s?$")
 
 
-@dataclass(frozen=True, slots=True)
-class Plan:
+class Plan(Struct, frozen=True):
     """What is changed. weeks: how far back the times go; offset: minutes taken off the clock."""
 
     words: tuple[Replacing, ...]
@@ -183,11 +184,11 @@ class Changed:
     def header(self, header: Header, title: str, changed: tuple[str, ...]) -> Header:
         """The header with every row changed."""
         settings = tuple(
-            SettingRow.model_validate_json(json.dumps(self.value(json.loads(s.model_dump_json()))))
+            codec.record_of(SettingRow, json.dumps(self.value(json.loads(codec.written(s)))))
             for s in header.settings
         )
         earlier = tuple(
-            EarlierRow.model_validate_json(json.dumps(self.value(_without_codes(row, self._plan))))
+            codec.record_of(EarlierRow, json.dumps(self.value(_without_codes(row, self._plan))))
             for row in header.earlier
         )
         first = self.at(datetime.fromisoformat(f"2026-03-02T00:00:00{header.clock}"))
@@ -196,10 +197,10 @@ class Changed:
                            changed)  # fmt: skip
 
     def _food(self, row: FoodRow) -> FoodRow:
-        shown = json.loads(row.model_dump_json())
+        shown = json.loads(codec.written(row))
         shown["aliases"] = [a for a in shown["aliases"] if a not in self._plan.barcodes]
-        shown["facts"]["source"] = FoodFacts.__dataclass_fields__["source"].default
-        return FoodRow.model_validate_json(json.dumps(self.value(shown)))
+        shown["facts"]["source"] = TYPED
+        return codec.record_of(FoodRow, json.dumps(self.value(shown)))
 
     def turns(self, rows: Sequence[TurnRow]) -> tuple[TurnRow, ...]:
         """The turns as they would have been typed."""
@@ -211,7 +212,7 @@ class Changed:
 
 def _without_codes(row: EarlierRow, plan: Plan) -> Any:
     """An earlier row as JSON, without names that are barcodes."""
-    shown = json.loads(row.model_dump_json())
+    shown = json.loads(codec.written(row))
     shown["events"] = [e for e in shown["events"] if e.get("alias") not in plan.barcodes]
     return shown
 

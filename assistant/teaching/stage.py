@@ -11,6 +11,8 @@ from itertools import groupby
 from pathlib import Path
 from tempfile import TemporaryDirectory, gettempdir
 
+from msgspec.structs import replace
+
 from assistant.counting.facts import Food
 from assistant.dialogue.events import SettingSaid
 from assistant.dialogue.outcome import Outcome
@@ -146,7 +148,7 @@ def _joined(rows: list[EarlierRow]) -> Iterator[EarlierRow]:
     for _, group in groupby(rows, key=lambda row: row.turn):
         first, *others = group
         events = (*first.events, *(event for row in others for event in row.events))
-        yield first.model_copy(update={"events": events})
+        yield replace(first, events=events)
 
 
 def food_row(food: Food, *, own: bool) -> FoodRow:

@@ -1,8 +1,9 @@
 """What a learner is told: the lines of each step of a lesson. Their sentences are in the texts."""
 
 from collections.abc import Iterator
-from dataclasses import replace
 from fractions import Fraction
+
+from msgspec.structs import replace
 
 from assistant.dialogue.replies import Line, Reply
 from assistant.teaching.answers import Given, Word

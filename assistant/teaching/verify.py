@@ -2,17 +2,17 @@
 
 import json
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from itertools import islice
 from typing import Any
+
+from msgspec import Struct
 
 from assistant.store import codec
 from assistant.teaching.session_file import Damage, Header, Turn
 from assistant.teaching.stage import FAULTS, Stage, staged
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
+class Part(Struct, frozen=True):
     """One place in which two replies differ, as JSON text or a line of the spoken form.
 
     was or now is None where the other has no such line.
@@ -23,8 +23,7 @@ class Part:
     now: str | None
 
 
-@dataclass(frozen=True, slots=True)
-class Checked:
+class Checked(Struct, frozen=True):
     """A turn, and where its reply of now differs from the file's; no parts: it is the same."""
 
     position: int

@@ -1,9 +1,9 @@
 """From a reading to a food: which column, what is impossible, what is kept. All are invented."""
 
-from dataclasses import fields
 from fractions import Fraction
 
 import pytest
+from msgspec.structs import fields
 
 from assistant.counting.facts import FoodFacts, Nutrient
 from assistant.counting.labels import LabelProblem, facts_from_label, impossible

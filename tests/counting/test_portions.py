@@ -3,12 +3,12 @@
 All foods are invented. Label measures by law: 21 CFR 101.9(b)(5)(viii).
 """
 
-from dataclasses import replace
 from fractions import Fraction
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from assistant.counting.facts import FoodFacts, Measure, Nutrient
 from assistant.counting.portions import Need, Weighed, known_measures, weigh

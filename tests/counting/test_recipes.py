@@ -1,11 +1,11 @@
 """Laws of recipes, and a composition table: what goes into the pot is what comes out of it."""
 
-from dataclasses import replace
 from fractions import Fraction
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from assistant.counting.facts import FoodFacts, Ingredient, Measure, Nutrient, Recipe
 from assistant.counting.policy import POLICIES, Unknown, count_reference

@@ -1,10 +1,10 @@
 """What a rule asks, and the lines of a reduced dose, from facts that no phrase gives yet."""
 
-from dataclasses import replace
 from datetime import timedelta
 from fractions import Fraction
 
 import pytest
+from msgspec.structs import replace
 from strategies import NOW, ago, invented_facts, invented_settings
 
 from assistant.dialogue.asking import Answer, answer_to

@@ -4,10 +4,10 @@ Source of the truth: the generator's own tables (assistant.shell.phrase_maker), 
 nothing of the grammar, and the figures of the labels that it invents.
 """
 
-from dataclasses import replace
 from fractions import Fraction
 
 import pytest
+from msgspec.structs import replace
 
 from assistant.shell.phrase_trials import Trial, judge, made, trials, world
 from assistant.shell.phrase_truths import Truth

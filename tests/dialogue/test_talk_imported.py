@@ -3,10 +3,10 @@
 Every food is invented; the weights are round figures, so that counts can be checked in the head.
 """
 
-from dataclasses import replace
 from fractions import Fraction
 
 import pytest
+from msgspec.structs import replace
 from talk import CEREAL, NET, talking
 
 from assistant.counting.facts import FoodFacts, Measure, Nutrient

@@ -291,8 +291,9 @@ def test_a_figure_that_no_meter_shows_in_its_unit_may_be_a_low(dosing, figure):
 
 def test_events_of_before_these_times_were_kept_are_read():
     """Events are facts: older ones have no said_at, read_at or answered."""
-    closed = event_of('{"closes":7,"kind":"question-closed"}')
+    closed = event_of("question-closed", '{"closes":7,"kind":"question-closed"}')
     assert closed == QuestionClosed(7, answered=False)
     question = '{"kind":"amount","asked":{"role":"question","code":"ask-how-much"}}'
-    asked = event_of('{"kind":"question-asked","text":"milk","question":' + question + "}")
+    data = '{"kind":"question-asked","text":"milk","question":' + question + "}"
+    asked = event_of("question-asked", data)
     assert (asked.said_at, asked.read_at) == (None, None)

@@ -1,8 +1,9 @@
 """Every value of the room is frozen: what a rule saw is what was suggested."""
 
-from dataclasses import is_dataclass
 from importlib import import_module
 from pkgutil import iter_modules
+
+from msgspec import Struct
 
 import assistant.dosing
 
@@ -12,7 +13,11 @@ def test_no_value_of_the_room_can_be_changed_in_place():
     for found in iter_modules(assistant.dosing.__path__):
         module = import_module(f"assistant.dosing.{found.name}")
         for held in vars(module).values():
-            if isinstance(held, type) and is_dataclass(held) and held.__module__ == module.__name__:
+            if (
+                isinstance(held, type)
+                and issubclass(held, Struct)
+                and held.__module__ == module.__name__
+            ):
                 looked += 1
-                assert held.__dataclass_params__.frozen, held
+                assert held.__struct_config__.frozen, held
     assert looked >= 15

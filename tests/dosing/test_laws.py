@@ -1,11 +1,11 @@
 """What must hold of every dose, whatever the figures."""
 
-from dataclasses import replace
 from datetime import timedelta
 from fractions import Fraction
 
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 from strategies import (
     NOW,
     all_day,

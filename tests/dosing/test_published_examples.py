@@ -8,10 +8,10 @@ over". It is a step-up table (it takes the ceiling); division gives 40/30 = 1.33
 that agreed with the sheet would be wrong everywhere else. The last test shows that it is not met.
 """
 
-from dataclasses import replace
 from fractions import Fraction
 
 import pytest
+from msgspec.structs import replace
 from strategies import ago, all_day, invented_facts, invented_settings
 
 from assistant.dosing.settings import GlucoseSchedule, Settings

@@ -2,12 +2,12 @@
 
 import ast
 import copy
-from dataclasses import replace
 from datetime import timedelta
 from fractions import Fraction
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 from strategies import NOW, ago, invented_facts, invented_settings
 
 import assistant

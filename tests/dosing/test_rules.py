@@ -1,10 +1,11 @@
 """Each rule where it fires, and at its edge, where it does not."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import timedelta
 from fractions import Fraction
 
 import pytest
+from msgspec.structs import replace
 from strategies import NOW, ago, invented_facts, invented_settings
 
 from assistant.dosing.limits import LIMITS

@@ -5,11 +5,12 @@ Here is each rule once, or once for each unit, with figures that are all differe
 can stand for another. All are invented.
 """
 
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass
 from datetime import timedelta
 from fractions import Fraction
 
 import pytest
+from msgspec.structs import fields, replace
 from strategies import NOW, ago, invented_facts, invented_settings
 
 from assistant.dosing.limits import LIMITS

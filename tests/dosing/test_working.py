@@ -3,11 +3,11 @@
 Figures are invented; the formula is that of the published sheets (test_published_examples).
 """
 
-from dataclasses import fields, replace
 from datetime import timedelta
 from fractions import Fraction
 
 import pytest
+from msgspec.structs import fields, replace
 from strategies import NOW, ago, all_day, invented_facts, invented_settings
 
 from assistant.dosing.settings import GlucoseSchedule, Schedule, Settings

@@ -174,8 +174,6 @@ def _call(node: ast.Call) -> Iterator[ast.expr]:
     match node:
         case ast.Call(func=ast.Name(id=name), args=[only], keywords=[]) if name in ONLY_WRAPS:
             yield only
-    if isinstance(node.func, ast.Name) and node.func.id == "dataclass":
-        return  # frozen becomes False elsewhere
     for place, keyword in enumerate(node.keywords):
         if keyword.arg in {"slots", "key", "encoding", "cache_folder"}:
             continue

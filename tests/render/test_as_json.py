@@ -1,11 +1,11 @@
 """The JSON object: exactly the contract's keys, plain numbers, one valid line."""
 
 import json
-from dataclasses import replace
 from datetime import UTC, datetime
 from decimal import Decimal
 from fractions import Fraction
 
+from msgspec.structs import replace
 from sample_replies import MEAL, QUESTION, REFUSED, TEXTS
 
 from assistant.render.as_json import as_json, failed_json, number, one_line_json, plain_json

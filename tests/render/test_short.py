@@ -1,7 +1,6 @@
 """Short answers: only the steps of the working may go."""
 
-from dataclasses import replace
-
+from msgspec.structs import replace
 from sample_replies import MEAL, QUESTION, REFUSED, TEXTS
 
 from assistant.render.short import shortened

@@ -2,11 +2,11 @@
 
 import re
 import unicodedata
-from dataclasses import replace
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 from sample_replies import MEAL, QUESTION, REFUSED, TEXTS
 
 from assistant.dialogue.replies import Line, Reply

@@ -1,12 +1,12 @@
 """The spoken form: plain sentences, in order, and no sign outside the user's own words."""
 
 import re
-from dataclasses import replace
 from fractions import Fraction
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 from sample_replies import MEAL, QUESTION, REFUSED, TEXTS
 
 from assistant.dialogue.replies import Line, Reply

@@ -1,10 +1,10 @@
 """The chat loop with given readers: what it says, and how it goes on."""
 
 import io
-from dataclasses import replace
 from datetime import UTC, datetime
 
 import pytest
+from msgspec.structs import replace
 from shell_stand_ins import FakeStore, Log, fake_turn, world_of, written
 
 from assistant.dialogue.replies import Reply

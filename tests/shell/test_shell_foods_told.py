@@ -4,9 +4,9 @@ import io
 import json
 import os
 import subprocess
-from dataclasses import replace
 
 import pytest
+from msgspec.structs import replace
 from shell_stand_ins import PROGRAM, world_of, written
 
 from assistant.importing import plain_table

@@ -5,9 +5,9 @@ import os
 import sqlite3
 import subprocess
 import sys
-from dataclasses import replace
 
 import pytest
+from msgspec.structs import replace
 from shell_stand_ins import PROGRAM, world_of, written
 
 from assistant.shell.demo import DEMO_LINES

@@ -170,7 +170,7 @@ def test_every_kind_comes_back_the_same_from_its_text(kind):
     @settings(max_examples=15, deadline=None, suppress_health_check=list(HealthCheck))
     @given(STRATEGIES[kind])
     def check(event):
-        again = codec.event_of(codec.event_json(event))
+        again = codec.event_of(event.kind, codec.event_json(event))
         assert again == event
         assert type(again) is type(event)
 

@@ -6,12 +6,12 @@ import sqlite3
 import subprocess
 import sys
 from contextlib import closing
-from dataclasses import replace
 from fractions import Fraction
 
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from assistant.counting.facts import FoodFacts, Measure, Nutrient
 from assistant.dialogue.events import (

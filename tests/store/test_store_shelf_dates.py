@@ -1,8 +1,7 @@
 """Of one food the later date stands: dates are compared as dates."""
 
-from dataclasses import replace
-
 import pytest
+from msgspec.structs import replace
 
 from assistant.store import shelf, shelf_writer
 
