@@ -7,13 +7,13 @@
 from collections.abc import Sequence
 from fractions import Fraction
 
-from lark import Token
 from msgspec import Struct
 from msgspec.structs import replace
 
 from grammar.measures import HANDFUL, find_measure
 from grammar.nodes import MeasureWord, Number, Quantity, Span, Unclear, Unstated
 from grammar.numbers import HUGE, read_number
+from grammar.parsing import Token
 
 NUMBERS = frozenset(
     {

@@ -11,6 +11,8 @@ from typing import Literal
 
 from msgspec import Struct
 
+from grammar import patterns
+
 Form = Literal["instead", "without", "add", "another", "again", "again-of", "part", "part-left"]
 
 
@@ -68,7 +70,9 @@ def _patterns() -> tuple[tuple[Form, re.Pattern[str]], ...]:
     return tuple(
         (
             form,
-            re.compile(rf"\s*(?:{pattern})(?:[,]?\s+(?:please|thanks|instead))?\s*[.!]*\s*", re.I),
+            patterns.compile(
+                rf"\s*(?:{pattern})(?:[,]?\s+(?:please|thanks|instead))?\s*[.!]*\s*", re.I
+            ),
         )
         for form, pattern in _FORMS
     )

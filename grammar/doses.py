@@ -11,6 +11,7 @@ from fractions import Fraction
 
 from msgspec import Struct
 
+from grammar import patterns
 from grammar.measures import find_measure
 from grammar.nodes import Number
 from grammar.numbers import read_number
@@ -36,7 +37,7 @@ class ToldDose(Struct, frozen=True):
 
 
 def _words_of(listed: str) -> frozenset[str]:
-    return frozenset(re.findall(r"\S+", listed))
+    return frozenset(patterns.findall(r"\S+", listed))
 
 
 _WORDS = (
@@ -134,7 +135,7 @@ def _without_units(text: str, *, verb: bool) -> ToldDose | None:
     if found is None:
         return None
     behind = text[found.end("figure") :].strip(" .,!;:")
-    first = re.match(r"[^\W\d]+", behind)
+    first = patterns.match(r"[^\W\d]+", behind)
     if first is not None:
         word = first[0].casefold()
         if find_measure(word) is not None or word in {"hour", "hours", "minute", "minutes", "mmol"}:
@@ -161,7 +162,7 @@ def _one(text: str, found: re.Match[str], *, verb: bool) -> ToldDose:
 
 
 def _words(text: str) -> list[str]:
-    return re.findall(r"[\w'’.:,]*\w", text)
+    return patterns.findall(r"[\w'’.:,]*\w", text)
 
 
 def _when(text: str) -> str:

@@ -9,6 +9,7 @@ from functools import cache
 
 from msgspec import Struct
 
+from grammar import patterns
 from grammar.nodes import Number, Quantity
 from grammar.numbers import read_number
 
@@ -74,7 +75,7 @@ _FORMS: tuple[tuple[str, str], ...] = (
 @cache
 def _patterns() -> tuple[tuple[str, re.Pattern[str]], ...]:
     return tuple(
-        (form, re.compile(rf"\s*(?:{pattern})\s*[.!?]*\s*", re.I | re.S))
+        (form, patterns.compile(rf"\s*(?:{pattern})\s*[.!?]*\s*", re.I | re.S))
         for form, pattern in _FORMS
     )
 

@@ -9,6 +9,7 @@ from functools import cache
 
 from msgspec import Struct
 
+from grammar import patterns
 from grammar.nodes import Quantity
 from grammar.numbers import read_number
 
@@ -94,7 +95,7 @@ class KitchenSentence(Struct, frozen=True):
 @cache
 def _patterns() -> tuple[tuple[str, re.Pattern[str]], ...]:
     return tuple(
-        (form, re.compile(rf"\s*(?:please\s+)?(?:{pattern})\s*[.!?]*\s*", re.I))
+        (form, patterns.compile(rf"\s*(?:please\s+)?(?:{pattern})\s*[.!?]*\s*", re.I))
         for form, pattern in _FORMS
     )
 

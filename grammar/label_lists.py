@@ -5,6 +5,7 @@ Also the check digit of a barcode. Text only: nothing is looked up or understood
 
 import re
 
+from grammar import patterns
 from grammar.label_words import ALLERGEN_WORDS
 
 _CONTAINS = rf"contains\s*:|contains(?=\s+(?:{ALLERGEN_WORDS})\b)"
@@ -21,10 +22,10 @@ _SECTIONS = (
     r"net\s+(?:wt|weight)|serving\s+size|servings?\s+per|per\s+100|amount\s+per"
 )
 _LONGEST_LIST = 4000  # characters; also the reach of a bracket that never closes
-_STOP = re.compile(rf"(?<![\w-])(?:{_SECTIONS})|[;\n\[\](){{}}]", re.IGNORECASE)
-_GOES_ON_BEFORE = re.compile(r"(?:[,(\[&:-]|\band|\bor|\bof)\s*\Z", re.IGNORECASE)
-_GOES_ON_AFTER = re.compile(r"[^\S\n]*(?:[,(\[)\]&]|(?-i:[a-z])[^\n]*,)")
-_FIGURE_AHEAD = re.compile(r"[^\n]{0,60}?[0-9]\s*(?:m?g|kJ|kcal|mcg|µg)\b", re.IGNORECASE)
+_STOP = patterns.compile(rf"(?<![\w-])(?:{_SECTIONS})|[;\n\[\](){{}}]", re.IGNORECASE)
+_GOES_ON_BEFORE = patterns.compile(r"(?:[,(\[&:-]|\band|\bor|\bof)\s*\Z", re.IGNORECASE)
+_GOES_ON_AFTER = patterns.compile(r"[^\S\n]*(?:[,(\[)\]&]|(?-i:[a-z])[^\n]*,)")
+_FIGURE_AHEAD = patterns.compile(r"[^\n]{0,60}?[0-9]\s*(?:m?g|kJ|kcal|mcg|µg)\b", re.IGNORECASE)
 
 
 def list_end(text: str, start: int) -> int:
@@ -69,7 +70,9 @@ def split_list(text: str, *, also_and: bool = False) -> tuple[str, ...]:
     also_and splits at 'and' too ("milk and soy"). A comma between digits is no separator.
     """
     parts, depth, last = [], 0, 0
-    marks = re.compile(r"[()\[\]{}]|(?<![0-9]),|,(?![0-9])" + (r"|\s+(?:and|&)\s+" * also_and))
+    marks = patterns.compile(
+        r"[()\[\]{}]|(?<![0-9]),|,(?![0-9])" + (r"|\s+(?:and|&)\s+" * also_and)
+    )
     for match in marks.finditer(text):
         if match[0] in {"(", "[", "{"}:
             depth += 1
@@ -79,8 +82,8 @@ def split_list(text: str, *, also_and: bool = False) -> tuple[str, ...]:
             parts.append(text[last : match.start()])
             last = match.end()
     parts.append(text[last:])
-    squeezed = (re.sub(r"\s+", " ", part).strip(" .:") for part in parts)
-    bare = (re.sub(r"^and ", "", part) if also_and else part for part in squeezed)
+    squeezed = (patterns.sub(r"\s+", " ", part).strip(" .:") for part in parts)
+    bare = (patterns.sub(r"^and ", "", part) if also_and else part for part in squeezed)
     return tuple(part for part in bare if part)
 
 

@@ -10,6 +10,7 @@ from fractions import Fraction
 
 from msgspec import Struct
 
+from grammar import patterns
 from grammar.label_nodes import Region
 
 LONGEST_NUMBER = 9
@@ -29,7 +30,7 @@ UNIT_NAMES = {
 }
 _DECIMAL_COMMA = frozenset({"EU", "UK"})
 _THOUSANDS_COMMA = frozenset({"US", "CA", "AU", "NZ"})
-_PARTS = re.compile(
+_PARTS = patterns.compile(
     r"(?P<below>(?:contains\s+)?(?:less\s+than|<)\s*)?(?P<number>[0-9.,]+)\s*"
     r"(?P<unit>%|[a-zµμ]+)?",
     re.IGNORECASE,
@@ -71,16 +72,16 @@ def _read_number(number: str, unit: str, region: Region | None) -> tuple[Fractio
     if sum(c.isdigit() for c in number) > LONGEST_NUMBER:
         return Dubious("huge")
     spaced = f" {unit}" if unit else ""
-    if unit in {"kJ", "kcal", "mg"} and re.fullmatch(r"[1-9][0-9]{0,2}\.[0-9]{3}", number):
+    if unit in {"kJ", "kcal", "mg"} and patterns.fullmatch(r"[1-9][0-9]{0,2}\.[0-9]{3}", number):
         # Nobody prints thousandths of these: "1.686 kJ" is 1686 where the comma is decimal.
         return Dubious("comma", (number + spaced, number.replace(".", "") + spaced))
-    if re.fullmatch(r"[0-9]*\.?[0-9]+", number):
+    if patterns.fullmatch(r"[0-9]*\.?[0-9]+", number):
         return Fraction(number), len(number.partition(".")[2])
-    thousands = re.fullmatch(r"([1-9][0-9]{0,2}(?:,[0-9]{3})+)(\.[0-9]+)?", number)
+    thousands = patterns.fullmatch(r"([1-9][0-9]{0,2}(?:,[0-9]{3})+)(\.[0-9]+)?", number)
     if thousands and unit in {"kJ", "kcal", "mg"} and region in _THOUSANDS_COMMA:
         plain = number.replace(",", "")
         return Fraction(plain), len(plain.partition(".")[2])
-    comma = re.fullmatch(r"([0-9]+),([0-9]+)", number)
+    comma = patterns.fullmatch(r"([0-9]+),([0-9]+)", number)
     if not comma:
         return Dubious("number")
     decimal = f"{comma[1]}.{comma[2]}"
@@ -96,11 +97,11 @@ def read_count(said: str, region: Region | None) -> Exact | Dubious:
     text = said.strip().replace("⁄", "/")
     if sum(c.isdigit() for c in text) > LONGEST_NUMBER:
         return Dubious("huge")
-    if match := re.fullmatch(r"(?:([0-9]+)\s+)?([0-9]+)\s*/\s*([0-9]+)", text):
+    if match := patterns.fullmatch(r"(?:([0-9]+)\s+)?([0-9]+)\s*/\s*([0-9]+)", text):
         if int(match[3]) == 0:
             return Dubious("number")
         return Exact(int(match[1] or 0) + Fraction(int(match[2]), int(match[3])))
-    if match := re.fullmatch(r"([0-9]*)\s*([^\W\d]|[½-⅞¼-¾])", text):
+    if match := patterns.fullmatch(r"([0-9]*)\s*([^\W\d]|[½-⅞¼-¾])", text):
         part = Fraction(unicodedata.numeric(match[2], 0)).limit_denominator(10)
         return Exact(int(match[1] or 0) + part) if part else Dubious("number")
     return read_figure(text, region)
@@ -108,7 +109,9 @@ def read_count(said: str, region: Region | None) -> Exact | Dubious:
 
 def slip_readings(said: str) -> tuple[str, ...]:
     """What a figure with letters in it could be: 'lO g' -> '10 g', '8q' -> '8 g'."""
-    match = re.match(r"([0-9OolI|SBZ.,]+?)\s*(kcal|kJ|mcg|[µμ]g|mg|g|ml|%|rng|rncg|q)?\Z", said)
+    match = patterns.match(
+        r"([0-9OolI|SBZ.,]+?)\s*(kcal|kJ|mcg|[µμ]g|mg|g|ml|%|rng|rncg|q)?\Z", said
+    )
     if not match:
         return ()
     unit = {"rng": "mg", "rncg": "mcg", "q": "g"}.get(match[2] or "", match[2] or "")

@@ -4,15 +4,16 @@ import re
 from collections.abc import Iterable, Sequence
 from fractions import Fraction
 
-from lark import Token
 from msgspec import Struct, field
 from msgspec.structs import replace
 
+from grammar import patterns
 from grammar.label_counts import first_count, further_count, worded_count
 from grammar.label_lists import LIST_HEADS, check_digit_holds, split_list
 from grammar.label_nodes import ServingSize
 from grammar.label_numbers import Dubious, read_count, read_figure, slip_readings
 from grammar.label_segments import Notes, Segment, end_of, start_of
+from grammar.parsing import Token
 
 _IN_GRAMS = {"g": Fraction(1), "kg": Fraction(1000)}
 _IN_MILLILITRES = {"ml": Fraction(1), "cl": Fraction(10), "l": Fraction(1000)}
@@ -239,8 +240,8 @@ def read_servings(found: Sequence[Segment], notes: Notes) -> tuple[Fraction | No
             continue
         head = item.head
         notes.use([head])
-        numbers = re.findall(r"[0-9.,½⅓⅔¼¾⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞⁄/]+(?:\s+[0-9]+/[0-9]+)?", head)
-        numbers = [n.rstrip(".,") for n in numbers if re.search(r"[0-9½-⅞¼-¾]", n)]
+        numbers = patterns.findall(r"[0-9.,½⅓⅔¼¾⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞⁄/]+(?:\s+[0-9]+/[0-9]+)?", head)
+        numbers = [n.rstrip(".,") for n in numbers if patterns.search(r"[0-9½-⅞¼-¾]", n)]
         exact = read_count(numbers[0], notes.region) if len(numbers) == 1 else Dubious("range")
         if isinstance(exact, Dubious):
             notes.doubt_token(exact.code, head, exact.readings)
@@ -248,7 +249,7 @@ def read_servings(found: Sequence[Segment], notes: Notes) -> tuple[Fraction | No
             notes.doubt_token("servings", head)
         else:
             value = exact.value
-            about = about or bool(re.search(r"about|approx|around", head, re.IGNORECASE))
+            about = about or bool(patterns.search(r"about|approx|around", head, re.IGNORECASE))
     return value, about
 
 
@@ -262,7 +263,7 @@ def read_pack(found: Sequence[Segment], notes: Notes) -> tuple[Fraction | None, 
                 notes.use([item.head])
                 sizes.append(size)
         elif item.kind == "packed" and item.head is not None:
-            figure = re.sub(r"\s*[e℮]\Z", "", item.head)
+            figure = patterns.sub(r"\s*[e℮]\Z", "", item.head)
             end = item.start + len(figure)
             token = Token("FIGURE", figure, start_pos=item.start, end_pos=end)
             size = read_size([token], item.start, notes)
@@ -279,7 +280,7 @@ def read_list(found: Sequence[Segment], kind: str, notes: Notes) -> tuple[str, .
         if item.head is None or item.head.type != kind:
             continue
         notes.use([item.head])
-        begin = re.match(LIST_HEADS[kind], item.head, re.IGNORECASE)
+        begin = patterns.match(LIST_HEADS[kind], item.head, re.IGNORECASE)
         body = item.head[begin.end() if begin else 0 :]
         entries += split_list(body.lstrip(": "), also_and=kind != "INGREDIENTS")
     return tuple(dict.fromkeys(entries))
@@ -292,8 +293,10 @@ def read_barcode(found: Sequence[Segment], notes: Notes) -> str | None:
         if item.kind != "barcode" or item.head is None:
             continue
         notes.use([item.head])
-        after = re.sub(r"\A[a-z]+(?:-?(?:8|12|13|14|a|e)\b)?", "", item.head, flags=re.IGNORECASE)
-        digits = re.sub(r"[^0-9]", "", after)
+        after = patterns.sub(
+            r"\A[a-z]+(?:-?(?:8|12|13|14|a|e)\b)?", "", item.head, flags=re.IGNORECASE
+        )
+        digits = patterns.sub(r"[^0-9]", "", after)
         if not check_digit_holds(digits):
             notes.doubt_token("barcode", item.head)
         elif digits not in codes:

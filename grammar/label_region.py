@@ -8,10 +8,11 @@ Zealand). A mark that two laws share decides nothing: the caller asks.
 import re
 from collections.abc import Sequence
 
-from lark import Token
 from msgspec import Struct
 
+from grammar import patterns
 from grammar.label_nodes import Region
+from grammar.parsing import Token
 
 _NAMES: tuple[tuple[str, Region], ...] = (
     (r"us|u\.s\.|usa|american", "US"),
@@ -61,8 +62,8 @@ def _without_lists(text: str, tokens: Sequence[Token]) -> str:
 
 
 def _named(said: str) -> Region | None:
-    word = re.sub(r"\s+(?:nutrition\s+|food\s+)?label\Z", "", said.casefold().strip())
-    return next((region for names, region in _NAMES if re.fullmatch(names, word)), None)
+    word = patterns.sub(r"\s+(?:nutrition\s+|food\s+)?label\Z", "", said.casefold().strip())
+    return next((region for names, region in _NAMES if patterns.fullmatch(names, word)), None)
 
 
 def _shown(marks: dict[str, bool]) -> Region | None:
@@ -108,7 +109,8 @@ def find_region(text: str, tokens: Sequence[Token]) -> RegionFound:
     named = [(token, _named(token)) for token in tokens if token.type == "REGION"]
     plain = _without_lists(text, tokens)
     marks = {
-        name: bool(re.search(p, plain, re.IGNORECASE | re.MULTILINE)) for name, p in _MARKS.items()
+        name: bool(patterns.search(p, plain, re.IGNORECASE | re.MULTILINE))
+        for name, p in _MARKS.items()
     }
     if not named:
         return RegionFound(_shown(marks))

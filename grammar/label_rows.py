@@ -5,9 +5,9 @@ from collections.abc import Sequence
 from fractions import Fraction
 from itertools import pairwise
 
-from lark import Token
 from msgspec import Struct, field
 
+from grammar import patterns
 from grammar.label_nodes import Figure
 from grammar.label_numbers import UNIT_NAMES, Dubious, read_figure, slip_readings
 from grammar.label_segments import Notes, Segment, end_of, start_of
@@ -20,6 +20,7 @@ from grammar.label_words import (
     nutrient_name,
     units_of,
 )
+from grammar.parsing import Token
 
 _NO_FIGURE = {"SLIP": "ocr", "RANGE": "range", "NEGATIVE": "negative", "FRACTION": "fraction"}
 
@@ -114,7 +115,7 @@ def _doubt(row: Row, code: str, token: Token, notes: Notes, readings: tuple[str,
 def _bare(row: Row, token: Token, notes: Notes) -> None:
     """A figure without a unit. A last 9 may be a g that a scanner took for a figure."""
     unit = "mg" if "mg" in units_of(row.nutrient) else "g"
-    plain = re.fullmatch(r"(?:less\s+than|<)?\s*([0-9.]+)", token, re.IGNORECASE)
+    plain = patterns.fullmatch(r"(?:less\s+than|<)?\s*([0-9.]+)", token, re.IGNORECASE)
     if plain and plain[1].endswith("9") and len(plain[1]) > 1 and unit == "g":
         _doubt(row, "ocr", token, notes, (f"{plain[1]} g", f"{plain[1][:-1].rstrip('.')} g"))
     else:

@@ -4,11 +4,11 @@ from collections.abc import Iterable
 from functools import cache
 from itertools import pairwise
 
-from lark import Lark, Token, Tree
 from msgspec import Struct, field
 
 from grammar.label_nodes import Doubt, Region, Unread
-from grammar.label_tokens import LabelLexer
+from grammar.label_tokens import tokens
+from grammar.parsing import Parser, Token, Tree, tables_of
 
 
 class Segment(Struct, frozen=True):
@@ -46,20 +46,14 @@ def end_of(token: Token) -> int:
 
 
 @cache
-def _parser() -> Lark:
-    return Lark.open(
-        "label.lark",
-        rel_to=__file__,
-        parser="lalr",
-        lexer=LabelLexer,
-        maybe_placeholders=False,
-    )
+def _parser() -> Parser:
+    return Parser(tables_of("label.lark"))
 
 
 def segments(text: str) -> list[Segment]:
     """The text cut into items; all its tokens are in them, in order."""
     found = []
-    for node in _parser().parse(text).children:
+    for node in _parser().tree(tokens(text)).children:
         assert isinstance(node, Tree)
         parts = [part for part in node.children if isinstance(part, Token)]
         if node.data == "turned":

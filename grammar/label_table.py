@@ -4,15 +4,16 @@ import re
 from collections.abc import Sequence
 from typing import Literal
 
-from lark import Token
 from msgspec import Struct, field
 
+from grammar import patterns
 from grammar.label_nodes import PerKind, ServingSize
 from grammar.label_parts import read_size
 from grammar.label_rows import Row, may_lack_figure, read_row
 from grammar.label_segments import Notes, Segment, end_of, start_of
 from grammar.label_tokens import MASS
 from grammar.label_words import ENERGY, ENERGY_KCAL, nutrient_name
+from grammar.parsing import Token
 
 State = Literal["packaged", "prepared"]
 _SERVE = r"(?:serving|serve|portion)"
@@ -98,7 +99,7 @@ def _head(item: Segment, after: Segment | None, notes: Notes) -> Head | None:
     said = item.head.casefold()
     if item.kind == "state":
         notes.use([item.head])
-        state: State = "prepared" if re.search("prepared|consumed", said) else "packaged"
+        state: State = "prepared" if patterns.search("prepared|consumed", said) else "packaged"
         return Head(None, state, item.start, item.end)
     if item.kind == "per" and said != "pour":
         size = read_size(item.tail, item.start, notes, one=True)
@@ -113,11 +114,11 @@ def _basis(item: Segment, said: str, after: Segment | None, notes: Notes) -> Hea
     assert item.head is not None
     notes.use([item.head])
     head = Head("serving", None, item.start, end_of(item.head))
-    if hundred := re.search(r"100\s*(g|gram|grams|ml|millilit(?:re|er)s?)\Z", said):
+    if hundred := patterns.search(r"100\s*(g|gram|grams|ml|millilit(?:re|er)s?)\Z", said):
         head.per = "100 ml" if hundred[1].startswith("m") else "100 g"
-    elif re.search(r"per\s+(?:container|package|packet|pack)", said):
+    elif patterns.search(r"per\s+(?:container|package|packet|pack)", said):
         head.per = "pack"
-    elif found := re.search(rf"([0-9.,]+\s*{MASS})\s+{_SERVE}", item.head, re.IGNORECASE):
+    elif found := patterns.search(rf"([0-9.,]+\s*{MASS})\s+{_SERVE}", item.head, re.IGNORECASE):
         start = item.start + found.start(1)
         mass = Token("FIGURE", found[1], start_pos=start, end_pos=start + len(found[1]))
         head.size = read_size([mass], start, notes)
@@ -193,7 +194,7 @@ def _energy_heading(row: Row, after: Segment | None) -> bool:
     """'Energy' over a row that says 'kJ 1686': the next row carries the figure."""
     if row.nutrient != ENERGY or row.percents or after is None or after.head is None:
         return False
-    return after.kind == "nutrient" and bool(re.match("kj|kcal", after.head, re.IGNORECASE))
+    return after.kind == "nutrient" and bool(patterns.match("kj|kcal", after.head, re.IGNORECASE))
 
 
 def _turned_about(item: Segment, after: Segment | None, notes: Notes) -> bool:
@@ -206,7 +207,7 @@ def _turned_about(item: Segment, after: Segment | None, notes: Notes) -> bool:
     if after.tail and start_of(after.tail[0]) < start_of(after.head):
         return False
     gap = notes.text[end_of(item.head) : start_of(told[0])]
-    return bool(re.search(r"[,;\n]", gap)) and notes.beside(told[0], after.head)
+    return bool(patterns.search(r"[,;\n]", gap)) and notes.beside(told[0], after.head)
 
 
 def _french_sizes(items: Sequence[Segment], table: Table, notes: Notes) -> None:

@@ -8,11 +8,10 @@ import re
 from collections.abc import Iterator
 from functools import cache
 
-from lark import Token
-from lark.lexer import Lexer
-
+from grammar import patterns
 from grammar.label_lists import LIST_HEADS, list_end
 from grammar.label_words import END, nutrient_pattern
+from grammar.parsing import Token
 
 _H = r"[^\S\n]{0,40}"  # spaces within a line: a unit belongs to the figure on its own line
 NUM = r"(?:[0-9]++(?:[.,][0-9]++)*+|\.[0-9]++)"
@@ -129,7 +128,7 @@ _PATTERNS = {
     "WORD": r"[^\W\d_]+(?:['’\-.][^\W\d_]+)*|.",
 }
 _HEADER = {None, "HEADING", "BOILER", "BASIS", "REGION", "STATE", "COUNT", "PER"}
-_SPACES = re.compile(r"\s+")
+_SPACES = patterns.compile(r"\s+")
 _SAME = {
     "FRONT_CLAIM": "CLAIM",
     "BARE_BASIS": "BASIS",
@@ -137,14 +136,14 @@ _SAME = {
     "NOT_SOURCE": "FOOTNOTE",
 }
 _GATED = frozenset({"FRONT_CLAIM", "BARE_BASIS", "BARE_COUNT", "PACK"})
-_OTHERS = re.compile(r"other nutrients\b", re.IGNORECASE)
+_OTHERS = patterns.compile(r"other nutrients\b", re.IGNORECASE)
 _AND = r"\s*(?:,\s*(?:and|or)\s|,|and\s|or\s|&)\s*"
 
 
 @cache
 def _master(*, gated: bool) -> "re.Pattern[str]":
     kept = (f"(?P<{name}>{p})" for name, p in _PATTERNS.items() if gated or name not in _GATED)
-    return re.compile(_bounded("|".join(kept)), re.IGNORECASE | re.DOTALL)
+    return patterns.compile(_bounded("|".join(kept)), re.IGNORECASE | re.DOTALL)
 
 
 def _bounded(pattern: str) -> str:
@@ -155,12 +154,12 @@ def _bounded(pattern: str) -> str:
 @cache
 def nutrient() -> "re.Pattern[str]":
     """The spelling of a nutrient, compiled."""
-    return re.compile(_bounded(nutrient_pattern()), re.IGNORECASE)
+    return patterns.compile(_bounded(nutrient_pattern()), re.IGNORECASE)
 
 
 @cache
 def _and() -> "re.Pattern[str]":
-    return re.compile(_bounded(_AND), re.IGNORECASE)
+    return patterns.compile(_bounded(_AND), re.IGNORECASE)
 
 
 def tokens(text: str) -> Iterator[Token]:
@@ -223,14 +222,3 @@ def _names_end(text: str, place: int) -> int:
         if not joint:
             return end
         place = joint.end()
-
-
-class LabelLexer(Lexer):
-    """The lexer of label.lark, as lark asks for one."""
-
-    def __init__(self, _conf: object) -> None:
-        """Lark passes its configuration; these tokens need none."""
-
-    def lex(self, text: str) -> Iterator[Token]:  # type: ignore[override]
-        """The tokens of the text; see tokens()."""
-        return tokens(text)

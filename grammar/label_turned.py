@@ -7,11 +7,12 @@ order of a printed label; where there is one name and one figure, it cannot be a
 
 import re
 
-from lark import Token
 from msgspec import Struct
 
+from grammar import patterns
 from grammar.label_segments import end_of, start_of
 from grammar.label_tokens import tokens
+from grammar.parsing import Token
 
 _FIGURES = frozenset({"FIGURE", "NUMBER", "PERCENT", "SLIP", "FRACTION", "RANGE", "NEGATIVE"})
 _MAY_STAND_BEFORE = frozenset({"SEP", "REGION", "BASIS", "HEADING"})
@@ -37,7 +38,7 @@ def turned(label: str) -> Turned | None:
     text = label
     for at in reversed(names):
         figure, name = found[at - 1], found[at]
-        said = re.sub(r"^of\s+", "", name, flags=re.I)
+        said = patterns.sub(r"^of\s+", "", name, flags=re.I)
         text = f"{text[: start_of(figure)]}{said} {figure}{text[end_of(name) :]}"
     first = names[0]
     alone = first == 1 or found[first - 2].type in {"SEP", "REGION"}

@@ -10,6 +10,8 @@ import re
 from collections.abc import Mapping
 from functools import cache, lru_cache
 
+from grammar import patterns
+
 ENERGY = "energy"
 """A row whose figures are filed by their unit, as ENERGY_KCAL or ENERGY_KJ."""
 ENERGY_KCAL = "energy kcal"
@@ -250,7 +252,7 @@ def nutrient_pattern() -> str:
 @cache
 def _by_name() -> tuple[tuple[str, "re.Pattern[str]"], ...]:
     return tuple(
-        (name, re.compile(rf"{_LEAD}(?:{_with_french(name, pattern)})", re.IGNORECASE))
+        (name, patterns.compile(rf"{_LEAD}(?:{_with_french(name, pattern)})", re.IGNORECASE))
         for name, many in SPELLINGS.items()
         for pattern in many
     )

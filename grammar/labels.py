@@ -11,6 +11,7 @@ from itertools import pairwise
 
 from msgspec.structs import replace
 
+from grammar import patterns
 from grammar.label_columns import build_columns
 from grammar.label_nodes import Column, Doubt, LabelReading
 from grammar.label_parts import (
@@ -153,7 +154,7 @@ def _two_labels(items: Sequence[Segment], table: Table, notes: Notes) -> None:
     if len(twice) >= 3:
         notes.doubt("two-labels", twice[0].start, twice[0].end)
         return
-    codes = {re.sub(r"[^0-9]", "", str(i.head)): i for i in items if i.kind == "barcode"}
+    codes = {patterns.sub(r"[^0-9]", "", str(i.head)): i for i in items if i.kind == "barcode"}
     if len(codes) > 1:
         last = [*codes.values()][-1]
         notes.doubt("two-labels", last.start, last.end)
@@ -174,7 +175,7 @@ def _order_unsure(items: Sequence[Segment], notes: Notes) -> bool:
     return any(doubt.code in {"order", "two-labels"} for doubt in notes.doubts)
 
 
-_OPENINGS = re.compile(
+_OPENINGS = patterns.compile(
     r"[\W_]*(?:/|per|amount|us|u\.s|american|eu|uk|british|ca|au|new\s|nz|japan|jp)", re.IGNORECASE
 )
 

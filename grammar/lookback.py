@@ -7,6 +7,8 @@ from typing import Literal
 
 from msgspec import Struct
 
+from grammar import patterns
+
 Form = Literal["after", "glucose", "report"]
 Span = Literal["none", "today", "yesterday", "week", "last-week", "month", "last-month", "last",
                "between", "since"]  # fmt: skip
@@ -70,21 +72,21 @@ _HEADS: tuple[tuple[Form, str], ...] = (
                r"(?:an?\s+|the\s+|my\s+)?(?:visit\s+report|report)(?:\s+for\s+(?:the|my)\s+(?:next\s+)?"
                r"(?:visit|care\s+team|clinic|appointment|doctor|nurse|diabetes\s+team))?"),
 )  # fmt: skip
-_OWN = re.compile(rf"\s*(?:show\s+(?:me\s+)?)?{_SUGAR}\s+(?P<period>\D.*)", re.I | re.S)
-_BARE = re.compile(rf"\s*(?:show\s+(?:me\s+)?)?{_SUGAR}\s+after\s+(?P<rest>.+)", re.I | re.S)
-_MEAL = re.compile(r"(?:my\s+)?(?:breakfast|lunch|dinner|supper|brunch|snack|meal)s?", re.I)
+_OWN = patterns.compile(rf"\s*(?:show\s+(?:me\s+)?)?{_SUGAR}\s+(?P<period>\D.*)", re.I | re.S)
+_BARE = patterns.compile(rf"\s*(?:show\s+(?:me\s+)?)?{_SUGAR}\s+after\s+(?P<rest>.+)", re.I | re.S)
+_MEAL = patterns.compile(r"(?:my\s+)?(?:breakfast|lunch|dinner|supper|brunch|snack|meal)s?", re.I)
 """Without a question word only these may follow: "glucose after lunch 60" is a reading."""
-_SHAPE = re.compile(r"[\s,]+(?:as|in)\s+(?:an?\s+)?(?P<shape>html|markdown|csv|fhir)"
+_SHAPE = patterns.compile(r"[\s,]+(?:as|in)\s+(?:an?\s+)?(?P<shape>html|markdown|csv|fhir)"
                     r"(?:\s+(?:page|file|bundle|table))?", re.I)  # fmt: skip
-_EDGE = re.compile(r"[\s.!?,]*(?:\b(?:please|thanks|thank\s+you))?[\s.!?,]*$", re.I)
+_EDGE = patterns.compile(r"[\s.!?,]*(?:\b(?:please|thanks|thank\s+you))?[\s.!?,]*$", re.I)
 
 
 @cache
 def _compiled() -> tuple[tuple[tuple[Form, re.Pattern[str]], ...],
                          tuple[tuple[Span, re.Pattern[str]], ...]]:  # fmt: skip
     return (
-        tuple((form, re.compile(r"\s*" + head, re.I)) for form, head in _HEADS),
-        tuple((span, re.compile(pattern, re.I)) for span, pattern in _PERIODS),
+        tuple((form, patterns.compile(r"\s*" + head, re.I)) for form, head in _HEADS),
+        tuple((span, patterns.compile(pattern, re.I)) for span, pattern in _PERIODS),
     )
 
 
@@ -134,7 +136,9 @@ def _over(form: Form, rest: str) -> Lookback | LookbackMisread:
     if shape is not None:
         rest = rest[: shape.start()] + rest[shape.end() :]
     rest = rest.strip(" ,:")
-    asked = re.sub(r"^(?:for|of)\s+(?=this|last|today|yesterday|from|the\s)", "", rest, flags=re.I)
+    asked = patterns.sub(
+        r"^(?:for|of)\s+(?=this|last|today|yesterday|from|the\s)", "", rest, flags=re.I
+    )
     period = Period("none") if not asked else _period(asked)
     if not isinstance(period, Period):
         return LookbackMisread(form, rest)
@@ -167,9 +171,9 @@ def _days(count: str | None, unit: str) -> int:
 
 def read_day(text: str) -> date | None:
     """A day as 2026-03-02 or 2 March 2026; None for anything else, and for days that are none."""
-    words = re.fullmatch(r"(\d{1,2})(?:st|nd|rd|th)?\s+(?:of\s+)?([a-z]+),?\s+(\d{4})",
+    words = patterns.fullmatch(r"(\d{1,2})(?:st|nd|rd|th)?\s+(?:of\s+)?([a-z]+),?\s+(\d{4})",
                          text.strip().casefold())  # fmt: skip
-    digits = re.fullmatch(r"(\d{4})-(\d{1,2})-(\d{1,2})", text.strip())
+    digits = patterns.fullmatch(r"(\d{4})-(\d{1,2})-(\d{1,2})", text.strip())
     try:
         if digits:
             return date(int(digits[1]), int(digits[2]), int(digits[3]))

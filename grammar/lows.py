@@ -9,6 +9,7 @@ import re
 
 from msgspec import Struct
 
+from grammar import patterns
 from grammar.words import pattern
 
 LONGEST = 2000
@@ -88,13 +89,13 @@ _FALLING = (
     r"(?<![\w-])(?:(?:double|two|one|single|2|1)\s+)?(?:down\s+arrows?|arrows?\s+(?:pointing\s+)?down)"
     r"(?!\w)"
 )
-_SEGMENT = re.compile(r"[,;!?\n&+()]|\.(?=\s|$)|(?<!\w)(?:and|plus|but)(?!\w)", re.I)
+_SEGMENT = patterns.compile(r"[,;!?\n&+()]|\.(?=\s|$)|(?<!\w)(?:and|plus|but)(?!\w)", re.I)
 _MANNERS = (
     r"(?:please|help|thanks|thank|sos|ok|okay|oh|no|hi|hey|hello|what|do|should|now|and|i|so|a|the|"
     r"is|it|its|it['’]s|today|right|moment|at|again|very|really|alert|alarm|on|according|episode|"
     r"attack|event|side|but|urgent|again|treat(?:ing|ment)?|to|because|of|my|think|since|how)"
 )
-_QUESTION = re.compile(
+_QUESTION = patterns.compile(
     r"\s*(?:what|how|why|show|compare|explain|find|save|report|when|where|which|does|do|can|could|"
     r"should|is\s+there|is\s+a)\b",
     re.I,
@@ -179,8 +180,8 @@ def _segment(text: str, found: re.Match[str]) -> tuple[int, int]:
 
 def _without(text: str, first: int, last: int) -> str:
     """The sentence without one part, and without the comma or joiner that held it."""
-    before = re.sub(r"(?:[\s,;.+&]|\b(?:and|plus|but))+$", "", text[:first], flags=re.I)
-    behind = re.sub(r"^(?:[\s,;.+&!]|(?:and|plus|but)\b)+", "", text[last:], flags=re.I)
+    before = patterns.sub(r"(?:[\s,;.+&]|\b(?:and|plus|but))+$", "", text[:first], flags=re.I)
+    behind = patterns.sub(r"^(?:[\s,;.+&!]|(?:and|plus|but)\b)+", "", text[last:], flags=re.I)
     return ", ".join(part for part in (before, behind) if part.strip(" .!?"))
 
 
@@ -189,4 +190,4 @@ def _alone(text: str, found: re.Match[str]) -> bool:
     rest = f"{text[: found.start()]} {text[found.end() :]}"
     for words in (*_STRONG, *_WEAK, _METER, _PERSON, _FILL, _MANNERS):
         rest = pattern(rf"(?<!\w)(?:{words})(?!\w)").sub(" ", rest)
-    return re.search(r"\w", rest) is None
+    return patterns.search(r"\w", rest) is None

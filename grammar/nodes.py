@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Literal
 from msgspec import Struct
 
 if TYPE_CHECKING:
-    from lark import Token
+    from grammar.parsing import Token
 
 MeasureKind = Literal[
     "mass",

@@ -5,10 +5,10 @@
 "1/0" -> Unclear zero-denominator.
 """
 
-import re
 import unicodedata
 from fractions import Fraction
 
+from grammar import patterns
 from grammar.nodes import Number, Quantity, Span, Unclear, Unstated
 
 _ONES_IN_ORDER = (
@@ -41,20 +41,20 @@ VULGAR = {c: Fraction(unicodedata.numeric(c)).limit_denominator(10) for c in "½
 HUGE = 100_000
 """No portion is this large in any unit; a larger figure is asked about."""
 
-_MIXED = re.compile(r"(\d+)(?:\s+and\s+|\s*-\s*|\s+)(\d+)\s*/\s*(\d+)")
-_FRACTION = re.compile(r"(\d+)\s*[/⁄]\s*(\d+)")
-_VULGAR_MIXED = re.compile(rf"(\d*)\s*([{''.join(VULGAR)}])")
-_PLAIN = re.compile(r"\d*\.\d+|\d+")
-_COMMA = re.compile(r"(\d+),(\d+)")
-_RANGE = re.compile(
+_MIXED = patterns.compile(r"(\d+)(?:\s+and\s+|\s*-\s*|\s+)(\d+)\s*/\s*(\d+)")
+_FRACTION = patterns.compile(r"(\d+)\s*[/⁄]\s*(\d+)")
+_VULGAR_MIXED = patterns.compile(rf"(\d*)\s*([{''.join(VULGAR)}])")
+_PLAIN = patterns.compile(r"\d*\.\d+|\d+")
+_COMMA = patterns.compile(r"(\d+),(\d+)")
+_RANGE = patterns.compile(
     r"(?P<low>[\d./⁄½⅓⅔¼¾⅛]+(?:\s+\d+[/⁄]\d+)?|[a-z]+)\s*(?:-|–|—|\bto\b|\bor\b)\s*"
     r"(?P<high>[\d./⁄½⅓⅔¼¾⅛]+(?:\s+\d+[/⁄]\d+)?|[a-z]+)"
 )
-_BETWEEN = re.compile(r"between\s+(?P<low>.+?)\s+and\s+(?P<high>.+)")
-_PERCENT = re.compile(r"(\d+(?:\.\d+)?)\s*(?:%|percent|per cent)(?:\s+of)?")
+_BETWEEN = patterns.compile(r"between\s+(?P<low>.+?)\s+and\s+(?P<high>.+)")
+_PERCENT = patterns.compile(r"(\d+(?:\.\d+)?)\s*(?:%|percent|per cent)(?:\s+of)?")
 
 
-_SPELT_COMPOUND = re.compile(
+_SPELT_COMPOUND = patterns.compile(
     rf"(?:{'|'.join(TENS)}|{'|'.join(ONES)})-(?:{'|'.join((*ONES, *PARTS))})"
 )
 """Words joined by a hyphen that are one number ("twenty-one"), and no range ("two-three")."""
@@ -102,7 +102,7 @@ def _words(text: str, said: str) -> Quantity:
     if text.endswith(" and a half") and "dozen" in text:  # "a dozen and a half"
         dozens = _words(text.removesuffix(" and a half"), said)
         return _checked(dozens.value + 6, said) if isinstance(dozens, Number) else dozens
-    words = [w for w in re.split(r"[\s-]+", text) if w]
+    words = [w for w in patterns.split(r"[\s-]+", text) if w]
     if not words or words[-1] == "and":
         return Unclear("odd", said)
     if words[-1] == "dozen":
@@ -164,7 +164,7 @@ def _range(text: str, said: str) -> Quantity | None:
 def read_number(said: str) -> Quantity:  # noqa: C901, PLR0912 - one form a branch
     """One written amount, exact, or why it is not clear. Never raises."""
     text = unicodedata.normalize("NFC", said).casefold().strip()
-    if re.match(r"[-−–]\s*[\d.]", text):
+    if patterns.match(r"[-−–]\s*[\d.]", text):
         return Unclear("negative", said)
     if m := _MIXED.fullmatch(text):
         return _ratio(m[2], m[3], said, whole=m[1])
@@ -172,7 +172,7 @@ def read_number(said: str) -> Quantity:  # noqa: C901, PLR0912 - one form a bran
         return _ratio(m[1], m[2], said)
     if m := _VULGAR_MIXED.fullmatch(text):
         return _checked(int(m[1] or 0) + VULGAR[m[2]], said)
-    if re.fullmatch(r"[1-9]\d{0,2}\.\d{3}", text):  # a thousand in some places
+    if patterns.fullmatch(r"[1-9]\d{0,2}\.\d{3}", text):  # a thousand in some places
         return Unclear("point", said, (text.rstrip("0").rstrip("."), text.replace(".", "")))
     if _PLAIN.fullmatch(text):
         return _checked(Fraction(text), said)
@@ -182,13 +182,13 @@ def read_number(said: str) -> Quantity:  # noqa: C901, PLR0912 - one form a bran
         return span
     if m := _PERCENT.fullmatch(text):
         return _checked(Fraction(m[1]) / 100, said)
-    if re.fullmatch(r"an?\s+(third|fourth|fifth|sixth|eighth|tenth)", text):
+    if patterns.fullmatch(r"an?\s+(third|fourth|fifth|sixth|eighth|tenth)", text):
         return Number(Fraction(1, PARTS[text.split()[1]]), said)
-    if m := re.fullmatch(r"(\d+)\s+and\s+(.+)", text):  # "1 and a half"
+    if m := patterns.fullmatch(r"(\d+)\s+and\s+(.+)", text):  # "1 and a half"
         part = _words(m[2], said)
         return _checked(int(m[1]) + part.value, said) if isinstance(part, Number) else part
-    if m := re.fullmatch(r"(\d+)\s+dozen(\s+and\s+a\s+half)?", text):
+    if m := patterns.fullmatch(r"(\d+)\s+dozen(\s+and\s+a\s+half)?", text):
         return _checked(Fraction(int(m[1]) * 12 + (6 if m[2] else 0)), said)
-    if re.fullmatch(r"[a-z\s-]+", text):
+    if patterns.fullmatch(r"[a-z\s-]+", text):
         return _words(text, said)
     return Unclear("odd", said)

@@ -5,10 +5,9 @@ from collections.abc import Iterator
 from fractions import Fraction
 from functools import cache, lru_cache
 
-from lark import Lark, Token, Tree
-from lark.exceptions import LarkError
 from msgspec.structs import replace
 
+from grammar import patterns
 from grammar.amounts import (
     LINKS,
     NUMBERS,
@@ -18,7 +17,6 @@ from grammar.amounts import (
     token_end,
     token_start,
 )
-from grammar.kept import place_for
 from grammar.measures import HANDFUL, word_type
 from grammar.nodes import (
     Clause,
@@ -35,6 +33,7 @@ from grammar.nodes import (
     Word,
 )
 from grammar.numbers import read_number
+from grammar.parsing import Parser, StopError, Token, Tree, tables_of
 from grammar.words import pattern, singular
 
 MAX_LENGTH = 2000
@@ -91,71 +90,47 @@ _ROLES = {
 
 def _retype(token: Token) -> Token:
     kind = word_type(str(token))
-    return token.update(type=kind) if kind else token
+    return token.of(kind) if kind else token
 
 
 def _as_measure(token: Token) -> Token:
-    return token.update(type="MEASURE")
+    return token.of("MEASURE")
 
 
-class _PartBehindMeasure:
-    """ "a pound and a half of rice": "and a half" right behind a measure belongs to the amount.
+def _parts_behind_measures(stream: Iterator[Token]) -> Iterator[Token]:
+    """The same tokens, where "and a half" is one AND_PART right behind a measure: it belongs to
+    the amount ("a pound and a half of rice").
 
     Before "of", the end or a joiner only: "a cup and a half pack of crackers" is two foods.
     """
-
-    always_accept = ()
-
-    def process(self, stream: Iterator[Token]) -> Iterator[Token]:
-        """The same tokens, with the two words as one AND_PART."""
-        tokens = list(stream)
-        at = 0
-        while at < len(tokens):
-            after = tokens[at + 3].type if at + 3 < len(tokens) else "JOINER"
-            if (
-                at + 2 < len(tokens)
-                and tokens[at].type == "MEASURE"
-                and tokens[at + 1].casefold() == "and"
-                and tokens[at + 2].type == "SPELT_PART"
-                and tokens[at + 2].casefold().startswith("a")
-                and after in {"OF", "JOINER"}
-            ):
-                yield tokens[at]
-                joiner, part = tokens[at + 1], tokens[at + 2]
-                yield Token(
-                    "AND_PART",
-                    f"{joiner} {part}",
-                    start_pos=joiner.start_pos,
-                    end_pos=part.end_pos,
-                )
-                at += 3
-                continue
+    tokens = list(stream)
+    at = 0
+    while at < len(tokens):
+        after = tokens[at + 3].type if at + 3 < len(tokens) else "JOINER"
+        if (
+            at + 2 < len(tokens)
+            and tokens[at].type == "MEASURE"
+            and tokens[at + 1].casefold() == "and"
+            and tokens[at + 2].type == "SPELT_PART"
+            and tokens[at + 2].casefold().startswith("a")
+            and after in {"OF", "JOINER"}
+        ):
             yield tokens[at]
-            at += 1
+            joiner, part = tokens[at + 1], tokens[at + 2]
+            yield Token("AND_PART", f"{joiner} {part}", joiner.start_pos, part.end_pos)
+            at += 3
+            continue
+        yield tokens[at]
+        at += 1
 
 
 @cache
-def _parser() -> Lark:
-    return Lark.open(
-        "food.lark",
-        rel_to=__file__,
-        parser="lalr",
-        lexer="basic",
-        start="start",
-        propagate_positions=True,
-        maybe_placeholders=False,
-        g_regex_flags=re.IGNORECASE,
-        cache=place_for(__file__, "food"),
-        postlex=_PartBehindMeasure(),
-        lexer_callbacks={
-            "WORD": _retype,
-            "FLUID_OUNCE": _as_measure,
-            "ABBREVIATED": _as_measure,
-        },
-    )
+def _parser() -> Parser:
+    retyped = {"WORD": _retype, "FLUID_OUNCE": _as_measure, "ABBREVIATED": _as_measure}
+    return Parser(tables_of("food.lark", re.I), retyped)
 
 
-def _tokens(node: Tree[Token] | Token) -> list[Token]:
+def _tokens(node: Tree | Token) -> list[Token]:
     if isinstance(node, Token):
         return [node]
     return [t for child in node.children for t in _tokens(child)]
@@ -404,11 +379,11 @@ def _clause(token: Token) -> Clause:
     start, end = token_start(token), token_end(token)
     kind = _CLAUSES[token.type]
     if kind == "less":
-        figure = re.search(r"\d+([.,]\d+)?", said)
+        figure = patterns.search(r"\d+([.,]\d+)?", said)
         return Clause(kind, said, start, end, read_number(figure[0]) if figure else None)
     if kind != "glucose":
         return Clause(kind, said, start, end)
-    match = re.search(r"([-−]?\d[\d.,]*)\s*(mg\s*/?\s*dl|mmols?(\s*/\s*l)?)?\s*$", said, re.I)
+    match = patterns.search(r"([-−]?\d[\d.,]*)\s*(mg\s*/?\s*dl|mmols?(\s*/\s*l)?)?\s*$", said, re.I)
     assert match is not None
     unit = None
     if match[2]:
@@ -434,7 +409,7 @@ def _role(token: Token, item: Item) -> str:
     return {"ABOUT": "about", "BOUND": "bound"}.get(token.type, "amount")
 
 
-def _roles(text: str, tree: Tree[Token]) -> tuple[Word, ...]:
+def _roles(text: str, tree: Tree) -> tuple[Word, ...]:
     words = []
     for node in tree.children:
         if isinstance(node, Token):
@@ -462,8 +437,8 @@ def read_phrase(text: str) -> Phrase | Complaint:
     if len(text) > MAX_LENGTH:
         return Complaint("too-long", text[:60], 0, len(text))
     try:
-        tree = _parser().parse(text)
-    except LarkError:  # every character has a token; this is the net below that promise
+        tree = _parser().tree(_parts_behind_measures(_parser().tokens(text)))
+    except StopError:  # every character has a token; this is the net below that promise
         return Complaint("symbols", text, 0, len(text))
     pieces = []
     clauses = []

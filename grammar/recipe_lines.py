@@ -6,6 +6,7 @@ whether more is to come, and nothing else has to be remembered.
 
 import re
 
+from grammar import patterns
 from grammar.changes import read_change
 from grammar.nodes import Complaint
 from grammar.phrases import read_phrase
@@ -19,7 +20,7 @@ _ALL = (
     r"save(?:\s+(?:it|that|(?:the|my)\s+recipe))?)"
 )
 _JOINERS = r"(?:(?:and|plus|with|also|then)\b|[-*•+&](?=\s))"
-_NOT_FOOD = re.compile(
+_NOT_FOOD = patterns.compile(
     r"\b(?:bgl?|meter|sensor|hypo|shaky|ketones?|insulin|bolus|dose|units?|reading|took|ate|eaten|"
     r"eating)\b|\d\s*u\b|^\s*(?:bye|goodbye|quit|exit)\s*[.!]*\s*$",
     re.I,
@@ -77,7 +78,7 @@ def line_of(text: str, name: str) -> str | None:
     if _NOT_FOOD.search(text):
         return None
     line = pattern(rf"(?:{_JOINERS}\s*)+").sub("", text.strip(), count=1) if _joins(text) else text
-    line = re.sub(r"(?:\s*[,;+&]|\s+(?:and|plus|with))+\s*$", "", line.strip(), flags=re.I)
+    line = patterns.sub(r"(?:\s*[,;+&]|\s+(?:and|plus|with))+\s*$", "", line.strip(), flags=re.I)
     told = read_recipe(line)
     if told is not None and told.form in {"makes", "weight"}:
         about = told.parts["name"]

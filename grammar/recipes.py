@@ -12,6 +12,7 @@ from functools import cache
 from msgspec import Struct
 from msgspec.structs import replace
 
+from grammar import patterns
 from grammar.nodes import Quantity
 from grammar.numbers import read_number
 
@@ -110,7 +111,7 @@ _END = r"\s*[.!?]*\s*"
 
 @cache
 def _pattern(pattern: str) -> re.Pattern[str]:
-    return re.compile(rf"\s*(?:{pattern}){_END}", re.I | re.S)
+    return patterns.compile(rf"\s*(?:{pattern}){_END}", re.I | re.S)
 
 
 @cache
@@ -119,15 +120,15 @@ def _clauses() -> tuple[tuple[str, re.Pattern[str]], ...]:
     begin = r"(?:(?<=[\n,;:(.])|(?<=^)|\b(?:and|plus)(?=\s))\s*(?:[-*•]\s+)?"
     end = r"(?=\s*(?:[,;:)\n]|\.(?:\s|$)|$|and\b|plus\b|\d))"
     return tuple(
-        (kind, re.compile(rf"{begin}(?P<clause>{pattern}){end}", re.I))
+        (kind, patterns.compile(rf"{begin}(?P<clause>{pattern}){end}", re.I))
         for kind, pattern in (*_YIELDS, ("uncounted", _UNCOUNTED), ("sure", _SURE))
     )
 
 
-_HEADING_LINE = re.compile(
+_HEADING_LINE = patterns.compile(
     r"(?:(?<=\n)|(?<=^)|(?<=:))[ \t]*ingredients[ \t]*:?[ \t]*(?=\n|$)", re.I
 )
-_HEAD_YIELD = re.compile(
+_HEAD_YIELD = patterns.compile(
     rf"(?:\s*[,(]\s*|\s+)(?=(?:that\s+|which\s+)?(?:makes?|serves|yields|gives|for)\s+{_N})", re.I
 )
 
@@ -144,7 +145,7 @@ def read_recipe(text: str) -> RecipeSentence | None:
         if match:
             parts = {k: v.strip() for k, v in match.groupdict().items() if v}
             return RecipeSentence(form, parts)
-    opening = re.compile(rf"\s*{_SAVE}", re.I).match(text)
+    opening = patterns.compile(rf"\s*{_SAVE}", re.I).match(text)
     if opening and opening.end() < len(text) and not text[opening.end() :].isspace():
         return _save(text, opening)
     return _about_yield(text) if short else None
@@ -162,7 +163,7 @@ def _save(text: str, opening: re.Match[str]) -> RecipeSentence | None:
         return None
     parts = {"name": name, "how": how}
     yields, uncounted, body, sure = _taken_out(text, name_end)
-    if re.search(r"[\d½¼¾⅓⅔]", name) and '"' not in text[start:name_end]:
+    if patterns.search(r"[\d½¼¾⅓⅔]", name) and '"' not in text[start:name_end]:
         # "soup 4 bowls: ..." is no name, and "7 grain bread" has to be in quotation marks
         return RecipeSentence("figure" if body.strip(" ,;:.()\n") else "unclear", parts)
     return RecipeSentence("save", parts, yields, body, uncounted, sure)
@@ -170,7 +171,7 @@ def _save(text: str, opening: re.Match[str]) -> RecipeSentence | None:
 
 def _name_end(text: str, start: int) -> int:
     """Where the name ends: at its closing quote, a colon, a line's end, or what it makes."""
-    quoted = re.compile(r'"[^"\n]+"').match(text, start)
+    quoted = patterns.compile(r'"[^"\n]+"').match(text, start)
     if quoted:
         return quoted.end()
     ends = [len(text)]
@@ -192,17 +193,21 @@ def _taken_out(text: str, start: int) -> tuple[tuple[YieldSaid, ...], tuple[str,
     for kind, pattern in _clauses():
         while match := pattern.search(body):
             if kind == "uncounted":
-                words = re.split(r",|\band\b|&", match["many"]) if match["many"] else [match["one"]]
+                words = (
+                    patterns.split(r",|\band\b|&", match["many"])
+                    if match["many"]
+                    else [match["one"]]
+                )
                 uncounted += [w.strip(" .") for w in words if w.strip(" .")]
             elif kind == "sure":
                 sure = True
             else:
                 unit = match.groupdict().get("unit") or ""
                 yields.append(YieldSaid(kind, match["clause"].strip(), _number(match["n"]), unit))
-            blank = re.sub(r"[^\n]", " ", match[0])
+            blank = patterns.sub(r"[^\n]", " ", match[0])
             body = body[: match.start()] + blank + body[match.end() :]
-    body = re.sub(r"\(\s*\)", lambda match: " " * len(match[0]), body)
-    if not re.search(r"\w", body):
+    body = patterns.sub(r"\(\s*\)", lambda match: " " * len(match[0]), body)
+    if not patterns.search(r"\w", body):
         body = ""
     return tuple(yields), tuple(uncounted), body, sure
 
@@ -214,7 +219,7 @@ def _number(said: str) -> Quantity:
 
 def _about_yield(text: str) -> RecipeSentence | None:
     """ "the pot weighs 1450 g, the empty pot 600 g", "the finished stew weighs 850 g"."""
-    confirmed = re.fullmatch(rf"(?P<said>.*?)\s*,?\s*\b{_SURE}{_END}", text, re.I | re.S)
+    confirmed = patterns.fullmatch(rf"(?P<said>.*?)\s*,?\s*\b{_SURE}{_END}", text, re.I | re.S)
     if confirmed is not None:
         said = _about_yield(confirmed["said"])
         return None if said is None else replace(said, sure=True)
@@ -232,7 +237,7 @@ def _about_yield(text: str) -> RecipeSentence | None:
             ):
                 return RecipeSentence("weight", {"name": name}, clauses)
     match = _pattern(_MAKES).fullmatch(text)
-    if match and not re.search(r"\bhow\s+(?:much|many)\b", text, re.I):
+    if match and not patterns.search(r"\bhow\s+(?:much|many)\b", text, re.I):
         clauses, _, rest, _ = _taken_out(match["clause"], 0)
         if clauses and not rest.strip(" ,;."):
             return RecipeSentence("makes", {"name": match["name"].strip().strip('"“”')}, clauses)

@@ -6,6 +6,8 @@ from typing import Literal
 
 from msgspec import Struct
 
+from grammar import patterns
+
 Span = Literal["session", "today", "yesterday", "day", "between", "last"]
 
 _DAY = r"\d{4}-\d{2}-\d{2}"
@@ -62,17 +64,18 @@ _WHAT = (
 @cache
 def _patterns() -> tuple[tuple[str, re.Pattern[str]], ...]:
     start = r"\s*(?:please\s+)?(?:save|keep|export|record)\s+"
-    return tuple((span, re.compile(start + rf"(?:{what})\b", re.I)) for span, what in _WHAT)
+    return tuple((span, patterns.compile(start + rf"(?:{what})\b", re.I)) for span, what in _WHAT)
 
 
-_SHARING = re.compile(r"\s+(?:for\s+sharing|to\s+share)\b", re.I)
-_NAMED = re.compile(r"\s+(?:as|under)\s+(?P<name>[^,]+?)(?=\s*(?:,|\s(?:without|keeping|replacing"
-                    r"|and\s+keeping|for\s+sharing|to\s+share)\b|$))", re.I)  # fmt: skip
-_TAILS = re.compile(r"\s*,?\s*(?:and\s+)?(?P<what>without|keeping|replacing)\s+"
+_SHARING = patterns.compile(r"\s+(?:for\s+sharing|to\s+share)\b", re.I)
+_NAMED = patterns.compile(r"\s+(?:as|under)\s+(?P<name>[^,]+?)"
+                    r"(?=\s*(?:,|\s(?:without|keeping|replacing|and\s+keeping|"
+                    r"for\s+sharing|to\s+share)\b|$))", re.I)  # fmt: skip
+_TAILS = patterns.compile(r"\s*,?\s*(?:and\s+)?(?P<what>without|keeping|replacing)\s+"
                     r"(?P<list>.+?)"
                     r"(?=\s*,?\s*(?:and\s+)?(?:without|keeping|replacing)\s|$)",
                     re.I | re.S)  # fmt: skip
-_SAVES = re.compile(
+_SAVES = patterns.compile(
     r"\s*(?:please\s+)?"
     r"(?:save\s+(?:this|the|my|today|yesterday|from|last|session|talk|chat|\d{4}-)"
     r"|save\s+\S.*\s+as\s+\S"
@@ -140,7 +143,7 @@ def _taken(pattern: re.Pattern[str], text: str) -> tuple[re.Match[str] | None, s
 
 
 def _words(listed: str) -> list[str]:
-    found = re.split(r"\s*,\s*(?:and\s+)?|\s+and\s+", listed.strip())
+    found = patterns.split(r"\s*,\s*(?:and\s+)?|\s+and\s+", listed.strip())
     return [word.strip().strip("\"'“”") for word in found if word.strip()]
 
 
@@ -149,7 +152,7 @@ def _added(without: list[Replacing], what: str, word: str) -> bool:
     if what == "without":
         without.append(Replacing(word))
         return True
-    pair = re.fullmatch(r"(.+?)\s+(?:with|by)\s+(.+)", word, re.I)
+    pair = patterns.fullmatch(r"(.+?)\s+(?:with|by)\s+(.+)", word, re.I)
     if pair is None:
         return False
     without.append(Replacing(pair[1], pair[2]))

@@ -8,14 +8,13 @@ from collections.abc import Mapping
 from fractions import Fraction
 from functools import cache
 
-from lark import Lark, Token, Tree
-from lark.exceptions import LarkError, UnexpectedCharacters, UnexpectedToken
 from msgspec import Struct, field
 from msgspec.structs import replace
 
-from grammar.kept import place_for
+from grammar import patterns
 from grammar.nodes import Number, Quantity, Unclear
 from grammar.numbers import read_number
+from grammar.parsing import END, Parser, StopError, Token, Tree, tables_of
 
 
 class Timed(Struct, frozen=True):
@@ -103,7 +102,7 @@ _OPENINGS: tuple[tuple[str, str], ...] = (
     ("took", r"[\d.,/½]+\s*(units?|u)\s+(was\s+|were\s+)?(taken|injected|in)\b"),
 )  # fmt: skip
 
-_GLUCOSE_ONLY = re.compile(
+_GLUCOSE_ONLY = patterns.compile(
     r"\s*(my\s+|i\s+was\s+at\s+)?((blood\s+)?glucose|blood\s+sugar|bgl?|reading)\b[^;+&]*"
     r"(by\s+the\s+clock(\s+at)?(\s+utc)?\s*\+\d{1,2}:\d{2}[^;+&]*)?|"
     r"\s*[\d.]+\s*(mg\s*/?\s*dl|mmols?(\s*/\s*l)?)\b.*",
@@ -118,23 +117,13 @@ _STARTS = (
 
 
 @cache
-def _parser() -> Lark:
-    return Lark.open(
-        "statements.lark",
-        rel_to=__file__,
-        parser="lalr",
-        lexer="contextual",
-        start=list(_STARTS),
-        propagate_positions=True,
-        maybe_placeholders=False,
-        g_regex_flags=re.IGNORECASE,
-        cache=place_for(__file__, "statements"),
-    )
+def _parser() -> Parser:
+    return Parser(tables_of("statements.lark", re.I, _STARTS, by_state=True))
 
 
 @cache
 def _openings() -> tuple[tuple[str, re.Pattern[str]], ...]:
-    return tuple((form, re.compile(r"\s*" + opening, re.I)) for form, opening in _OPENINGS)
+    return tuple((form, patterns.compile(r"\s*" + opening, re.I)) for form, opening in _OPENINGS)
 
 
 def form_of(text: str) -> str | None:
@@ -148,7 +137,7 @@ def _minute(text: str) -> int | None:
         return 12 * 60
     if low == "midnight":
         return 0
-    m = re.fullmatch(r"(\d{1,2})(?:[:.h](\d{2}))?([ap]m)?", low)
+    m = patterns.fullmatch(r"(\d{1,2})(?:[:.h](\d{2}))?([ap]m)?", low)
     if not m:
         return None
     hour, minute = int(m[1]), int(m[2] or 0)
@@ -174,19 +163,19 @@ class _BadTimeError(Exception):
 _ONE = Number(Fraction(1), "1")
 
 
-def _number(node: Tree[Token]) -> Quantity:
-    return read_number(re.sub(r"(?<=half)\s+an?$", "", str(node.children[0]), flags=re.I))
+def _number(node: Tree) -> Quantity:
+    return read_number(patterns.sub(r"(?<=half)\s+an?$", "", str(node.children[0]), flags=re.I))
 
 
-def _trees(node: Tree[Token], name: str) -> list[Tree[Token]]:
+def _trees(node: Tree, name: str) -> list[Tree]:
     return [c for c in node.children if isinstance(c, Tree) and c.data == name]
 
 
-def _word(node: Tree[Token], kind: str) -> str | None:
+def _word(node: Tree, kind: str) -> str | None:
     return next((str(c) for c in node.children if isinstance(c, Token) and c.type == kind), None)
 
 
-def _time(node: Tree[Token]) -> int | None:
+def _time(node: Tree) -> int | None:
     times = _trees(node, "time")
     if not times:
         return None
@@ -198,7 +187,7 @@ def _time(node: Tree[Token]) -> int | None:
     return minute
 
 
-def _entry(node: Tree[Token]) -> Timed:
+def _entry(node: Tree) -> Timed:
     """One value of a schedule. value per `per`: units and grams, or level and units."""
     start = _time(node)
     inner = next(c for c in node.children if isinstance(c, Tree) and c.data != "time")
@@ -212,7 +201,7 @@ def _entry(node: Tree[Token]) -> Timed:
     return Timed(numbers[0], numbers[1] if len(numbers) > 1 else _ONE, unit, start)
 
 
-def _span(node: Tree[Token]) -> Quantity:
+def _span(node: Tree) -> Quantity:
     """Minutes of a span, exact."""
     numbers = [_number(n) for n in _trees(node, "number")]
     total = Fraction(0)
@@ -223,7 +212,7 @@ def _span(node: Tree[Token]) -> Quantity:
     return Number(total, " ")
 
 
-def _when(node: Tree[Token]) -> When:
+def _when(node: Tree) -> When:
     if node.data in _AGO_IN_WORDS:
         return When(ago=Fraction(_AGO_IN_WORDS[node.data]))
     if node.data in _AGO_IN_FIGURES:
@@ -256,21 +245,21 @@ def _twelve(clock: str, *, on_clock: bool = False) -> str:
     at +01:00" is how a choice puts it, and it was asked already).
     """
     hours = "[1-9]" if on_clock else "([1-9]|1[0-2])"
-    return clock if re.fullmatch(hours + r"[:.h]\d{2}", clock) else ""
+    return clock if patterns.fullmatch(hours + r"[:.h]\d{2}", clock) else ""
 
 
 _WHENS = frozenset({"when", *_AGO_IN_WORDS, *_AGO_IN_FIGURES})
 
 
-def _when_of(tree: Tree[Token], text: str) -> When | None:
+def _when_of(tree: Tree, text: str) -> When | None:
     for child in tree.children:
         if isinstance(child, Tree) and child.data in _WHENS:
-            said = "" if child.meta.empty else text[child.meta.start_pos : child.meta.end_pos]
+            said = "" if child.start is None else text[child.start : child.end]
             return replace(_when(child), said=said)
     return None
 
 
-def _pen(tree: Tree[Token]) -> Statement:
+def _pen(tree: Tree) -> Statement:
     rounding = next(iter(_trees(tree, "rounding_words")), None)
     second = _rounding(rounding) if rounding else None
     if _word(tree, "HALF_UNITS"):
@@ -281,13 +270,13 @@ def _pen(tree: Tree[Token]) -> Statement:
     return Statement("pen", number=_number(_trees(step, "number")[0]), second=second)
 
 
-def _rounding(node: Tree[Token]) -> str:
+def _rounding(node: Tree) -> str:
     token = node.children[0]
     assert isinstance(token, Token)
     return {"ROUND_DOWN": "down", "ROUND_NEAREST": "nearest", "ROUND_UP": "up"}[token.type]
 
 
-def _cap(tree: Tree[Token]) -> Statement:
+def _cap(tree: Tree) -> Statement:
     number = _number(_trees(tree, "number")[0])
     if tree.data == "cap_window":
         spans = [
@@ -301,7 +290,7 @@ def _cap(tree: Tree[Token]) -> Statement:
     return Statement(str(tree.data), number=number)
 
 
-def _polyol(tree: Tree[Token]) -> Statement:
+def _polyol(tree: Tree) -> Statement:
     """The share of a sugar alcohol that counts: number is 0 to 1, exact."""
     name = (_word(tree, "POLYOL") or "").casefold()
     percents = _trees(tree, "polyol_percent")
@@ -331,7 +320,7 @@ def _offset_minutes(said: str) -> int | None:
     return None if offset > 14 * 60 or int(minutes) > 59 else sign * offset
 
 
-def _limit(form: str, tree: Tree[Token]) -> Statement:
+def _limit(form: str, tree: Tree) -> Statement:
     """A share (number, 0.5 of "50%"), a span (number, in minutes), or a clock (minutes)."""
     if form == "clock":
         token = tree.children[0]
@@ -345,7 +334,7 @@ def _limit(form: str, tree: Tree[Token]) -> Statement:
     return Statement(form, number=number)
 
 
-def _simple(form: str, tree: Tree[Token]) -> Statement:
+def _simple(form: str, tree: Tree) -> Statement:
     if form in {"max_reduction", "reading_age", "ask_range", "clock"}:
         return _limit(form, tree)
     if form == "active_shape":
@@ -374,7 +363,7 @@ def _simple(form: str, tree: Tree[Token]) -> Statement:
                      unit=_word(tree, "VOLUME"))  # fmt: skip
 
 
-def _build(form: str, tree: Tree[Token], text: str) -> Statement:
+def _build(form: str, tree: Tree, text: str) -> Statement:
     if form in {"ratio", "factor", "target"}:
         return Statement(form, entries=tuple(_entry(e) for e in _trees(tree, f"{form}_entry")))
     if form == "duration":
@@ -406,22 +395,20 @@ def read_statement(text: str) -> Statement | Misread | None:
         return _glucose_only(text)
     try:
         return _build(form, _parser().parse(text, start=form), text)
-    except (UnexpectedCharacters, UnexpectedToken) as stop:
-        start = min(stop.pos_in_stream or 0, len(text)) if not _at_end(stop) else len(text)
+    except StopError as stop:
+        start = len(text) if stop.kind == END else stop.place
         return Misread(form, text[start:].strip(), start, len(text))
     except _BadTimeError as bad:
         begin = bad.token.start_pos or 0
         end = begin + len(bad.token)
         return Misread(form, str(bad.token), begin, end)
-    except LarkError:
-        return Misread(form, "", len(text), len(text))
 
 
-_BY_CLOCK = re.compile(
+_BY_CLOCK = patterns.compile(
     r"\s+by\s+the\s+clock(?:\s+at)?(?:\s+utc)?\s*(?P<offset>[+\-−]\d{1,2}:\d{2})$", re.I
 )
-_WHEN_NOW = re.compile(r"((just|right)\s+)?now", re.I)
-_WHEN_COUNT = re.compile(
+_WHEN_NOW = patterns.compile(r"((just|right)\s+)?now", re.I)
+_WHEN_COUNT = patterns.compile(
     r"(?P<ahead>in\s+)?(?P<count>[\w ]+?)\s*(?P<unit>minutes?|mins?|hours?|hrs?)(?P<ago>\s+ago)?",
     re.I,
 )
@@ -435,7 +422,7 @@ def read_when(text: str) -> When | None:
     text = text.strip()
     if _WHEN_NOW.fullmatch(text):
         return When(ago=Fraction(0))
-    if re.fullmatch(r"half\s+an\s+hour\s+ago", text, re.I):
+    if patterns.fullmatch(r"half\s+an\s+hour\s+ago", text, re.I):
         return When(ago=Fraction(30))
     match = _WHEN_COUNT.fullmatch(text)
     if match and bool(match["ahead"]) != bool(match["ago"]):
@@ -444,7 +431,7 @@ def read_when(text: str) -> When | None:
             return None
         minutes = count.value * (60 if match["unit"].casefold().startswith("h") else 1)
         return When(ago=-minutes if match["ahead"] else minutes)
-    clock = re.sub(r"^(at|@)\s*", "", text, flags=re.I)
+    clock = patterns.sub(r"^(at|@)\s*", "", text, flags=re.I)
     offset = None
     by_clock = _BY_CLOCK.search(clock)
     if by_clock:
@@ -459,18 +446,13 @@ def read_when(text: str) -> When | None:
                 offset=offset)  # fmt: skip
 
 
-def _at_end(stop: UnexpectedCharacters | UnexpectedToken) -> bool:
-    """Did reading stop because the sentence was over?"""
-    return isinstance(stop, UnexpectedToken) and stop.token.type == "$END"
-
-
 def _glucose_only(text: str) -> Statement | None:
     """ "glucose 143 at 12:40": a sentence that is nothing but a reading."""
     if not _GLUCOSE_ONLY.fullmatch(text):
         return None
     try:
         return _build("glucose", _parser().parse(text, start="glucose"), text)
-    except (LarkError, _BadTimeError):
+    except (StopError, _BadTimeError):
         return None  # "glucose tablets": a phrase about food
 
 

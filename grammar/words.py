@@ -2,7 +2,9 @@
 
 import re
 import unicodedata
-from functools import cache, lru_cache
+from functools import lru_cache
+
+from grammar import patterns
 
 _IRREGULAR = {
     "leaves": "leaf",
@@ -16,7 +18,7 @@ _IRREGULAR = {
     "ties": "tie",
     "calories": "calorie",
 }
-_PUNCTUATION = re.compile(r"[\s\-_/.,'’\"“”()]+")
+_PUNCTUATION = patterns.compile(r"[\s\-_/.,'’\"“”()]+")
 
 
 @lru_cache(maxsize=1 << 15)
@@ -48,7 +50,7 @@ def plural(words: str) -> str:
     head, _, last = words.rpartition(" ")
     if last in _LEAF_WORDS:
         made = _LEAF_WORDS[last]
-    elif re.search(r"[^aeiou]y$", last):
+    elif patterns.search(r"[^aeiou]y$", last):
         made = last[:-1] + "ies"
     elif last.endswith(("s", "x", "z", "ch", "sh")):
         made = last + "es"
@@ -75,15 +77,14 @@ def name_key(text: str) -> str:
     """
     joined = plain(text)
     if "%" in joined:
-        joined = re.sub(r"(\d)\s+%", r"\1%", joined)
+        joined = patterns.sub(r"(\d)\s+%", r"\1%", joined)
     words = _PUNCTUATION.split(joined.replace("&", " & "))
     return " ".join([singular(w) for w in words if w])
 
 
-@cache
 def pattern(text: str, flags: int = re.I) -> re.Pattern[str]:
     """The pattern, compiled when it is first needed; capitals are not told apart."""
-    return re.compile(text, flags)
+    return patterns.compile(text, flags)
 
 
 def printable(text: str) -> str:
@@ -93,7 +94,9 @@ def printable(text: str) -> str:
     """
     if text.isprintable():
         return text
-    without_escapes = re.sub(r"\x1b(\[[0-?]*[ -/]*[@-~]|\][^\x07\x1b]*(\x07|\x1b\\)?|.)", " ", text)
+    without_escapes = patterns.sub(
+        r"\x1b(\[[0-?]*[ -/]*[@-~]|\][^\x07\x1b]*(\x07|\x1b\\)?|.)", " ", text
+    )
     kept = (
         c if c in "\n\t" or unicodedata.category(c) not in {"Cc", "Cf", "Cs", "Co"} else " "
         for c in without_escapes
@@ -107,4 +110,4 @@ def squeezed(text: str) -> str:
     Blanks carry no meaning; long runs of them would only make reading slow.
     """
     lines = (" ".join(line.split()) for line in text.split("\n"))
-    return re.sub(r"\n{3,}", "\n\n", "\n".join(lines)).strip()
+    return patterns.sub(r"\n{3,}", "\n\n", "\n".join(lines)).strip()

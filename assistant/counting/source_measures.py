@@ -5,7 +5,6 @@ sliced one, may be either: it is asked. What stands in brackets in the source ("
 describes a measure and need not be said.
 """
 
-import re
 from collections.abc import Iterable, Mapping, Sequence
 from fractions import Fraction
 from typing import Literal
@@ -14,6 +13,7 @@ from msgspec import Struct
 
 from assistant.counting.facts import FoodFacts, Measure
 from assistant.values import decimal_text
+from grammar import patterns
 from grammar.measures import SIZES, find_measure
 from grammar.nodes import MeasureWord, Number
 from grammar.numbers import read_number
@@ -92,7 +92,7 @@ def told_apart(measure: Measure, known: Iterable[Measure]) -> str:
     return f"{measure.told} [{behind}]"
 
 
-_BEHIND = re.compile(
+_BEHIND = patterns.compile(
     r"(?P<words>.*?)\s*\[\s*(?P<n>[\d./]+)\s*(?P<unit>[^\W\d_]+)(?:\s+for\s+(?P<count>[\d./]+))?\s*\]"
 )
 

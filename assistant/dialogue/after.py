@@ -21,6 +21,7 @@ from assistant.diary.entries import Days, Diary
 from assistant.diary.figures import After, Figures, after, figures
 from assistant.diary.parts_of_day import meal_of_day
 from assistant.values import Arg, CalendarDay, GlucoseUnit, Phrase, Said
+from grammar import patterns
 from grammar.lookback import Lookback, LookbackMisread, read_lookback
 from grammar.words import name_key
 
@@ -146,7 +147,7 @@ def _after(ctx: Context, said: Lookback, days: Days) -> Outcome:
 
 def _bare(ctx: Context, words: str) -> str:
     """The words without "the" or "my" before them, unless a food is called so."""
-    bare = re.sub(r"^(?:my|the)\s+(?=\S)", "", words, flags=re.I)
+    bare = patterns.sub(r"^(?:my|the)\s+(?=\S)", "", words, flags=re.I)
     return words if ctx.foods.exact(name_key(words)) else bare
 
 

@@ -15,6 +15,7 @@ from assistant.dialogue.replies import Choice, Line, Question, Slot
 from assistant.dialogue.sentence_parts import ANSWER
 from assistant.dialogue.state import Context
 from assistant.values import Name, Said, Typed
+from grammar import patterns
 from grammar.labels import looks_like_label
 from grammar.measures import find_measure
 from grammar.nodes import Complaint, Number, Span
@@ -25,7 +26,7 @@ from grammar.words import name_key
 
 _YES = {"yes", "y", "yeah", "yep", "ok", "okay", "sure"}
 _NO = {"no", "n", "nope"}
-_NUMBERED = re.compile(
+_NUMBERED = patterns.compile(
     r"(?:(?:number|choice|option)\s+)?(?P<always>always\s+)?(?:(?P<number>\d{1,2})|"
     r"(?P<word>one|two|three|four|five|six|seven|eight|nine))"
     r"(?P<behind>\s+always)?",
@@ -34,17 +35,19 @@ _NUMBERED = re.compile(
 _WORDS = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
 _NUMBER_WORDS = {word: at for at, word in enumerate(_WORDS, start=1)}
 _FIGURE = r"\d+(?:[.,]\d+)?(?:\s+\d+/\d+)?|\d+/\d+|\.\d+"
-_GRAMS = re.compile(rf"(?P<n>{_FIGURE})\s*(?:g|gr|grams?|grammes?)?", re.I)
-_VOLUME = re.compile(rf"(?P<n>{_FIGURE})\s*(?P<u>ml|mls|millilit(?:re|er)s?|cl|dl|l)?", re.I)
-_GLUCOSE = re.compile(
+_GRAMS = patterns.compile(rf"(?P<n>{_FIGURE})\s*(?:g|gr|grams?|grammes?)?", re.I)
+_VOLUME = patterns.compile(rf"(?P<n>{_FIGURE})\s*(?P<u>ml|mls|millilit(?:re|er)s?|cl|dl|l)?", re.I)
+_GLUCOSE = patterns.compile(
     r"(?:(?:my\s+)?(?:blood\s+)?(?:glucose|sugar|bgl?)\s*(?:is|was|[:=])?\s*)?"
     r"(?P<n>-?\d+(?:[.,]\d+)?)\s*(?P<u>mg\s*/?\s*dl|mmols?(?:\s*/\s*l)?)?",
     re.I,
 )
 _NO_READING = {"no reading", "no glucose reading", "not measured", "no glucose"}
 _NO_REDUCTION = {"no reduction", "none", "nothing", "0", "0%", "full dose", "the full dose"}
-_PERCENT = re.compile(r"(?P<n>\d{1,2}(?:\.\d+)?)\s*(?:%|percent|per\s+cent)(?:\s+less)?", re.I)
-_CLOCK = re.compile(
+_PERCENT = patterns.compile(
+    r"(?P<n>\d{1,2}(?:\.\d+)?)\s*(?:%|percent|per\s+cent)(?:\s+less)?", re.I
+)
+_CLOCK = patterns.compile(
     r"(?:at\s+)?(?P<clock>\d{1,2}[:.h]\d{2}(?:\s*[ap]\.?m)?|\d{1,2}\s*[ap]\.?m|noon|midnight)"
     r"(?:\s+yesterday)?", re.I)  # fmt: skip
 _FREE = {"name", "measure-word", "label", "new-name", "ingredient"}
@@ -137,7 +140,7 @@ def _chosen(ctx: Context, question: Question, said: str) -> Answer | OutOfRange 
 
 def _as_typed(told: str) -> str:
     """Words without quotation marks, case and the stop at their end, as a person types them."""
-    return " ".join(re.sub(r'["“”]', "", told).casefold().split()).rstrip(".!?: ")
+    return " ".join(patterns.sub(r'["“”]', "", told).casefold().split()).rstrip(".!?: ")
 
 
 def _part_of_one(question: Question, low: str) -> Choice | None:
@@ -190,10 +193,10 @@ def _fill(ctx: Context, slot: Slot, said: str) -> tuple[str, ...] | None:
         amount = _amount(said)
         return put(amount, slot.texts[1:]) if amount else None
     if accepts == "number":
-        figure = re.sub(r"\s*units?$", "", said, flags=re.I)
+        figure = patterns.sub(r"\s*units?$", "", said, flags=re.I)
         if not isinstance(read_number(figure), Number):
             return None
-        return tuple(re.sub(r"\btook 1 units\b", "took 1 unit", t) for t in put(figure))
+        return tuple(patterns.sub(r"\btook 1 units\b", "took 1 unit", t) for t in put(figure))
     if accepts == "glucose":
         return _fill_glucose(slot, said, put)
     if accepts == "percent":
@@ -226,7 +229,7 @@ def _fill_glucose(
     return put(f"{match['n']} {match['u'] or ''}".strip(), slot.texts[:1]) if match else None
 
 
-_LABEL_AMOUNT = re.compile(
+_LABEL_AMOUNT = patterns.compile(
     r"(?P<per>per\s+100\s*(?:g|ml))|(?:serving\s+(?:size\s+)?)?(?P<size>[^,;:]*\d\s*(?:g|grams?|ml)\)?)",
     re.I,
 )
@@ -243,7 +246,7 @@ def _fill_label_line(
         if match is None:
             return None
         return put(match["per"] or f"serving {match['size']}")[:1]
-    match = re.fullmatch(r"(?P<n><?\s*\d+(?:[.,]\d+)?)\s*(?:g|grams?|servings?)?", said, re.I)
+    match = patterns.fullmatch(r"(?P<n><?\s*\d+(?:[.,]\d+)?)\s*(?:g|grams?|servings?)?", said, re.I)
     return put(match["n"])[:1] if match else None
 
 
@@ -252,7 +255,7 @@ def _looks_like_meal(said: str) -> bool:
     phrase = read_phrase(said)
     if isinstance(phrase, Complaint):
         return True
-    if phrase.clauses or re.search(r"\d\s*(?:units?|u)\b", said, re.I):
+    if phrase.clauses or patterns.search(r"\d\s*(?:units?|u)\b", said, re.I):
         return True
     first = phrase.pieces[0][0] if phrase.pieces else None
     return first is not None and isinstance(first.quantity, Number) and first.measure is not None
@@ -282,7 +285,7 @@ def _fill_words(
     if slot.accepts == "dose-time":
         return _fill_time(said, put)
     if slot.accepts == "name":
-        name = re.sub(r"^(?:of\s+)?(?:the\s+)?", "", said, flags=re.I)
+        name = patterns.sub(r"^(?:of\s+)?(?:the\s+)?", "", said, flags=re.I)
         return put(f'of "{name}"') if ctx.foods.exact(name_key(name)) else None
     if slot.accepts == "clock":
         clock = _CLOCK.fullmatch(said)

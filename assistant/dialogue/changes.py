@@ -35,6 +35,7 @@ from assistant.dialogue.resolve import Resolved, resolve
 from assistant.dialogue.sentence_parts import measure_behind, put
 from assistant.dialogue.state import Context
 from assistant.values import Amount, Glucose, Listed, Name, Said, decimal_text
+from grammar import patterns
 from grammar.changes import Change, read_change
 from grammar.nodes import Complaint, Item, MeasureWord, Number, Phrase, Unstated
 from grammar.numbers import read_number
@@ -481,7 +482,7 @@ def _another(ctx: Context, said: Subject, read: Change) -> Again | Outcome:
     return _added(ctx, said, f"{figure} {words}")
 
 
-_STATED = re.compile(r"[\d.½⅓⅔¼¾]|(half|an?|one|two|three|four|five|six)(?!\w)", re.I)
+_STATED = patterns.compile(r"[\d.½⅓⅔¼¾]|(half|an?|one|two|three|four|five|six)(?!\w)", re.I)
 
 
 def _another_amount(ctx: Context, said: Subject, words: str) -> Again | Outcome:
@@ -536,7 +537,7 @@ def _called(meal: Kept, name: str) -> bool:
     """Was the meal said with this name ("for breakfast ...")?"""
     event = meal.event
     assert isinstance(event, MealCounted)
-    return re.search(rf"\bfor\s+(?:my\s+)?{name}\b", event.said, re.I) is not None
+    return patterns.search(rf"\bfor\s+(?:my\s+)?{name}\b", event.said, re.I) is not None
 
 
 def _foods_of(meal: Kept) -> str:

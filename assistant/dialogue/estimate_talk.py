@@ -14,6 +14,7 @@ from assistant.dialogue.replies import Line
 from assistant.dialogue.sentence_parts import quoted
 from assistant.dialogue.state import Context, context
 from assistant.values import Arg, Listed, Name, Said
+from grammar import patterns
 from grammar.kitchen import KitchenSentence
 from grammar.nodes import Complaint, Item, Unstated
 from grammar.phrases import read_phrase
@@ -87,12 +88,16 @@ def _like(said: str) -> tuple[str, str]:
 
 def _foods(ctx: Context, names: str) -> tuple[Food, ...] | Outcome:
     """The foods that are named, each exactly; or the question which one is meant."""
-    parts = [names] if ctx.foods.exact(name_key(names)) else re.split(r",|\band\b|\bor\b|;", names)
+    parts = (
+        [names]
+        if ctx.foods.exact(name_key(names))
+        else patterns.split(r",|\band\b|\bor\b|;", names)
+    )
     found = []
     for part in parts:
         if not part.strip():
             continue
-        food = one_food(ctx, re.sub(r"^\s*(?:an?|the|my)\s+", "", part, flags=re.I).strip())
+        food = one_food(ctx, patterns.sub(r"^\s*(?:an?|the|my)\s+", "", part, flags=re.I).strip())
         if isinstance(food, Outcome):
             return food
         if food.facts.like:

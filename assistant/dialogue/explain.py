@@ -29,6 +29,7 @@ from assistant.dialogue.sentence_parts import in_own_words
 from assistant.dialogue.state import Context
 from assistant.dosing.active import active
 from assistant.values import Amount, Arg, Between, Listed, Moment, Name, Said
+from grammar import patterns
 from grammar.foods import FoodSentence
 from grammar.nodes import MeasureWord
 from grammar.words import name_key
@@ -157,7 +158,7 @@ def compare(ctx: Context, said: FoodSentence) -> Outcome:
                            second=Name(foods[1].facts.name)))  # fmt: skip
 
 
-_TERM = re.compile(
+_TERM = patterns.compile(
     r"\s*(?:what\s+(?:is|are|does)|explain|define)\s+(?:an?\s+|the\s+)?(?P<term>.+?)"
     r"(?:\s+mean)?\s*[?.!]*\s*",
     re.I | re.S,

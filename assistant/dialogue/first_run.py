@@ -29,6 +29,7 @@ from assistant.dialogue.replies import Choice, Line, Slot
 from assistant.dialogue.sentence_parts import ANSWER
 from assistant.dialogue.state import Context
 from assistant.values import Arg, Listed, Phrase, Typed
+from grammar import patterns
 from grammar.nodes import Number
 from grammar.statements import Statement, read_statement
 
@@ -38,8 +39,8 @@ KIND = "set-up"
 OWN = ("glucose_unit", "label_region", "policy")
 """What is asked before the care team's numbers: enough to count."""
 
-_TALK = re.compile(r"\s*set\s+up(?:\s*,\s*without\s+(?P<left>[a-z ,]+?))?\s*[.!]*\s*", re.I)
-_STARTS_AS_ANSWER = re.compile(r"[-−\d.½¼¾⅓⅔]|(?:half|one|whole|full|single)\b", re.I)
+_TALK = patterns.compile(r"\s*set\s+up(?:\s*,\s*without\s+(?P<left>[a-z ,]+?))?\s*[.!]*\s*", re.I)
+_STARTS_AS_ANSWER = patterns.compile(r"[-−\d.½¼¾⅓⅔]|(?:half|one|whole|full|single)\b", re.I)
 _POLICIES = {
     "total": "count total carbohydrate",
     "net": "count net carbohydrate",
@@ -172,7 +173,7 @@ def fill(slot: Slot, said: str, *, sentence: bool) -> tuple[str, ...] | None:
     for candidate in (s.format(said) for s in shapes):
         if _is_clear(candidate, name):
             return (candidate, slot.texts[1])
-    spelt = re.sub(r"^([\d.½]+)\s+(?=in\b)", r"\1 units ", said)
+    spelt = patterns.sub(r"^([\d.½]+)\s+(?=in\b)", r"\1 units ", said)
     for candidate in (s.format(spelt) for s in shapes if spelt != said):
         if _is_clear(candidate, name):
             return (candidate, slot.texts[1])

@@ -12,6 +12,7 @@ from assistant.dialogue.outcome import caution, fact
 from assistant.dialogue.replies import Line
 from assistant.dialogue.shown import measure as measure_amount
 from assistant.values import Amount, Arg, Between, Listed, Name, Phrase, Said, Typed
+from grammar import patterns
 from grammar.label_nodes import Doubt, LabelReading
 from grammar.measures import find_measure
 
@@ -178,7 +179,7 @@ def left_out(reading: LabelReading) -> tuple[Line, ...]:
     return tuple(lines)
 
 
-_PIECE_WEIGHS = re.compile(
+_PIECE_WEIGHS = patterns.compile(
     r"\b(?:1|one|an?|each)\s+(?P<unit>[^\W\d_]+)\s*(?:weighs|is|[=:(]|about)?\s*"
     r"(?P<grams>\d+(?:\.\d+)?)\s*(?:g|grams?)\b\)?",
     re.I,

@@ -1,7 +1,6 @@
 """May unknown words be the name of a food? "new food <a whole sentence>" helps nobody."""
 
-import re
-
+from grammar import patterns
 from grammar.words import plain
 
 MOST_WORDS = 6
@@ -32,7 +31,7 @@ _OF_SENTENCES = frozenset(
 
 def may_be_name(words: str) -> bool:
     """Do the words look like the name of a food, and not like a question or a statement?"""
-    found = re.findall(r"[^\W_]+", re.sub(r"(?<=\w)['’](?=\w)", "", plain(words)))
+    found = patterns.findall(r"[^\W_]+", patterns.sub(r"(?<=\w)['’](?=\w)", "", plain(words)))
     if not found or len(found) > MOST_WORDS or words.rstrip().endswith("?"):
         return False
     if not any(word.isalpha() and len(word) > 1 for word in found):

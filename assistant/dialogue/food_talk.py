@@ -36,6 +36,7 @@ from assistant.dialogue.outcome import (
 from assistant.dialogue.paging import PAGE, numbered, page
 from assistant.dialogue.state import Context
 from assistant.values import Amount, Arg, Listed, Name, Said
+from grammar import patterns
 from grammar.foods import FoodSentence, unquoted
 from grammar.label_lists import check_digit_holds
 from grammar.measures import find_measure
@@ -88,7 +89,7 @@ def measure(ctx: Context, said: FoodSentence) -> Outcome:
         return _bad_figure(ctx, said)
     mine = said.parts.get("mine")
     left = f"1 {mine}" if mine else said.parts["left"]
-    phrase = read_phrase(re.sub(r"^(?:my|an?)\s+(?=handful\b)", "1 ", left, flags=re.I))
+    phrase = read_phrase(patterns.sub(r"^(?:my|an?)\s+(?=handful\b)", "1 ", left, flags=re.I))
     if isinstance(phrase, Complaint) or len(phrase.pieces) != 1 or phrase.clauses:
         return ask(Ask("measure", "measure-unreadable", hint=(MEASURE,)),
                    ctx.text)  # fmt: skip
@@ -254,7 +255,7 @@ def explained(ctx: Context, said: FoodSentence) -> Outcome:
 def barcode(ctx: Context) -> Outcome | None:
     """Digits alone: a food's barcode. None where a food has it, so that its amount is asked."""
     digits = ctx.text.strip()
-    if not re.fullmatch(r"\d{8}|\d{12,14}", digits) or ctx.foods.exact(name_key(digits)):
+    if not patterns.fullmatch(r"\d{8}|\d{12,14}", digits) or ctx.foods.exact(name_key(digits)):
         return None
     code = "barcode-unknown" if check_digit_holds(digits) else "barcode-wrong"
     return answered(answer(code, digits=Name(digits)))
@@ -297,7 +298,7 @@ def holding_word(ctx: Context, word: str, start: int) -> Outcome:
 
 def by_barcode(ctx: Context, said: FoodSentence) -> Outcome:
     """ "barcode 4006381333931": which food has it."""
-    digits = re.sub(r"\D", "", said.parts["digits"])
+    digits = patterns.sub(r"\D", "", said.parts["digits"])
     found = ctx.foods.exact(digits)
     if not found:
         code = "barcode-unknown" if check_digit_holds(digits) else "barcode-wrong"

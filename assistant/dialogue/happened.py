@@ -46,6 +46,7 @@ from assistant.dosing.active import Taken
 from assistant.dosing.rules import is_low
 from assistant.dosing.settings import span_of
 from assistant.values import Amount, Arg, Glucose, Said, Typed, decimal_text
+from grammar import patterns
 from grammar.nodes import Number, Unclear
 from grammar.statements import Statement, When
 
@@ -136,7 +137,7 @@ def _settled_clock(minute: int, word: str) -> str:
 
 def _ask_day(ctx: Context) -> Outcome:
     """ "took 4 units at 23:00" said at noon: yesterday's, or a slip?"""
-    sure = re.search(r",?\s*that\s+is\s+right\s*[.!]*\s*$", ctx.text, re.I)
+    sure = patterns.search(r",?\s*that\s+is\s+right\s*[.!]*\s*$", ctx.text, re.I)
     plain = ctx.text[: sure.start()] if sure else ctx.text.rstrip(" .!")
     yesterday = f"{plain} yesterday" + (", that is right" if sure else "")
     return ask(

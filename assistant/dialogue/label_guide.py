@@ -10,13 +10,16 @@ from assistant.dialogue.outcome import Ask, choice
 from assistant.dialogue.replies import Slot
 from assistant.dialogue.sentence_parts import ANSWER
 from assistant.values import Name, Phrase
+from grammar import patterns
 
-START = re.compile(
+START = patterns.compile(
     r"\s*(?:guide\s+me(?:\s+through\s+(?:a|the|my)\s+label)?|help\s+me\s+(?:type|enter)\s+a\s+label|"
     r"(?:enter|type)\s+a\s+label(?:\s+(?:line\s+by\s+line|step\s+by\s+step))?)\s*[.!?]*\s*",
     re.I,
 )
-_SO_FAR = re.compile(r"\s*label\s+guide\s+(?P<name>[^:\n]+?)\s*:\s*(?P<parts>.*)", re.I | re.S)
+_SO_FAR = patterns.compile(
+    r"\s*label\s+guide\s+(?P<name>[^:\n]+?)\s*:\s*(?P<parts>.*)", re.I | re.S
+)
 _LAWS = (
     ("US", "US label"),
     ("CA", "Canadian label"),

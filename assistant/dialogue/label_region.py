@@ -13,6 +13,7 @@ from assistant.dialogue.outcome import Outcome, answer, answered, fact
 from assistant.dialogue.replies import Choice
 from assistant.dialogue.state import Context
 from assistant.values import Phrase
+from grammar import patterns
 
 REGIONS = {
     "US": "US labels",
@@ -25,7 +26,7 @@ REGIONS = {
 }
 """Each law's code -> how it is typed."""
 
-_SAID = re.compile(
+_SAID = patterns.compile(
     r"\s*my\s+labels?\s+(?:are|is|follow)\s+(?:an?\s+|the\s+)?"
     r"(?:(?P<US>US|U\.S\.|American)|(?P<CA>Canadian|CA)|(?P<EU>EU|European)|(?P<UK>UK|British)|"
     r"(?P<AU>Australian|AU)|(?P<NZ>New\s+Zealand|NZ)|(?P<JP>Japanese|JP))"

@@ -4,8 +4,7 @@
 if it were taken for it, and what is lost could change the count.
 """
 
-import re
-
+from grammar import patterns
 from grammar.measures import find_measure, measure_table
 from grammar.words import name_key, plain
 
@@ -93,7 +92,7 @@ def left_over(said: str, name: str) -> tuple[str, ...]:
     rest = name_key(name).split()
     whole = "".join(rest)
     left = []
-    for whole_word in re.split(r"[\s\-_/.,'’\"“”()]+", plain(said)):
+    for whole_word in patterns.split(r"[\s\-_/.,'’\"“”()]+", plain(said)):
         word = name_key(whole_word)
         if not word:
             continue
@@ -122,7 +121,7 @@ def another_food(said: str, name: str) -> bool:
 
 
 def _words(text: str) -> list[str]:
-    split = re.split(r"[\s\-_/.,'’\"“”()]+", plain(text))
+    split = patterns.split(r"[\s\-_/.,'’\"“”()]+", plain(text))
     return [key for key in map(name_key, split) if key]
 
 
@@ -149,7 +148,7 @@ def may_be_left_out(words: tuple[str, ...]) -> bool:
 
 def _tells(word: str) -> bool:
     """A figure, a measure, a word that changes the meaning, or a slip for one ("slcies")."""
-    if re.search(r"[\d%½¼¾⅓⅔]", word) or find_measure(word) is not None:
+    if patterns.search(r"[\d%½¼¾⅓⅔]", word) or find_measure(word) is not None:
         return True
     if word in NEVER_DROPPED or name_key(word) in NEVER_DROPPED:
         return True

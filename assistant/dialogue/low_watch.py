@@ -16,6 +16,7 @@ from assistant.dialogue.state import Context
 from assistant.diary.doubtful_lines import PLAUSIBLE, plausible
 from assistant.dosing.rules import is_low
 from assistant.values import Glucose, GlucoseUnit, Said
+from grammar import patterns
 from grammar.foods import read_food_sentence
 from grammar.labels import looks_like_label
 from grammar.lows import LowTold, read_low
@@ -50,16 +51,18 @@ def _figure(name: str) -> str:
     )
 
 
-_SAID = re.compile(rf"{_READER}(?P<between>{_BETWEEN}){_figure('figure')}", re.I)
+_SAID = patterns.compile(rf"{_READER}(?P<between>{_BETWEEN}){_figure('figure')}", re.I)
 _UNDER_WORD = r"(?:under|below|beneath|less\s+than|lower\s+than|<=?|≤)"
-_UNDER = re.compile(
+_UNDER = patterns.compile(
     rf"{_READER}{_BETWEEN}{_UNDER_WORD}\s*{_figure('of')}|"
     rf"(?:^|[,;.!?\n])\s*(?:(?:and|i\s*['’]?\s*m|i\s+am|it['’]?s|it\s+is|at|just|still|now)\s+)*"
     rf"{_UNDER_WORD}\s*{_figure('alone')}\s*(?=$|[,;.!?\n])",
     re.I,
 )
 """A bound for the glucose: "bg < 2.2"; or "under 2.2" as a part of its own, which no food is."""
-_QUESTION = re.compile(r"\s*(?:what|how|why|show|compare|explain|find|save|report|help)\b", re.I)
+_QUESTION = patterns.compile(
+    r"\s*(?:what|how|why|show|compare|explain|find|save|report|help)\b", re.I
+)
 
 
 def low_kept(ctx: Context, outcome: Outcome) -> Outcome:
@@ -113,8 +116,8 @@ def _told(ctx: Context, outcome: Outcome, found: re.Match[str]) -> Outcome | Non
     return None
 
 
-_HEDGED = re.compile(_HEDGE, re.I)
-_MORE = re.compile(r"over|above|more|least|[>≥]", re.I)
+_HEDGED = patterns.compile(_HEDGE, re.I)
+_MORE = patterns.compile(r"over|above|more|least|[>≥]", re.I)
 _FLOOR = {"mg/dL": Fraction(72), "mmol/L": Fraction(4)}
 """About this figure, or under it, may be a low ("four is the floor": common practice)."""
 

@@ -4,7 +4,6 @@ An answer is put into the user's own sentence (ANSWER marks the place) and that 
 read as if it had been typed: no second path through the program exists for answers.
 """
 
-import re
 from collections.abc import Sequence
 from fractions import Fraction
 from itertools import islice
@@ -28,6 +27,7 @@ from assistant.dialogue.resolve import Found, Meaning, Unresolved, how_and_name,
 from assistant.dialogue.sentence_parts import ANSWER, quoted
 from assistant.dialogue.state import Context
 from assistant.values import Amount, Arg, Listed, Name, Said, Typed, decimal_text
+from grammar import patterns
 from grammar.measures import find_measure
 from grammar.nodes import Complaint, Item, Number, Span, Unstated
 from grammar.nodes import Phrase as ReadPhrase
@@ -274,7 +274,7 @@ def unknown_name(ctx: Context, unresolved: Unresolved) -> Ask:
 def _strange(left: tuple[str, ...]) -> tuple[str, ...]:
     """Without figures and measures, which are known words, where any other word is left."""
     other = tuple(
-        w for w in left if find_measure(w) is None and not re.fullmatch(r"[\d.,/½¼¾]+", w)
+        w for w in left if find_measure(w) is None and not patterns.fullmatch(r"[\d.,/½¼¾]+", w)
     )
     return other or left
 

@@ -4,14 +4,13 @@ Only a hint beside the question. Nothing is ever read as one of these. A place t
 is left open, or has the one that was just typed (see offers.py).
 """
 
-import re
-
 from msgspec.structs import replace
 
 from assistant.dialogue import offers
 from assistant.dialogue.outcome import DROP, Outcome, answer, answered, next_step
 from assistant.dialogue.state import Context
 from assistant.dialogue.undoing import UNDOABLE
+from grammar import patterns
 
 ALWAYS = (
     "why", "today", "what is active now", "took ... units", "took ... units at ...",
@@ -68,7 +67,7 @@ def nearest(ctx: Context, count: int = 2) -> tuple[str, ...]:
     """The sentences most like the words, best first; none where nothing is like them."""
     from rapidfuzz import process  # noqa: PLC0415 - only words that nothing understands need it
 
-    said = re.sub(r"\d[\d.,:/]*", offers.OPEN, " ".join(ctx.text.casefold().split()))[:120]
+    said = patterns.sub(r"\d[\d.,:/]*", offers.OPEN, " ".join(ctx.text.casefold().split()))[:120]
     keyed = {form: form.casefold() for form in forms(ctx)}
     scored = process.extract(said, keyed, scorer=_likeness, limit=count, score_cutoff=LIKE)
     return tuple(offers.with_own_figure(form, ctx.text) for _, _, form in scored)

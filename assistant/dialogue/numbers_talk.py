@@ -40,11 +40,12 @@ from assistant.values import (
     Phrase,
     Said,
 )
+from grammar import patterns
 from grammar.measures import find_measure
 from grammar.statements import Misread, Statement
 from grammar.words import name_key
 
-_OTHER_INSULIN = re.compile(r"\b(?:long[\s-]*acting|basal|background)\b", re.I)
+_OTHER_INSULIN = patterns.compile(r"\b(?:long[\s-]*acting|basal|background)\b", re.I)
 """Insulin that is no part of what is active at a meal: it is not kept, and stops no dose."""
 
 
@@ -65,7 +66,7 @@ def misread(ctx: Context, wrong: Misread) -> Outcome:
 
 def _of_units(text: str) -> bool:
     """Has it a word like "units"? "took 2 slices of bread" tells no dose."""
-    words = re.findall(r"[^\W\d_]+", text.casefold())
+    words = patterns.findall(r"[^\W\d_]+", text.casefold())
     return any(get_close_matches(word, ("unit", "units"), cutoff=0.7) for word in words)
 
 
@@ -233,7 +234,7 @@ def _polyol(said: SaidSetting, statement: Statement) -> Outcome:
 
 def _avoid(said: SaidSetting, statement: Statement) -> Outcome:
     """What the user avoids: added to the list, or taken off it."""
-    words = [w for w in re.split(r"\s*,\s*|\s+and\s+|\s+or\s+", statement.word or "") if w]
+    words = [w for w in patterns.split(r"\s*,\s*|\s+and\s+|\s+or\s+", statement.word or "") if w]
     old = said.ctx.settings.avoid
     if statement.second == "less":
         gone = {name_key(w) for w in words}

@@ -16,6 +16,7 @@ from assistant.dialogue.replies import Line
 from assistant.dialogue.state import Context
 from assistant.dosing.settings import Settings
 from assistant.values import Arg, Phrase, Said, Typed
+from grammar import patterns
 
 OPEN = "..."
 """A place that is left open."""
@@ -58,9 +59,9 @@ _FORMS: Mapping[str, tuple[str, ...]] = {
     "ask_range": ("ask me when the range is wider than ... percent",),
     "clock": ("my times of day go by the clock at ...",),
 }
-_PLACE = re.compile(r"(?<![\w.])(?:\.{3}|…)(?![\w.])(?!\s*\d)")
+_PLACE = patterns.compile(r"(?<![\w.])(?:\.{3}|…)(?![\w.])(?!\s*\d)")
 """Dots behind which a figure follows lead over to it, as on a label; they leave nothing open."""
-_SPOKEN = re.compile(
+_SPOKEN = patterns.compile(
     r"\bblank\b(?=\s*(?:$|[.,:;!?\"]|(?:g|grams?|ml|millilit(?:re|er)s?|units?|hours?|minutes?|"
     r"percent|servings?|bowls?|labels?|per|mg|mmol|milligrams|millimoles|of|at|and|from|to|weighs|"
     r"makes|as|plus|like|left|than|is)\b))",
@@ -138,12 +139,12 @@ def label(settings: Settings) -> str:
 _LAWS = {"US": "US", "CA": "Canadian", "EU": "EU", "UK": "UK", "AU": "Australian",
          "NZ": "NZ", "JP": "Japanese"}  # fmt: skip
 
-_DIGITS = re.compile(r"\d[\d.,:/½¼¾⅓⅔]*|[½¼¾⅓⅔]")
-_FIGURE = re.compile(r"\d+(?:\.\d+)?")
+_DIGITS = patterns.compile(r"\d[\d.,:/½¼¾⅓⅔]*|[½¼¾⅓⅔]")
+_FIGURE = patterns.compile(r"\d+(?:\.\d+)?")
 _BESIDE = frozenset({"is", "of", "the", "a", "my", "i", "it", "carb", "carbs", "insulin", "max",
                      "maximum", "most", "more", "no", "not", "u", "bg", "sugar"})  # fmt: skip
 """Words that may stand beside a figure without telling anything that the offer would lose."""
-_FOR_A_FIGURE = re.compile(
+_FOR_A_FIGURE = patterns.compile(
     r"\.{3} (?:g|ml|units|hours|minutes|percent|servings|mg/dL|mmol/L|per unit)\b|"
     r"^(?:glucose|target|a couple means) \.{3}"
 )
@@ -167,8 +168,8 @@ def with_own_figure(sentence: str, said: str) -> str:
         return sentence
     if re.search(rf"[-−+.,/:<>~]\s*{re.escape(figures[0])}", said):
         return sentence
-    words = re.findall(r"[^\W\d_]+", said.casefold())
-    own = re.findall(r"[^\W\d_]+", sentence.casefold())
+    words = patterns.findall(r"[^\W\d_]+", said.casefold())
+    own = patterns.findall(r"[^\W\d_]+", sentence.casefold())
     if all(word in _BESIDE or _one_of(word, own) for word in words):
         return sentence.replace(OPEN, figures[0])
     return sentence

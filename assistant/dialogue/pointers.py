@@ -34,6 +34,7 @@ from assistant.dialogue.resolve import Resolved, resolve
 from assistant.dialogue.sentence_parts import ANSWER
 from assistant.dialogue.state import LOOK_BACK, Context
 from assistant.values import Amount, Said
+from grammar import patterns
 from grammar.changes import read_change
 from grammar.nodes import Complaint, Number
 from grammar.numbers import read_number
@@ -91,7 +92,7 @@ _FORMS: tuple[tuple[str, str], ...] = (
 @cache
 def _patterns() -> tuple[tuple[str, re.Pattern[str]], ...]:
     return tuple(
-        (form, re.compile(rf"\s*(?:{pattern})\s*[.!?]*\s*", re.I)) for form, pattern in _FORMS
+        (form, patterns.compile(rf"\s*(?:{pattern})\s*[.!?]*\s*", re.I)) for form, pattern in _FORMS
     )
 
 
@@ -262,7 +263,7 @@ def _number(ctx: Context, match: re.Match[str]) -> Outcome | None:
     return ask(asked, ctx.text)
 
 
-_HOUR = re.compile(r"\s+(?:at|@)\s*(?P<hour>\d{1,2})\s*(?P<day>yesterday|today)?", re.I)
+_HOUR = patterns.compile(r"\s+(?:at|@)\s*(?P<hour>\d{1,2})\s*(?P<day>yesterday|today)?", re.I)
 
 
 def _units(ctx: Context, match: re.Match[str]) -> Outcome | None:
@@ -342,7 +343,7 @@ _BESIDE: tuple[tuple[str, str], ...] = (
                r"quickly|slowly|fast)\s+)*(?:rising|climbing|spiking|going\s+up|trending\s+up|(?:double\s+)?"
                r"(?:up\s+arrows?|arrows?\s+up))(?:\s+(?:fast|quickly|slowly|rapidly|now|steadily))*"),
 )  # fmt: skip
-_PARTS = re.compile(r"\s*(?:[,;\n]|\.(?=\s|$)|(?<!\w)(?:and|plus|but)(?!\w))\s*", re.I)
+_PARTS = patterns.compile(r"\s*(?:[,;\n]|\.(?=\s|$)|(?<!\w)(?:and|plus|but)(?!\w))\s*", re.I)
 
 
 def beside(ctx: Context, outcome: Outcome) -> Outcome:
@@ -353,7 +354,7 @@ def beside(ctx: Context, outcome: Outcome) -> Outcome:
         return outcome
     parts = [part for part in _PARTS.split(ctx.text.strip(" .!?")) if part]
     for kind, pattern in _BESIDE:
-        told = [p for p in parts if re.fullmatch(pattern, p, re.I)]
+        told = [p for p in parts if patterns.fullmatch(pattern, p, re.I)]
         if not told:
             continue
         rest = ", ".join(p for p in parts if p not in told)

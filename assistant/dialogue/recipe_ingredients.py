@@ -29,6 +29,7 @@ from assistant.dialogue.resolve import Meaning, Resolved, Unresolved, resolve
 from assistant.dialogue.sentence_parts import ANSWER, quoted
 from assistant.dialogue.state import Context
 from assistant.values import Arg, Listed, Name, Ranged, Said
+from grammar import patterns
 from grammar.nodes import Complaint, Item, Number, Span
 from grammar.phrases import loose_joiner, read_phrase
 from grammar.recipes import RecipeSentence
@@ -99,13 +100,15 @@ def _which(ctx: Context, resolved: Resolved) -> Ask:
     return Ask("recipe", "ask-which-recipe-reading", choices=tuple(choices))
 
 
-_JOINER_BEFORE = re.compile(r"(?:\s*(?:[,;&+\n]|\b(?:and|plus|with)\b)\s*(?:[-*•]\s+)?)+$", re.I)
+_JOINER_BEFORE = patterns.compile(
+    r"(?:\s*(?:[,;&+\n]|\b(?:and|plus|with)\b)\s*(?:[-*•]\s+)?)+$", re.I
+)
 
 
-_JOINER_BEHIND = re.compile(r"(?:\s*(?:[,;&+\n]|\b(?:and|plus|with)\b)\s*)+", re.I)
+_JOINER_BEHIND = patterns.compile(r"(?:\s*(?:[,;&+\n]|\b(?:and|plus|with)\b)\s*)+", re.I)
 
 
-_SOFT = re.compile(r"\s*(?:[&+]|(?:and|plus|with)\b)\s*", re.I)
+_SOFT = patterns.compile(r"\s*(?:[&+]|(?:and|plus|with)\b)\s*", re.I)
 
 
 def _left_out(text: str, items: Sequence[Item]) -> str:
@@ -128,7 +131,7 @@ def _left_out(text: str, items: Sequence[Item]) -> str:
 
 def _bare(item: Item) -> str:
     """An ingredient's words without signs that end them."""
-    return re.sub(r'[:,;"\n]', " ", item.said).strip()
+    return patterns.sub(r'[:,;"\n]', " ", item.said).strip()
 
 
 def _unknown(ctx: Context, wanted: Ask, unresolved: Unresolved) -> Ask:

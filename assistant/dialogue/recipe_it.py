@@ -16,6 +16,7 @@ from assistant.dialogue.outcome import Ask, Outcome, ask, choice
 from assistant.dialogue.sentence_parts import quoted
 from assistant.dialogue.state import Context
 from assistant.values import Name, Said, decimal_text
+from grammar import patterns
 from grammar.nodes import Number
 from grammar.numbers import read_number
 from grammar.phrases import MAX_LENGTH
@@ -32,14 +33,14 @@ _SHARE = (
     r"eighths?|tenths?)|\d{1,4}\s?/\s?\d{1,4}|\d{1,4}(?:\.\d{1,4})?|[½⅓⅔¼¾⅛]|\d{1,2}\s?(?:%|percent))"
 )
 _END = r"(?=\s*(?:$|[,;.!?+&]|(?:plus|and|with|for|at)\b))"
-_OF_IT = re.compile(rf"\bof\s+(?:it|that\s+recipe|the\s+same\s+recipe){_END}", re.I)
-_BARE = re.compile(rf"\s*(?P<share>{_SHARE})\s+of\s+it\b", re.I)
-_OF_POT = re.compile(
+_OF_IT = patterns.compile(rf"\bof\s+(?:it|that\s+recipe|the\s+same\s+recipe){_END}", re.I)
+_BARE = patterns.compile(rf"\s*(?P<share>{_SHARE})\s+of\s+it\b", re.I)
+_OF_POT = patterns.compile(
     rf"(?P<share>{_SHARE})\s+(?:of\s+)?(?:the|that|this|my)\s+(?:whole\s+)?"
     rf"(?P<whole>pot|pan|batch|tray|recipe){_END}",
     re.I,
 )
-_ALL = re.compile(
+_ALL = patterns.compile(
     r"(?:all\s+of\s+the|the\s+whole|the\s+entire|all\s+the)\s+"
     rf"(?P<whole>pot|pan|batch|tray|recipe){_END}",
     re.I,

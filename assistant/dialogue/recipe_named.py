@@ -15,6 +15,7 @@ from assistant.dialogue.recipe_it import recipes, spoken_of, which
 from assistant.dialogue.sentence_parts import quoted
 from assistant.dialogue.state import Context
 from assistant.values import Name
+from grammar import patterns
 from grammar.recipes import RecipeSentence
 from grammar.words import name_key
 
@@ -22,7 +23,10 @@ from grammar.words import name_key
 def called(ctx: Context, name: str) -> Food | None:
     """The recipe of exactly this name; None where there is none, or it is another food."""
     bare = name.strip()
-    names = (bare, re.sub(r"^(?:the|my|our)\s+", "", bare, flags=re.I))  # "the stew makes 5 bowls"
+    names = (
+        bare,
+        patterns.sub(r"^(?:the|my|our)\s+", "", bare, flags=re.I),
+    )  # "the stew makes 5 bowls"
     keys = dict.fromkeys(name_key(each.strip('"“”')) for each in names)
     found = next((foods for key in keys if (foods := ctx.foods.exact(key))), ())
     return found[0] if len(found) == 1 and found[0].facts.recipe is not None else None
@@ -46,10 +50,10 @@ def one_recipe(ctx: Context, said: RecipeSentence) -> Food | Outcome:
     return answered(answer("no-recipe", food=Name(found.facts.name)), hint)
 
 
-_RECIPE_WORD = re.compile(r"\brec\w*p\w*", re.I)
+_RECIPE_WORD = patterns.compile(r"\brec\w*p\w*", re.I)
 
 
-_WEIGHS = re.compile(r"(?P<head>.+?)\s+(?:weighs|is)\s+(?P<rest>.+)", re.I)
+_WEIGHS = patterns.compile(r"(?P<head>.+?)\s+(?:weighs|is)\s+(?P<rest>.+)", re.I)
 
 
 def with_name(text: str, name: str) -> str:
@@ -61,6 +65,6 @@ def with_name(text: str, name: str) -> str:
     weighs = _WEIGHS.fullmatch(bare)
     if weighs is None:
         return f"{bare} of {quoted(name)}"
-    if re.match(r"(?:the\s+)?(?:finished|cooked)\b", bare, re.I):
+    if patterns.match(r"(?:the\s+)?(?:finished|cooked)\b", bare, re.I):
         return f"the finished {quoted(name)} weighs {weighs['rest']}"
     return f"{weighs['head']} of {quoted(name)} weighs {weighs['rest']}"

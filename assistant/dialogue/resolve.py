@@ -5,7 +5,6 @@ taken. Several: all are handed on, and differ or not by what they count. None: t
 no food is called by are asked about.
 """
 
-import re
 from collections.abc import Iterator
 from itertools import product
 
@@ -15,6 +14,7 @@ from msgspec.structs import replace
 from assistant.counting.facts import Food
 from assistant.counting.source_measures import has_how
 from assistant.dialogue.record import Foods
+from grammar import patterns
 from grammar.nodes import Item, Phrase, Unclear
 from grammar.phrases import joined, most_joined
 from grammar.words import name_key
@@ -56,7 +56,7 @@ MOST_HOW = 4
 def how_and_name(text: str, item: Item) -> Iterator[tuple[str, str, int, int]]:
     """Ways to take the first or last words of a name as part of the measure: those words, the name,
     and its place in the text."""
-    words = list(re.finditer(r"[^\s,]+", text[item.name_start : item.name_end]))
+    words = list(patterns.finditer(r"[^\s,]+", text[item.name_start : item.name_end]))
     for count in range(1, min(MOST_HOW, len(words) - 1) + 1):
         begin, end = words[count].start(), words[-count - 1].end()
         spans = ((begin, words[-1].end()), (words[0].start(), end))

@@ -16,6 +16,7 @@ from assistant.dialogue.state import Context
 from assistant.dosing.rules_time import SOON
 from assistant.dosing.working import NoReading, NotGiven, Reading, Reduction
 from assistant.values import Said
+from grammar import patterns
 from grammar.nodes import Clause, Complaint, Number, Phrase
 from grammar.phrases import read_phrase
 from grammar.statements import When, read_when
@@ -174,7 +175,7 @@ def meal_time(phrase: Phrase, now: datetime) -> datetime | None:
     return _nearest(when, now) if isinstance(when, When) else None
 
 
-_MEAL = re.compile(r"breakfast|lunch|dinner|supper|brunch|snack", re.I)
+_MEAL = patterns.compile(r"breakfast|lunch|dinner|supper|brunch|snack", re.I)
 
 
 def meal_name(said: str) -> str:
@@ -197,7 +198,7 @@ def _nearest(when: When, now: datetime) -> datetime:
     return min(times, key=lambda at: abs(at - now))
 
 
-_NOTHING_OFF = re.compile(r"no\s+reduction", re.I)
+_NOTHING_OFF = patterns.compile(r"no\s+reduction", re.I)
 
 
 def _reduction(phrase: Phrase) -> Reduction | Ask | None:
@@ -226,4 +227,4 @@ def _reduction(phrase: Phrase) -> Reduction | Ask | None:
 
 def _zero(clause: Clause) -> bool:
     """ "0% less": a stated nought."""
-    return re.match(r"0+(\.0+)?\s*(%|per)", clause.said) is not None
+    return patterns.match(r"0+(\.0+)?\s*(%|per)", clause.said) is not None

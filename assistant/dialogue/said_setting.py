@@ -21,9 +21,10 @@ from assistant.values import (
     Phrase,
     Said,
 )
+from grammar import patterns
 from grammar.nodes import Number, Quantity, Span, Unclear
 
-SURE = re.compile(r"[,.]?\s*confirmed\s+with\s+my\s+care\s+team\s*[.!]*\s*$", re.I)
+SURE = patterns.compile(r"[,.]?\s*confirmed\s+with\s+my\s+care\s+team\s*[.!]*\s*$", re.I)
 """What is added to a sentence whose figure was questioned, and stands behind it in the journal."""
 
 USUAL: Mapping[str, tuple[Fraction, Fraction]] = {

@@ -2,6 +2,7 @@
 
 import re
 
+from grammar import patterns
 from grammar.nodes import Item
 
 ANSWER = "\ufffc"
@@ -9,9 +10,9 @@ ANSWER = "\ufffc"
 
 
 _BUILT = (
-    (re.compile(r"change the last meal to:\s*", re.I), ""),
-    (re.compile(r"label guide .*", re.I | re.S), "guide me through a label"),
-    (re.compile(r"undo turn \d+", re.I), "undo"),
+    (patterns.compile(r"change the last meal to:\s*", re.I), ""),
+    (patterns.compile(r"label guide .*", re.I | re.S), "guide me through a label"),
+    (patterns.compile(r"undo turn \d+", re.I), "undo"),
 )
 
 

@@ -42,6 +42,7 @@ from assistant.dialogue.replies import Line
 from assistant.dialogue.said_setting import SURE
 from assistant.dialogue.state import Context
 from assistant.values import Amount, Arg, Said
+from grammar import patterns
 from grammar.changes import read_change
 from grammar.foods import FoodSentence, read_food_sentence
 from grammar.labels import looks_like_label
@@ -92,7 +93,7 @@ _COMMANDS = {
 
 def command_of(text: str) -> str | None:
     """The command that the whole text is, or None."""
-    low = re.sub(r"\s+", " ", text.casefold().replace("’", "'")).strip()
+    low = patterns.sub(r"\s+", " ", text.casefold().replace("’", "'")).strip()
     low = low if low == "?" else low.rstrip(" .!?")
     return next((name for name, forms in _COMMANDS.items() if low in forms), None)
 
@@ -147,7 +148,7 @@ _HELP_LINES = {"help": 10, "help-labels": 9, "help-numbers": 12, "help-meals": 6
                "help-recipes": 8}  # fmt: skip
 
 
-_METER_HIGH = re.compile(
+_METER_HIGH = patterns.compile(
     r"\s*(?:my\s+)?(?:(?:blood\s+)?(?:glucose|sugar)|bg|meter|reading)\s+"
     r"(?:(?:is|says|reads)\s+)?"
     r"(?:very\s+)?(?:hi|high)\s*[.!?]*\s*", re.I)  # fmt: skip
@@ -203,7 +204,7 @@ def _statement_in(text: str) -> Statement | Misread | None:
     return read_statement(_without_tail(text))
 
 
-_TAIL = re.compile(r",?\s*(?:that\s+is\s+right|please|thanks|thank\s+you)\s*[.!]*\s*$", re.I)
+_TAIL = patterns.compile(r",?\s*(?:that\s+is\s+right|please|thanks|thank\s+you)\s*[.!]*\s*$", re.I)
 
 
 def _without_tail(text: str) -> str:
@@ -211,7 +212,7 @@ def _without_tail(text: str) -> str:
     return _TAIL.sub("", SURE.sub("", text))
 
 
-_UNDO_TURN = re.compile(
+_UNDO_TURN = patterns.compile(
     r"\s*undo\s+turn\s+(?P<turn>\d{1,12})(?P<sure>\s*,?\s*that\s+is\s+right)?\s*[.!]*\s*", re.I
 )
 
@@ -303,4 +304,4 @@ def stands_alone(text: str) -> bool:
         return True
     if read_low(text) is not None or _METER_HIGH.fullmatch(text) or read_change(text):
         return True
-    return re.match(r"\s*(?:undo|guide\s+me|what|how|why)\b", text, re.I) is not None
+    return patterns.match(r"\s*(?:undo|guide\s+me|what|how|why)\b", text, re.I) is not None

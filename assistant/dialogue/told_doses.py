@@ -31,6 +31,7 @@ from assistant.dialogue.replies import Choice, Line, Reply, Slot
 from assistant.dialogue.sentence_parts import ANSWER
 from assistant.dialogue.state import TOLD, Context, tells_dose, unsettled
 from assistant.values import Amount, Arg, Said, Typed
+from grammar import patterns
 from grammar.doses import ToldDose, told_dose
 from grammar.foods import read_food_sentence
 from grammar.labels import looks_like_label
@@ -176,7 +177,7 @@ def answer_in_full(ctx: Context) -> str | None:
 
 
 def _dose_of(text: str) -> Statement | None:
-    said = read_statement(re.sub(r",?\s*that\s+is\s+right\s*[.!]*\s*$", "", text, flags=re.I))
+    said = read_statement(patterns.sub(r",?\s*that\s+is\s+right\s*[.!]*\s*$", "", text, flags=re.I))
     return said if isinstance(said, Statement) and said.form == "took" else None
 
 
@@ -191,11 +192,11 @@ def _units_told(asked: QuestionAsked) -> set[Fraction]:
 
 def _may_be(text: str, number: Number) -> bool:
     """Is this a reading of the figure that was told ("4,5": 4.5 or 45)? Any, where none was."""
-    told = re.findall(r"\d[\d.,]*", text)
+    told = patterns.findall(r"\d[\d.,]*", text)
     if not told or form_of(text) != "took":
         return not told
-    digits = re.sub(r"\D", "", number.said)
-    return digits == re.sub(r"\D", "", told[0])
+    digits = patterns.sub(r"\D", "", number.said)
+    return digits == patterns.sub(r"\D", "", told[0])
 
 
 def told_beside(ctx: Context, outcome: Outcome) -> Outcome:

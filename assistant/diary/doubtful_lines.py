@@ -9,6 +9,7 @@ from typing import Literal
 
 from assistant.diary.bands import is_low
 from assistant.values import Glucose, GlucoseUnit
+from grammar import patterns
 
 PLAUSIBLE: Mapping[GlucoseUnit, tuple[Fraction, Fraction]] = {
     "mg/dL": (Fraction(20), Fraction(600)),
@@ -20,21 +21,21 @@ UNITS: Mapping[str, GlucoseUnit] = {"mg/dl": "mg/dL", "mmol/l": "mmol/L"}
 BEHIND = timedelta(hours=12)
 """The clock that is furthest behind: a local time without offset is at most so much later."""
 
-_FIGURE = re.compile(r"\d{1,5}(?:[.,]\d{1,6})?")
-_SHOWN = re.compile(
+_FIGURE = patterns.compile(r"\d{1,5}(?:[.,]\d{1,6})?")
+_SHOWN = patterns.compile(
     r"(?P<sign>[<>≤≥]?)\s*(?P<figure>\d{1,5}(?:[.,]\d{1,6})?)"
     r"\s*(?:mg\s*/\s*dl|mmol\s*/\s*l)?\s*[*!^h]*",
     re.I,
 )
 _BELOW, _ABOVE = frozenset("<≤"), frozenset(">≥")
-_SURE_LOW = re.compile(r"(?:lo|low)\b[\s(<≤\d.,)]*", re.I)
-_SURE_HIGH = re.compile(r"(?:hi|high)\b[\s(>≥\d.,)]*", re.I)
-_HIGH = re.compile(r"(?:hi|high)\b|[>≥]", re.I)
-_LOW = re.compile(r"\b(?:lo|low|hypo)\b|[<≤]", re.I)
-_YEAR_FIRST = re.compile(
+_SURE_LOW = patterns.compile(r"(?:lo|low)\b[\s(<≤\d.,)]*", re.I)
+_SURE_HIGH = patterns.compile(r"(?:hi|high)\b[\s(>≥\d.,)]*", re.I)
+_HIGH = patterns.compile(r"(?:hi|high)\b|[>≥]", re.I)
+_LOW = patterns.compile(r"\b(?:lo|low|hypo)\b|[<≤]", re.I)
+_YEAR_FIRST = patterns.compile(
     r"(?<!\d)(?:(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})|(\d{4})(\d{2})(\d{2}))(?!\d)"
 )
-_YEAR_LAST = re.compile(r"(?<!\d)(\d{1,2})[-/. ](\d{1,2})[-/. ](\d{4}|\d{2})(?!\d)")
+_YEAR_LAST = patterns.compile(r"(?<!\d)(\d{1,2})[-/. ](\d{1,2})[-/. ](\d{4}|\d{2})(?!\d)")
 
 
 def plausible(value: Fraction, unit: GlucoseUnit) -> bool:
@@ -45,7 +46,7 @@ def plausible(value: Fraction, unit: GlucoseUnit) -> bool:
 
 def unit_of(text: str) -> GlucoseUnit | None:
     """The unit that a cell names, or None."""
-    return UNITS.get(re.sub(r"\s+", "", text).casefold())
+    return UNITS.get(patterns.sub(r"\s+", "", text).casefold())
 
 
 def low_somehow(value: Fraction) -> bool:

@@ -36,6 +36,7 @@ from assistant.diary.doubtful_lines import (
 )
 from assistant.diary.entries import Reading, minute_of
 from assistant.values import Glucose, GlucoseUnit
+from grammar import patterns
 
 Reason = Literal[
     "columns",  # fewer or more columns than the header
@@ -101,10 +102,10 @@ class NoSheet(Struct, frozen=True):
     said: str = ""
 
 
-_TIME = re.compile(
+_TIME = patterns.compile(
     r"(\d{4}-\d{2}-\d{2})[T ](\d{2}:\d{2})(:\d{2}(?:\.\d{1,6})?)?\s*(Z|[+-]\d{2}:\d{2})?", re.I
 )
-_FIGURE = re.compile(r"\d{1,5}(\.\d{1,6})?")
+_FIGURE = patterns.compile(r"\d{1,5}(\.\d{1,6})?")
 
 
 def read_sheet(text: str, now: datetime, offset: timedelta | None = None) -> Sheet | NoSheet:
@@ -296,7 +297,7 @@ def _against(row: Row, reason: Reason, at: datetime, *, low: bool) -> LeftOut:
 
 def _shown(cells: str) -> str:
     """The cells of a line, with the day and the clock of its time apart, so that it reads well."""
-    return re.sub(r"(\d{4}-\d{2}-\d{2})T(?=\d)", r"\1 ", cells, flags=re.I)[:MOST_CELL]
+    return patterns.sub(r"(\d{4}-\d{2}-\d{2})T(?=\d)", r"\1 ", cells, flags=re.I)[:MOST_CELL]
 
 
 class New(Struct, frozen=True):

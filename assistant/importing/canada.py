@@ -4,7 +4,6 @@ Carbohydrate is by difference, with fibre inside, in both.
 """
 
 import csv
-import re
 from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 
@@ -27,6 +26,7 @@ from assistant.importing.names import clean
 from assistant.importing.places import Place
 from assistant.importing.rows import Fault, Row, Source, Why
 from assistant.importing.scratch import Scratch, scratch
+from grammar import patterns
 from grammar.words import name_key
 
 TERMS = "terms of the government of Canada for its open data"
@@ -170,7 +170,7 @@ def _numbered(columns: Sequence[str]) -> list[str]:
 def _booklet_file(
     place: Place, name: str, head: list[list[str]], units: Sequence[str], has_units: bool
 ) -> Iterator[Row | Fault]:
-    year = re.search(r"\b(?:19|20)\d\d\b", " ".join(c for row in head for c in row))
+    year = patterns.search(r"\b(?:19|20)\d\d\b", " ".join(c for row in head for c in row))
     columns = _columns(head[-1], units)
     if "carbohydrate" not in columns:
         unread: Why = "other-unit" if has_units else "no-units"

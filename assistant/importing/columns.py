@@ -13,6 +13,7 @@ from assistant.importing.common import Draft, Per, finished, header_of, misfit, 
 from assistant.importing.names import clean
 from assistant.importing.places import Place
 from assistant.importing.rows import Fault, Row, Source
+from grammar import patterns
 from grammar.words import plain
 
 Cells = Sequence[str]
@@ -26,11 +27,11 @@ class Sheet(Struct, frozen=True):
     skip: int
     columns: tuple[str, ...]
 
-    def at(self, *patterns: str) -> int | None:
+    def at(self, *names: str) -> int | None:
         """The first column whose name is one of these patterns."""
-        for pattern in patterns:
+        for pattern in names:
             for at, name in enumerate(self.columns):
-                if re.fullmatch(pattern, name):
+                if patterns.fullmatch(pattern, name):
                     return at
         return None
 
@@ -137,7 +138,7 @@ def swiss_read(place: Place, faults: list[Fault]) -> Iterator[Row | Fault]:
     used = (name, number, *(at for at, _ in columns.values()))
     for line, row in rows(place, found, faults, used):
         said = cell(row, name)
-        basis = re.search(r"per 100 ?(g|ml)", cell(row, matrix), re.I)
+        basis = patterns.search(r"per 100 ?(g|ml)", cell(row, matrix), re.I)
         read = found_in(row, columns)
         if basis is None:
             yield Fault(found.file, line, "other-unit", f"{said} {cell(row, matrix)}".strip())
@@ -154,7 +155,7 @@ def swiss_read(place: Place, faults: list[Fault]) -> Iterator[Row | Fault]:
 def _behind(found: Sheet, start: int, pattern: str) -> int | None:
     """The column of this name that belongs to the one at start: among the few behind it."""
     for at in range(start + 1, min(start + 6, len(found.columns))):
-        if re.fullmatch(pattern, found.columns[at]):
+        if patterns.fullmatch(pattern, found.columns[at]):
             return at
     return None
 
@@ -206,7 +207,7 @@ def french_read(place: Place, faults: list[Fault]) -> Iterator[Row | Fault]:
     columns = {n: (found.at(pattern), unit) for n, (pattern, unit) in _FRENCH.items()}
     name = found.at("alim_nom_eng", "alim_nom_fr")
     code = found.at("alim_code")
-    year = re.search(r"(?:19|20)\d\d", found.file)
+    year = patterns.search(r"(?:19|20)\d\d", found.file)
     used = (name, code, *(at for at, _ in columns.values()))
     sample = [
         cell(row, at) for _, row in rows(place, found, [], used) for at, _ in columns.values()

@@ -1,16 +1,16 @@
 """Figures as tables print them, exact: "1.50", "1,50", "< 0.05", "-", "traces"."""
 
-import re
 from fractions import Fraction
 from typing import Literal
 
 from msgspec import Struct
 
 from assistant.counting.facts import Nutrient
+from grammar import patterns
 
 MISSING = frozenset({"", "-", "–", "n.d.", "nd", "n/a", "na", "n", "null", "none", "\\n"})
 TRACE = frozenset({"tr", "tr.", "trace", "traces"})
-_FIGURE = re.compile(
+_FIGURE = patterns.compile(
     r"(?P<below><\s*)?(?P<digits>\d*[.,]?\d+|\d+[.,])(?:[eE](?P<power>[+-]?\d{1,3}))?"
 )
 
@@ -76,5 +76,5 @@ def count(text: str | None) -> Fraction | None:
 
 def decimal_comma(cells: list[str]) -> bool:
     """Does a table write its figures with a comma? Only where some do and none has a point."""
-    figures = [c.strip() for c in cells if re.fullmatch(r"\s*<?\s*\d*[.,]\d+\s*", c)]
+    figures = [c.strip() for c in cells if patterns.fullmatch(r"\s*<?\s*\d*[.,]\d+\s*", c)]
     return bool(figures) and all("," in f for f in figures)

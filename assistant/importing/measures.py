@@ -12,6 +12,7 @@ from msgspec.structs import replace
 
 from assistant.counting.facts import Measure
 from assistant.importing.names import clean
+from grammar import patterns
 from grammar.measures import SIZES, find_measure
 from grammar.nodes import Number
 from grammar.numbers import read_number
@@ -31,19 +32,21 @@ Handbook 44, Appendix C); the others are its parts."""
 
 _PLAIN = {"edible", "peeled", "edible portion", "nfs", "ns as to form"}
 """Words of a source that add nothing to a measure: its weights are of what is eaten."""
-_SKIPPED = re.compile(
+_SKIPPED = patterns.compile(
     r"quantity not specified|yield|guideline amount|\bRACC\b|refuse|\bwith bone\b|amount to make",
     re.I,
 )
 """Texts that are no portion that a person has on the plate: defaults, and weights with bone."""
-_COUNT = re.compile(r"(?P<n>\d+\s+\d+/\d+|\d+/\d+|\d*\.\d+|\d+)(?!\s*[-–x×]\s*\d)(?![\d/.])\s*")
+_COUNT = patterns.compile(
+    r"(?P<n>\d+\s+\d+/\d+|\d+/\d+|\d*\.\d+|\d+)(?!\s*[-–x×]\s*\d)(?![\d/.])\s*"
+)
 _VOLUMES = {
     "millilitre": Fraction(1),
     "litre": Fraction(1000),
     "centilitre": Fraction(10),
     "decilitre": Fraction(100),
 }
-_WHOLE_SERVING = re.compile(
+_WHOLE_SERVING = patterns.compile(
     r"(?P<head>[^,(]*[^,(\s])\s+1\s*(?P<serving>(?:NLEA\s+)?serving)\b\s*(?P<rest>(?:[,(].*)?)",
     re.I,
 )
@@ -129,8 +132,8 @@ def measure(
 
 def _parts(text: str) -> tuple[str, list[str], str]:
     """What stands before the first comma, behind it, and in brackets."""
-    notes = re.findall(r"\(([^()]*)\)?", text)
-    bare = re.sub(r"\([^()]*\)?", " ", text)
+    notes = patterns.findall(r"\(([^()]*)\)?", text)
+    bare = patterns.sub(r"\([^()]*\)?", " ", text)
     head, *how = [" ".join(part.split()) for part in bare.split(",")]
     return head, [h for h in how if h], ", ".join(" ".join(n.split()) for n in notes if n.strip())
 

@@ -1,8 +1,8 @@
 """Names and barcodes of imported foods, cleaned: no control characters, no terminal escapes."""
 
-import re
 from datetime import date
 
+from grammar import patterns
 from grammar.label_lists import check_digit_holds
 from grammar.words import name_key, printable
 
@@ -15,7 +15,7 @@ def clean(text: str | None) -> str:
     Inches are written out ('3" dia'), since a quotation mark ends a name where one is typed.
     """
     plain = " ".join(printable((text or "").replace("\u00a0", " ")).split())
-    plain = re.sub(r'(?<=[\d/])\s*(?:"|″|\'\')', " in", plain)
+    plain = patterns.sub(r'(?<=[\d/])\s*(?:"|″|\'\')', " in", plain)
     return plain.replace('"', "'").replace("[", "(").replace("]", ")").strip()[:LONGEST].strip()
 
 
@@ -24,8 +24,8 @@ def usable(name: str) -> bool:
     return bool(name_key(name)) and any(c.isalpha() for c in name)
 
 
-_DAY = re.compile(r"(?P<year>(?:19|20)\d\d)(?:-(?P<month>\d\d)(?:-(?P<day>\d\d))?)?")
-_US_DAY = re.compile(r"(\d{1,2})/(\d{1,2})/(\d{4})")
+_DAY = patterns.compile(r"(?P<year>(?:19|20)\d\d)(?:-(?P<month>\d\d)(?:-(?P<day>\d\d))?)?")
+_US_DAY = patterns.compile(r"(\d{1,2})/(\d{1,2})/(\d{4})")
 
 
 def day(text: str | None) -> str | None:
@@ -52,7 +52,7 @@ def day_of_us(text: str) -> str:
 
 def barcode(text: str | None) -> str | None:
     """The barcode as 14 digits; None where it is none, or its check digit does not hold."""
-    digits = re.sub(r"[\s-]", "", text or "")
+    digits = patterns.sub(r"[\s-]", "", text or "")
     if not digits.isascii() or not digits.isdigit() or len(digits) > 14:
         return None
     bare = digits.lstrip("0")

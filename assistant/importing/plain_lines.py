@@ -6,7 +6,6 @@ dropped unseen.
 """
 
 import json
-import re
 from collections.abc import Iterable, Iterator, Mapping
 from decimal import Decimal
 from fractions import Fraction
@@ -21,6 +20,7 @@ from assistant.importing.common import contradiction, ranges_of
 from assistant.importing.energy import far_off
 from assistant.importing.places import Place
 from assistant.importing.rows import Fault, Row, Source, Why
+from grammar import patterns
 from grammar.label_words import units_of
 from grammar.words import name_key
 
@@ -186,7 +186,7 @@ def _of_a_table(facts: FoodFacts, identity: str, file: str, line: int) -> Row | 
     return Row(f"plain:{name_key(names.clean(identity))}", plain, source, file=file, line=line)
 
 
-_FIGURE = re.compile(r"-?\d{1,30}(?:/\d{1,30}|(?:\.\d{1,30})?(?:[eE][+-]?\d{1,2})?)")
+_FIGURE = patterns.compile(r"-?\d{1,30}(?:/\d{1,30}|(?:\.\d{1,30})?(?:[eE][+-]?\d{1,2})?)")
 """A figure of a length that a file of foods could have: a long exponent would fill the memory."""
 
 

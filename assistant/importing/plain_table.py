@@ -1,6 +1,5 @@
 """The project's own table: a CSV with named columns, made by hand or by a spreadsheet."""
 
-import re
 from collections.abc import Iterator, Mapping
 
 from assistant.counting.facts import Measure, Nutrient
@@ -8,6 +7,7 @@ from assistant.importing import figures, measures, names
 from assistant.importing.common import Draft, Line, Per, Scale, finished, first_row, table, telling
 from assistant.importing.places import Place
 from assistant.importing.rows import Fault, Row, Source, Why
+from grammar import patterns
 from grammar.words import name_key
 
 NUTRIENTS = {
@@ -39,7 +39,7 @@ OTHERS = (
 NEEDED = {"name", "per", "carbohydrate_g", "carbohydrate_is"}
 SCALES: Mapping[str, Scale] = {"total": "table-total", "available": "table-available"}
 PERS: Mapping[str, Per] = {"100 g": "100 g", "100g": "100 g", "100 ml": "100 ml", "100ml": "100 ml"}
-_MEASURE = re.compile(r"(?P<words>.+?)\s*=\s*(?P<figure>[\d.]+)\s*(?P<unit>g|ml)")
+_MEASURE = patterns.compile(r"(?P<words>.+?)\s*=\s*(?P<figure>[\d.]+)\s*(?P<unit>g|ml)")
 
 
 def fits(place: Place) -> bool:

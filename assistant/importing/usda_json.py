@@ -1,6 +1,5 @@
 """The JSON files of the US FoodData Central: one list of foods, each with all that it has."""
 
-import re
 from collections.abc import Iterator, Mapping
 from typing import Any
 
@@ -10,6 +9,7 @@ from assistant.importing.common import Draft, finished
 from assistant.importing.places import Place
 from assistant.importing.rows import Fault, Row
 from assistant.importing.scratch import differ
+from grammar import patterns
 
 _LISTS = {
     "FoundationFoods": ("foundation_food", "ndbNumber", "foundation"),
@@ -18,7 +18,7 @@ _LISTS = {
     "BrandedFoods": ("branded_food", "", ""),
 }
 """The name of the list -> type of food, the number that stays, and how its identity begins."""
-_OPENING = re.compile(r'\s*\{\s*"(' + "|".join(_LISTS) + r')"\s*:\s*\[')
+_OPENING = patterns.compile(r'\s*\{\s*"(' + "|".join(_LISTS) + r')"\s*:\s*\[')
 
 
 def _list_of(place: Place, name: str) -> str | None:

@@ -14,6 +14,7 @@ from types import MappingProxyType
 
 from assistant.render.units import UNITS
 from assistant.values import decimal_text
+from grammar import patterns
 from grammar.words import printable
 
 SIGN_WORDS = MappingProxyType(
@@ -120,7 +121,7 @@ def _date(match: re.Match[str]) -> str:
     return f"{day} {MONTHS[month - 1]} {year}"
 
 
-_VULGARS = re.compile(r"(?:(\d+)\s*)?([½¼¾⅓⅔])")
+_VULGARS = patterns.compile(r"(?:(\d+)\s*)?([½¼¾⅓⅔])")
 _Rule = tuple[re.Pattern[str], str | Callable[[re.Match[str]], str]]
 
 
@@ -148,7 +149,7 @@ def _rules() -> tuple[_Rule, ...]:
         (r"\b(\d+)\s*[x×](?=\s|\Z)", r"\1 times"),
         (r"\.{2,}", ""),
     )  # fmt: skip
-    return tuple((re.compile(pattern, re.IGNORECASE), put) for pattern, put in made)
+    return tuple((patterns.compile(pattern, re.IGNORECASE), put) for pattern, put in made)
 
 
 def aloud(text: str) -> str:
@@ -180,7 +181,7 @@ def without_signs(text: str) -> str:
     """The text with signs as words and drawings left out; letters of every script stay."""
     text = _VULGARS.sub(_vulgar, text)
     spoken = "".join(SIGN_WORDS.get(c, " " if _is_drawing(c) else c) for c in one_line(text))
-    return re.sub(r"\s+([,;:.?!)])", r"\1", " ".join(spoken.split()))
+    return patterns.sub(r"\s+([,;:.?!)])", r"\1", " ".join(spoken.split()))
 
 
 def _is_drawing(character: str) -> bool:

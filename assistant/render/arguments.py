@@ -28,6 +28,7 @@ from assistant.values import (
     Spark,
     Typed,
 )
+from grammar import patterns
 
 LONGEST_QUOTE = 200
 """Characters of the user's own words that a reply repeats before it cuts, visibly."""
@@ -92,7 +93,7 @@ def quoted(text: str, form: Form = "sighted") -> str:
     return f'"{cleaned}{" ..." if cut else ""}"'
 
 
-_PLAIN_NAME = re.compile(
+_PLAIN_NAME = patterns.compile(
     r'(?<=\bof )"((?:(?!\b(?:and|plus|with|of|or)\b)[^",;:\d])+)"(?=$|[,.;])', re.I
 )
 """A name in quotation marks that means the same without them. Elsewhere they may be all that tells
@@ -101,8 +102,8 @@ two readings apart: 2 "pound cake", 2 pound "cake"."""
 
 def _in_one_line(text: str) -> str:
     """Lines with a comma between them, so that "serves 4" and "100 g" do not run together."""
-    text = re.sub(r"([:,;])\s*\n\s*", r"\1 ", text.strip())
-    return re.sub(r"\s*\n\s*", ", ", text)
+    text = patterns.sub(r"([:,;])\s*\n\s*", r"\1 ", text.strip())
+    return patterns.sub(r"\s*\n\s*", ", ", text)
 
 
 def _open_ended(text: str) -> str:
@@ -200,11 +201,11 @@ def argument(arg: Arg, form: Form, texts: Mapping[str, str] = TEXTS) -> str:
             return listed(items, lambda item: argument(item, form, texts), form)
 
 
-_QUOTED = re.compile(r'"([^"{}]*)"')
+_QUOTED = patterns.compile(r'"([^"{}]*)"')
 """A sentence to type that stands in a text of the catalogue itself."""
 
 
-_TWO = re.compile(r'("[^"{}]+ [^"{}]+ [^"{}]+") (or|and) (?=")')
+_TWO = patterns.compile(r'("[^"{}]+ [^"{}]+ [^"{}]+") (or|and) (?=")')
 """Between two sentences to type a pause is needed, or they are heard as one."""
 
 
@@ -238,7 +239,7 @@ def fill(
 def _paused(name: str, text: str, arg: Arg, template: str) -> str:
     """What was typed, with a pause behind it where the sentence goes on: else its end is lost."""
     runs_on = isinstance(arg, Said) and text.count(" ") >= _LONG_QUOTE
-    return f"{text}," if runs_on and re.search(rf"\{{{name}\}} (?=\w)", template) else text
+    return f"{text}," if runs_on and patterns.search(rf"\{{{name}\}} (?=\w)", template) else text
 
 
 _LONG_QUOTE = 7

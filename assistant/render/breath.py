@@ -6,14 +6,14 @@ after a sentence if it can be, else after a comma, else between words, but never
 and the word that belongs to it.
 """
 
-import re
+from grammar import patterns
 
 LONGEST = 200
 """Characters of one line for the ear."""
 
-_AFTER_SENTENCE = re.compile(r"(?<=[.?!:])\s+(?=\S)")
-_AFTER_COMMA = re.compile(r"(?<=[,;])\s+(?=\S)")
-_BETWEEN_WORDS = re.compile(r"(?<!\d)\s+(?=\S)")
+_AFTER_SENTENCE = patterns.compile(r"(?<=[.?!:])\s+(?=\S)")
+_AFTER_COMMA = patterns.compile(r"(?<=[,;])\s+(?=\S)")
+_BETWEEN_WORDS = patterns.compile(r"(?<!\d)\s+(?=\S)")
 
 
 def breaths(text: str, longest: int = LONGEST) -> list[str]:

@@ -1,10 +1,10 @@
 """Text as HTML and as Markdown: escaped, and without characters that no page may hold."""
 
 import html
-import re
 from collections.abc import Iterable
 
 from assistant.render.texts import TEXTS
+from grammar import patterns
 from grammar.words import printable
 
 _OPENING = """<!DOCTYPE html>
@@ -50,7 +50,7 @@ def items(lines: Iterable[str]) -> str:
 
 def marked(text: str) -> str:
     """Text that Markdown shows as it is."""
-    return re.sub(r"([\\`*_{}\[\]<>#|~])", r"\\\1", " ".join(printable(text).split()))
+    return patterns.sub(r"([\\`*_{}\[\]<>#|~])", r"\\\1", " ".join(printable(text).split()))
 
 
 def marked_items(lines: Iterable[str]) -> str:

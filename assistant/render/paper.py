@@ -7,7 +7,6 @@ steps of a food in a column left of it. Where the words would get too little roo
 not a plain figure, a row is its sentence.
 """
 
-import re
 from collections.abc import Callable, Iterable, Mapping
 from fractions import Fraction
 
@@ -18,6 +17,7 @@ from assistant.dialogue.replies import Line
 from assistant.render.arguments import amount, fill
 from assistant.render.wrapping import cells, wrap
 from assistant.values import Amount, Arg
+from grammar import patterns
 
 GAP = 3
 """Columns between the words and a figure, and between two columns of figures."""
@@ -25,9 +25,9 @@ LEAST_WORDS, MOST_WORDS = 36, 52
 """Columns for the words beside a figure: with less, sentences are clearer; with more, the eye
 loses the line on its way to the figure."""
 
-_RESULT = re.compile(r"\s*\|[^|]*\|\s*\{(\w+)\}")
-_DROPPED = re.compile(r"\s*\|[^|]*\|")
-_FIGURE = re.compile(r"((?:about )?-?\d+)(\.\d+)?(.*)")
+_RESULT = patterns.compile(r"\s*\|[^|]*\|\s*\{(\w+)\}")
+_DROPPED = patterns.compile(r"\s*\|[^|]*\|")
+_FIGURE = patterns.compile(r"((?:about )?-?\d+)(\.\d+)?(.*)")
 
 Say = Callable[[Arg], str]
 

@@ -2,7 +2,6 @@
 
 import csv
 import io
-import re
 from collections.abc import Iterator
 from datetime import datetime
 from fractions import Fraction
@@ -11,6 +10,7 @@ from typing import NamedTuple
 from assistant.dialogue.visit import Visit
 from assistant.render.arguments import figure
 from assistant.values import Ranged
+from grammar import patterns
 
 COLUMNS = ("time", "kind", "what", "value", "unit", "low", "high", "counted", "estimate")
 PLACES = 6
@@ -81,7 +81,7 @@ def exact(value: Fraction) -> str:
     return figure(value, PLACES)[0]
 
 
-_FORMULA = re.compile(r"(^|[;,\t|])(\s*)(?=[=+\-@])")
+_FORMULA = patterns.compile(r"(^|[;,\t|])(\s*)(?=[=+\-@])")
 
 
 def _harmless(text: str) -> str:

@@ -10,6 +10,7 @@ from typing import Protocol
 
 from assistant.render.texts import TEXTS
 from assistant.shell.words import say
+from grammar import patterns
 
 TOPICS = ("chat", "spoken", "pipes", "data", "imports", "exits")
 """Help that is on no one command."""
@@ -99,7 +100,7 @@ def topic(name: str) -> str:
 
 def for_ear(text: str) -> str:
     """The help as a voice says it right: a sentence a line, and the signs by name."""
-    paused = re.sub(r'" (or|and) "', r'", \1 "', text).replace('"', "")
+    paused = patterns.sub(r'" (or|and) "', r'", \1 "', text).replace('"', "")
     lines = [" ".join(line.split()) for line in paused.splitlines()]
     spoken = "\n".join(_by_name(line) for line in lines if line)
     if _COLUMN_NAME.search(text):
@@ -107,7 +108,7 @@ def for_ear(text: str) -> str:
     return spoken.replace("_", " underscore ") + "\n"
 
 
-_COLUMN_NAME = re.compile(r"\b[a-z]+(?:_[a-z]+)+\b")
+_COLUMN_NAME = patterns.compile(r"\b[a-z]+(?:_[a-z]+)+\b")
 
 
 def _with_blanks(match: re.Match[str]) -> str:
@@ -116,8 +117,8 @@ def _with_blanks(match: re.Match[str]) -> str:
 
 def _by_name(line: str) -> str:
     """Dashes and the equals sign by name."""
-    line = re.sub(r"(?<!\S)-h, --help", "dash h, or dash dash help", line)
-    line = re.sub(r"(?<!\S)--(?=[a-z])", "dash dash ", line)
-    line = re.sub(r"(?<=\s)-(?=[\s,])", "dash", line)
-    line = re.sub(r"(?<=[A-Z])=(?=\w)", " equals ", line)
-    return re.sub(r"(?<=\w) = (?=\d)", " equals ", line)
+    line = patterns.sub(r"(?<!\S)-h, --help", "dash h, or dash dash help", line)
+    line = patterns.sub(r"(?<!\S)--(?=[a-z])", "dash dash ", line)
+    line = patterns.sub(r"(?<=\s)-(?=[\s,])", "dash", line)
+    line = patterns.sub(r"(?<=[A-Z])=(?=\w)", " equals ", line)
+    return patterns.sub(r"(?<=\w) = (?=\d)", " equals ", line)

@@ -3,14 +3,16 @@
 import re
 from collections.abc import Callable
 
+from grammar import patterns
+
 _HEADING = (
     r"(nutrition(al)? (facts|information|declaration|values)|supplement facts|typical values"
     r"|amount per serving|valeurs? nutriti\w+|nährwert\w*)"
 )
 _NAMING = r"((a |my )?new food|add( food)?|new label for|label( of)?)\b[^:]*:"
-_STARTS = re.compile(rf"\s*((.*[:,]\s*)?{_HEADING}\s*:?|{_NAMING})\s*", re.IGNORECASE)
-_NAMED = re.compile(rf"\s*{_NAMING}", re.IGNORECASE)
-_WORTH_A_LOOK = re.compile(
+_STARTS = patterns.compile(rf"\s*((.*[:,]\s*)?{_HEADING}\s*:?|{_NAMING})\s*", re.IGNORECASE)
+_NAMED = patterns.compile(rf"\s*{_NAMING}", re.IGNORECASE)
+_WORTH_A_LOOK = patterns.compile(
     r"nutrition|supplement|typical|av(?:era)?g|quantity|valeur|label|100\s*(?:g|m)|per\b",
     re.IGNORECASE,
 )

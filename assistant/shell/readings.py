@@ -1,6 +1,5 @@
 """'readings import FILE': readings out of a plain CSV, all in one turn or none."""
 
-import re
 from argparse import ArgumentTypeError
 from datetime import timedelta
 from pathlib import Path
@@ -13,6 +12,7 @@ from assistant.shell import words
 from assistant.shell.options import Options, home_of
 from assistant.shell.voice import voice_for
 from assistant.shell.world import World
+from grammar import patterns
 
 LARGEST = 20 * 1024 * 1024
 """Bytes of a file; a year of readings is far below."""
@@ -23,7 +23,7 @@ MANY = 10_000
 
 def offset(text: str) -> timedelta:
     """+01:00 or -05:30. Raises ArgumentTypeError."""
-    match = re.fullmatch(r"([+-])(\d{2}):([0-5]\d)", text)
+    match = patterns.fullmatch(r"([+-])(\d{2}):([0-5]\d)", text)
     if match is None or int(match[2]) > 14:
         raise ArgumentTypeError(words.say("not-an-offset"))
     size = timedelta(hours=int(match[2]), minutes=int(match[3]))

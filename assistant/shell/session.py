@@ -1,6 +1,5 @@
 """One turn, kept: the words go to the turn, its events to the journal, and only then the reply."""
 
-import re
 import traceback
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
@@ -22,6 +21,7 @@ from assistant.shell.world import World
 from assistant.store.problems import StoreProblem
 from assistant.store.store import Store, Tx
 from assistant.values import Name, Said
+from grammar import patterns
 from grammar.saving import read_save
 
 Turn = Callable[[Record, Foods, str, datetime], Outcome]
@@ -36,7 +36,7 @@ def readable(text: str) -> str:
 
     That mark has no role in any sentence, so the turn asks about it; nothing is dropped.
     """
-    return re.sub("[\0\ud800-\udfff]", "\ufffd", text)
+    return patterns.sub("[\0\ud800-\udfff]", "\ufffd", text)
 
 
 class OwnQuestions:

@@ -1,7 +1,6 @@
 """Copies of the database, by SQLite's own backup: one a day, seven kept, and one a migration."""
 
 import os
-import re
 import sqlite3
 import time
 from contextlib import closing
@@ -9,10 +8,11 @@ from datetime import date
 from pathlib import Path
 
 from assistant.store.problems import StoreProblem, of_sqlite, of_system
+from grammar import patterns
 
 KEPT = 7
 
-_DAILY = re.compile(r"countaloud-\d{4}-\d{2}-\d{2}\.db")
+_DAILY = patterns.compile(r"countaloud-\d{4}-\d{2}-\d{2}\.db")
 _WAIT = 5.0
 
 

@@ -10,12 +10,13 @@ from pathlib import Path
 
 from assistant.store import backups, database, migrations, shelf
 from assistant.store.problems import StoreProblem, of_sqlite, of_system
+from grammar import patterns
 
 SUMMARIES = "learned.jsonl"
 """The file of a learner's summaries."""
 IMPORT_FAULTS = "import-faults.txt"
 """The rows that the last import left out, as they stand in its file."""
-_BESIDE = re.compile(
+_BESIDE = patterns.compile(
     rf"history|{re.escape(SUMMARIES)}|{re.escape(IMPORT_FAULTS)}|"
     rf"{re.escape(shelf.FILE)}(?:[.-].*)?|imported-foods\.lock(?:-.*)?|"
     rf"{re.escape(database.FILE)}\.(?:damaged-|\d+\.restoring).*|"
@@ -24,11 +25,11 @@ _BESIDE = re.compile(
 """Files of ours in the data folder, beside the record and its exports. Nothing else is touched."""
 SESSIONS = "sessions"
 """The folder of saved talks: they hold glucose and doses, and go as well."""
-_SESSION = re.compile(r".+\.jsonl")
+_SESSION = patterns.compile(r".+\.jsonl")
 REPORTS = "reports"
 """The folder of reports for visits, which go as well."""
-_REPORT = re.compile(r".+\.(?:md|html|csv|json|partial)")
-_BACKUP = re.compile(r"countaloud-[\w-]+\.db(?:[.-].*)?")
+_REPORT = patterns.compile(r".+\.(?:md|html|csv|json|partial)")
+_BACKUP = patterns.compile(r"countaloud-[\w-]+\.db(?:[.-].*)?")
 
 
 def forget(connection: sqlite3.Connection, home: Path) -> None:

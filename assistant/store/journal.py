@@ -7,7 +7,6 @@ a turn that holds an Undone hides that turn's other events, but brings nothing b
 taken back is said again, and so it is in the journal twice, with both times.
 """
 
-import re
 import sqlite3
 from collections.abc import Sequence
 from datetime import datetime, timedelta
@@ -22,6 +21,7 @@ from assistant.dialogue.record import Kept
 from assistant.dosing.settings import topic
 from assistant.store import codec
 from assistant.store.problems import damaged, told
+from grammar import patterns
 
 _NOT_UNDONE = (
     "(e.kind = 'setting-said' OR NOT EXISTS (SELECT 1 FROM events AS u WHERE u.undoes = e.turn))"
@@ -259,7 +259,7 @@ def _is_earlier(connection: sqlite3.Connection, turn: int, number: int) -> bool:
 
 def storable(text: str) -> str:
     """The text with lone surrogates, which no file can hold, as U+FFFD."""
-    return re.sub("[\ud800-\udfff]", "\ufffd", text)
+    return patterns.sub("[\ud800-\udfff]", "\ufffd", text)
 
 
 def last_turns(connection: sqlite3.Connection, home: Path, limit: int) -> tuple[TurnRow, ...]:

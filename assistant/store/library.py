@@ -1,7 +1,6 @@
 """The food library as the dialogue reads it: by name, by likeness, by identity."""
 
 import json
-import re
 import sqlite3
 from collections.abc import Iterator, Sequence
 from contextlib import suppress
@@ -12,6 +11,7 @@ from assistant.store import codec
 from assistant.store.problems import damaged, told
 from assistant.store.projection import shown
 from assistant.store.shelf import Candidate, Shelf, barcode_of
+from grammar import patterns
 from grammar.words import name_key
 
 CUTOFF = 60
@@ -40,8 +40,8 @@ first ("Apples, raw, with skin"), and "Croissants, apple" is another thing."""
 MEALS = 60
 """Meals, the newest, that tell what is eaten."""
 
-_BARCODE = re.compile(r"\d{8}|\d{12,14}")
-_IDENTIFIED = re.compile(r"(?P<name>.+) \[(?P<id>[^\[\]]+)\]")
+_BARCODE = patterns.compile(r"\d{8}|\d{12,14}")
+_IDENTIFIED = patterns.compile(r"(?P<name>.+) \[(?P<id>[^\[\]]+)\]")
 
 _EATEN = """
 SELECT data FROM events WHERE kind = 'meal-counted' ORDER BY id DESC LIMIT ?

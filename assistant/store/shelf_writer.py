@@ -4,7 +4,6 @@ Killed half-way, without room or with a fault, the shelf is as it was; else it i
 """
 
 import json
-import re
 import shutil
 import sqlite3
 from collections import Counter
@@ -19,6 +18,7 @@ from assistant.counting.facts import TYPED, FoodFacts
 from assistant.store import alike, backups, codec, shelf
 from assistant.store.problems import StoreProblem, of_sqlite, of_system, told
 from assistant.store.projection import shown
+from grammar import patterns
 
 Done = Literal["added", "changed", "same", "older", "twice"]
 """older: the food is there already, of a later date, and stays. twice: this import has told the
@@ -33,7 +33,7 @@ SELECT f.id, f.key, f.name, t.facts FROM foods AS f JOIN facts AS t ON t.id = f.
 WHERE f.food_id = ?
 """
 
-_DATE = re.compile(r"\d{4}(?:-\d\d(?:-\d\d)?)?")
+_DATE = patterns.compile(r"\d{4}(?:-\d\d(?:-\d\d)?)?")
 _LOCK = "imported-foods.lock"
 _BUILT = f"{shelf.FILE}.new"
 

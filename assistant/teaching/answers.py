@@ -4,7 +4,6 @@ Figures are read by the grammar. Nothing typed is dropped or guessed: what is no
 with the code of the sentence that says so.
 """
 
-import re
 from collections.abc import Mapping
 from fractions import Fraction
 from types import MappingProxyType
@@ -13,6 +12,7 @@ from typing import Literal
 from msgspec import Struct, field
 
 from assistant.values import Arg, Listed, Said, Typed, decimal_text
+from grammar import patterns
 from grammar.nodes import Number, Span, Unclear
 from grammar.numbers import read_number
 from grammar.words import printable, squeezed
@@ -71,17 +71,17 @@ _UNITS: Mapping[str, Unit] = MappingProxyType({
     "ml": "ml", "millilitre": "ml", "millilitres": "ml", "milliliter": "ml", "milliliters": "ml",
     "unit": "unit", "units": "unit", "u": "unit",
 })  # fmt: skip
-_WITH_UNIT = re.compile(
+_WITH_UNIT = patterns.compile(
     r"(?P<figure>.+?)\s*\b(?P<unit>" + "|".join(sorted(_UNITS, key=len, reverse=True)) + r")"
     r"(?P<carbs>\s+(?:of\s+)?(?:carbohydrate|carbohydrates|carbs|carb))?"
 )
-_GLUED = re.compile(r"(?<=[\d½¼¾⅓⅔])(?=[a-z])")
+_GLUED = patterns.compile(r"(?<=[\d½¼¾⅓⅔])(?=[a-z])")
 
 
 def tidy(text: str) -> str:
     """The answer in small letters, without what no one sees, a point or spaces around it."""
     low = squeezed(printable(text)).casefold().replace("’", "'").strip()
-    return low if low == "?" else re.sub(r"(?<=[^\s.])[.!]+$", "", low).strip()
+    return low if low == "?" else patterns.sub(r"(?<=[^\s.])[.!]+$", "", low).strip()
 
 
 def word_of(text: str) -> Word | None:
@@ -110,7 +110,7 @@ def _figure(low: str, unit: Unit) -> Given | Doubt:
         return Doubt(f"learn-other-unit-{unit}", {"said": Said(low)})
     if match and match["carbs"] and unit != "g":
         return Doubt("learn-no-figure", {"said": Said(low)})
-    if re.search(r"%|per\s?cent", low):
+    if patterns.search(r"%|per\s?cent", low):
         return Doubt("learn-no-figure", {"said": Said(low)})
     read = read_number(figure)
     if isinstance(read, Number):
@@ -118,7 +118,7 @@ def _figure(low: str, unit: Unit) -> Given | Doubt:
     if isinstance(read, Unclear):
         if read.why == "zero":
             return Given(Fraction(0), _places(figure, Fraction(0)), low)
-        if read.why == "point" and re.fullmatch(r"\d+\.\d+", figure.strip()):
+        if read.why == "point" and patterns.fullmatch(r"\d+\.\d+", figure.strip()):
             # a count or a dose is never in thousands, and the exact answer may have three decimals
             return Given(Fraction(figure.strip()), _places(figure, Fraction(0)), low)
         if read.why in {"comma", "point"}:
@@ -133,7 +133,7 @@ def _figure(low: str, unit: Unit) -> Given | Doubt:
 
 def _places(figure: str, value: Fraction) -> int:
     """Decimals as typed; of a fraction those that it has, and four where it never ends."""
-    typed = re.fullmatch(r"\d*\.(\d+)", figure.strip())
+    typed = patterns.fullmatch(r"\d*\.(\d+)", figure.strip())
     if typed:
         return len(typed[1])
     text = decimal_text(value)

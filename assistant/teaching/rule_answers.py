@@ -1,6 +1,5 @@
 """Which rule a learner means: its number, its id, or words that are of one choice alone."""
 
-import re
 from fractions import Fraction
 
 from msgspec import Struct
@@ -8,6 +7,7 @@ from msgspec import Struct
 from assistant.render.texts import TEXTS
 from assistant.teaching.answers import Doubt, Refused, Spoken, read_answer, tidy
 from assistant.values import Amount, Arg, Said
+from grammar import patterns
 from grammar.words import name_key
 
 _SMALL = frozenset({"a", "an", "the", "is", "it", "was", "of", "to", "be", "would", "rule"})
@@ -21,13 +21,13 @@ class Chosen(Struct, frozen=True):
 
 
 def _words(text: str) -> frozenset[str]:
-    return frozenset(name_key(re.sub(r"[-,.]", " ", text)).split()) - _SMALL
+    return frozenset(name_key(patterns.sub(r"[-,.]", " ", text)).split()) - _SMALL
 
 
 def read_rule(text: str, choices: tuple[str, ...]) -> Chosen | Spoken | Doubt:
     """The choice that the words mean, or what has to be asked again."""
     low = tidy(text)
-    number = re.fullmatch(r"(?:(?:number|choice|rule)\s+)?(\d{1,3})", low)
+    number = patterns.fullmatch(r"(?:(?:number|choice|rule)\s+)?(\d{1,3})", low)
     said: dict[str, Arg] = {"said": Said(low), "count": Amount(Fraction(len(choices)), "")}
     if number:
         at = int(number[1])

@@ -1,7 +1,6 @@
 """Saves a talk under a name: chooses the turns, writes the file beside the journal, tells of it."""
 
 import io
-import re
 import secrets
 from collections.abc import Callable, Iterable
 from datetime import date, datetime, timedelta
@@ -21,6 +20,7 @@ from assistant.teaching import sharing
 from assistant.teaching.recording import Saved, header_of, recorded, save
 from assistant.teaching.session_file import Header
 from assistant.values import Amount, Listed, Moment, Name, Said, Typed
+from grammar import patterns
 from grammar.label_words import SPELLINGS
 from grammar.measures import word_type
 from grammar.saving import SaveMisread, SaveSentence
@@ -29,7 +29,7 @@ MOST = 100_000
 """Turns of one file."""
 EXAMPLES = ("save this session as breakfast", "save yesterday as my day",
             "save today for sharing as lunch")  # fmt: skip
-_NAME = re.compile(r"[^\W_]+(?:[ -]+[^\W_]+)*")
+_NAME = patterns.compile(r"[^\W_]+(?:[ -]+[^\W_]+)*")
 _MANY_WEEKS = 500
 
 
@@ -225,7 +225,7 @@ def _known(word: str) -> bool:
 def _vocabulary() -> frozenset[str]:
     """Words that the program's own sentences are made of."""
     told = " ".join((*ALWAYS, *ABOUT_FOODS, *ABOUT_TWO, *SPELLINGS, "us eu uk au nz jp ca vlc"))
-    return frozenset(re.findall(r"[^\W\d_]+(?:[-'’][^\W\d_]+)*", told.casefold())) | _COMMON
+    return frozenset(patterns.findall(r"[^\W\d_]+(?:[-'’][^\W\d_]+)*", told.casefold())) | _COMMON
 
 
 _COMMON = frozenset(
@@ -312,7 +312,7 @@ def _wrong_words(said: SaveSentence, texts: tuple[str, ...]) -> Reply | None:
         if not sharing.word_pattern(sharing.composed(word)).search(whole):
             return _asked("share-word-not-there", word=Said(word))
     for pair in said.without:
-        if pair.with_ and not re.fullmatch(r"[^\W\d_]{2,30}", pair.with_):
+        if pair.with_ and not patterns.fullmatch(r"[^\W\d_]{2,30}", pair.with_):
             return _asked("share-bad-word", word=Said(pair.with_))
     return None
 

@@ -26,4 +26,4 @@ def _of_fraction(kind: type) -> dict[str, Any]:
     """What JSON has no form for: a fraction is text; what a setting holds is any value."""
     if kind is Fraction:
         return {"type": "string", "examples": ["27", "3/2"]}
-    return {"description": "Any value."}
+    return {"title": "any"}
