@@ -10,6 +10,7 @@ import atexit
 import re
 from array import array
 from collections.abc import Callable, Iterator
+from contextlib import suppress
 from functools import cache
 from typing import Any
 
@@ -31,14 +32,20 @@ class _Shelf:
         self._kept = kept
         self.rows: dict[tuple[str, int], _Row] = kept.read("patterns") or {}
         self.new: list[tuple[str, int]] = []
-        atexit.register(self.keep)
+        atexit.register(self.keep_quietly)
 
     def made(self, text: str, flags: int) -> re.Pattern[str]:
         row = self.rows.get((text, flags))
         if row is not None and (found := _of_row(text, row)) is not None:
             return found
+        made = re.compile(text, flags)
         self.new.append((text, flags))
-        return re.compile(text, flags)
+        return made
+
+    def keep_quietly(self) -> None:
+        """As keep; what goes wrong in it is no matter of the user's: it is compiled next time."""
+        with suppress(Exception):
+            self.keep()
 
     def keep(self) -> None:
         """Writes what is new, with what others wrote meanwhile."""

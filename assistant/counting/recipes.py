@@ -1,6 +1,5 @@
 """Recipes: what is in them now, whether an ingredient changed, circles, scaling. All pure."""
 
-import hashlib
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from fractions import Fraction
 
@@ -70,7 +69,9 @@ def _how_much(recipe: Recipe) -> list[tuple[str, Ranged]]:
 
 def mark(facts: FoodFacts) -> str:
     """A short mark that is the same for facts that count the same."""
-    return hashlib.sha256(repr(_plain(facts)).encode()).hexdigest()[:16]
+    from hashlib import sha256  # noqa: PLC0415 - most turns have no recipe, and it loads slowly
+
+    return sha256(repr(_plain(facts)).encode()).hexdigest()[:16]
 
 
 def _plain(facts: FoodFacts) -> tuple[object, ...]:

@@ -4,7 +4,6 @@ Killed half-way, without room or with a fault, the shelf is as it was; else it i
 """
 
 import json
-import shutil
 import sqlite3
 from collections import Counter
 from collections.abc import Iterator
@@ -107,7 +106,9 @@ def _begin(home: Path, built: Path) -> bool:
     if not old.exists():
         return True
     if shelf.is_sound(old, home):
-        shutil.copyfile(old, built)
+        from shutil import copyfile  # noqa: PLC0415 - a turn imports nothing
+
+        copyfile(old, built)
         return True
     return False
 

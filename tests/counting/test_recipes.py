@@ -286,6 +286,22 @@ def test_a_share_of_sugar_alcohol_that_the_user_set_holds_inside_a_recipe():
     assert found.result.value == 20
 
 
+def test_marks_never_change_since_records_hold_them():
+    """Worked out by the program of before its records were structs, and written down here."""
+    carbs = Nutrient(Fraction(27), "g")
+    fibre = Nutrient(Fraction(11, 2), "g", below=True, decimals=1, off_by=Fraction(1, 20))
+    slices = Measure(Fraction(2), "slice", Fraction(60), how="it's", note='a "b"')
+    oat = FoodFacts(
+        "oat", "US", "serving", {"carbohydrate": carbs, "fibre": fibre}, Fraction(40),
+        household_count=Fraction(1, 2), household_unit="cup", extra=(slices,),
+    )  # fmt: skip
+    assert mark(oat) == "c54ef1014cd8e4d2"
+    one = Ranged.exactly(Fraction(1))
+    part = Ingredient("1 oat", "oat", oat, one, one, None, "oat", Fraction(3))
+    pot = Recipe((part,), (Measure(Fraction(6), "bowl"),), Fraction(900))
+    assert mark(FoodFacts("stew", "EU", "recipe", {}, recipe=pot)) == "d3233ba698b3b207"
+
+
 def test_no_newer_facts_of_an_ingredient_were_passed_over_unless_it_says_so():
     assert part(label("a", "1"), 1).passed_over == ""
 

@@ -1,10 +1,12 @@
-"""A parser's table that is kept gives what one built anew gives; one that is spoilt is not used."""
+"""What is kept gives what is made anew; what is spoilt, or of another Python, is not used."""
 
 import os
 import subprocess
 import sys
 
 import pytest
+
+from grammar import kept
 
 READ = """
 from grammar.phrases import read_phrase
@@ -35,17 +37,73 @@ def read(folder=None):
 def test_a_kept_table_reads_as_one_built_anew(tmp_path):
     anew = read()
     assert read(tmp_path) == anew
-    tables = sorted(tmp_path.rglob("*.table"))
-    assert len(tables) == 2
+    tables = sorted(tmp_path.rglob("kept.*.*"))
+    tables = [table for table in tables if table.suffix != ".pyc"]
+    kinds = ["patterns", "food.tables", "statements.tables"]
+    assert len(tables) == len(kinds)
+    assert all(any(t.name.endswith(kind) for t in tables) for kind in kinds)
     before = [table.read_bytes() for table in tables]
     assert read(tmp_path) == anew
     assert [table.read_bytes() for table in tables] == before
-    for table, spoilt in zip(tables, (b"", before[1][:900]), strict=True):
+    for table, spoilt in zip(tables, (b"", before[1][:900], before[2][:-9]), strict=True):
         table.write_bytes(spoilt)
     assert read(tmp_path) == anew
+    assert all(len(t.read_bytes()) > 1000 for t in tables)  # each was made anew
     for table in tables:
         table.write_bytes(b"\x00" * 100)
     assert read(tmp_path) == anew
+
+
+@pytest.fixture
+def beside(tmp_path, monkeypatch):
+    """The files of this test lie in a folder of its own."""
+    monkeypatch.setattr(sys, "dont_write_bytecode", False)
+    monkeypatch.setattr(kept, "cache_from_source", lambda _: str(tmp_path / "kept.pyc"))
+    return tmp_path
+
+
+def test_what_is_kept_comes_back_as_it_was(beside):
+    value = {("a", 1): (1, b"x", None, {"n": 2}), "é": [1, 2, frozenset({"x"})]}
+    assert kept.read("thing") is None
+    kept.write("thing", value)
+    assert kept.read("thing") == value
+    assert [file.name for file in beside.iterdir()] == ["kept.thing"]
+
+
+def test_every_torn_or_changed_file_is_as_none(beside):
+    kept.write("thing", ["abc", 1, 2, 3])
+    whole = (beside / "kept.thing").read_bytes()
+    for place in range(len(whole)):
+        (beside / "kept.thing").write_bytes(whole[:place])
+        assert kept.read("thing") is None
+        changed = whole[:place] + bytes([whole[place] ^ 1]) + whole[place + 1 :]
+        (beside / "kept.thing").write_bytes(changed)
+        assert kept.read("thing") is None
+
+
+def test_of_another_python_nothing_is_read(beside, monkeypatch):
+    kept.write("thing", 1)
+    monkeypatch.setattr(kept, "_HEAD", b"1 another\n")
+    assert kept.read("thing") is None
+
+
+def test_where_nothing_compiled_is_written_nothing_is_kept(beside, monkeypatch):
+    monkeypatch.setattr(sys, "dont_write_bytecode", True)
+    kept.write("thing", 1)
+    assert kept.read("thing") is None
+    assert list(beside.iterdir()) == []
+
+
+def test_a_full_disk_leaves_the_file_of_before(beside, monkeypatch):
+    kept.write("thing", 1)
+
+    def full(*_):
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(os, "replace", full)
+    kept.write("thing", 2)
+    monkeypatch.undo()
+    assert [file.name for file in beside.iterdir()] == ["kept.thing"]
 
 
 @pytest.mark.more

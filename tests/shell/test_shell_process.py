@@ -84,6 +84,27 @@ def test_cold_start__imports_nothing_slow(tmp_path) -> None:
     assert done.stdout.splitlines()[-1] == "[] 0"
 
 
+def test_a_meal_imports_neither_lark_nor_pydantic_once_the_tables_are_kept(tmp_path) -> None:
+    slow = ("lark", "pydantic", "pint", "rich", "prompt_toolkit", "dataclasses")
+    script = (
+        "import sys; from assistant.shell.main import main;"
+        "from assistant.shell.world import World;"
+        "code = main(['ask', '2 slices of rye bread and 200 ml milk'], World.of_process());"
+        f"print([m for m in {slow!r} if m in sys.modules], code)"
+    )
+    environ = {k: v for k, v in os.environ.items() if k != "PYTHONDONTWRITEBYTECODE"}
+    environ |= {"COUNTALOUD_HOME": str(tmp_path / "h"), "PYTHONPYCACHEPREFIX": str(tmp_path / "c")}
+    told = [
+        subprocess.run(
+            [sys.executable, "-c", script], capture_output=True, text=True, env=environ,
+            timeout=60, check=False,
+        ).stdout.splitlines()[-1]
+        for _ in range(2)
+    ]  # fmt: skip
+    assert "lark" in told[0]  # it makes the tables, the first time
+    assert told[1] == "[] 3"
+
+
 def test_demo__shows_a_count_and_seeds_once(program, tmp_path) -> None:
     folder = str(tmp_path / "demo")
     done = program("--home", folder, "demo")

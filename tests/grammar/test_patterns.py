@@ -1,0 +1,121 @@
+"""Patterns that are kept are those of re: equal, and the same on every text."""
+
+import re
+from array import array
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from grammar import kept, patterns
+
+TEXTS = ("2 slices of rye bread, glucose 9.1", "MY Cup is 250 ml", "", "½ x\n3", "crème “x”")
+
+
+def rows() -> dict:
+    """The patterns of this process's own run, as they would be kept."""
+    found = {}
+    for text, flags in patterns._shelf().new:
+        row = patterns._row_of(text, flags)
+        assert row is not None, text
+        found[text, flags] = row
+    return {**patterns._shelf().rows, **found}
+
+
+def test_each_pattern_that_is_kept_is_the_one_of_re():
+    import grammar.labels  # noqa: F401 - their patterns are made
+
+    each = rows()
+    assert len(each) > 100
+    for (text, flags), row in each.items():
+        made = patterns._of_row(text, row)
+        assert made == re.compile(text, flags)  # re compares the compiled code
+        assert (made.groups, dict(made.groupindex)) == (
+            re.compile(text, flags).groups,
+            dict(re.compile(text, flags).groupindex),
+        )
+
+
+@given(
+    st.sampled_from(
+        [r"(?P<n>\d+)(?:\s*(g|ml))?", r"(?<!\w)(a|an|the)\b", r"[^\W\d_]{2,}", r"^x?$"]
+    ),
+    st.text(alphabet="axthe 12gml\nß½", max_size=30),
+    st.sampled_from([0, re.I, re.I | re.S, re.M]),
+)
+def test_it_matches_as_re_does(text, said, flags):
+    row = patterns._row_of(text, int(flags))
+    mine, theirs = patterns._of_row(text, row), re.compile(text, flags)
+    assert [(m.span(), m.groups(), m.groupdict(), m.lastgroup) for m in mine.finditer(said)] == [
+        (m.span(), m.groups(), m.groupdict(), m.lastgroup) for m in theirs.finditer(said)
+    ]
+
+
+@pytest.mark.parametrize("said", TEXTS)
+def test_its_functions_are_those_of_re(said):
+    text = r"([a-z]+)\s"
+    assert patterns.sub(text, r"<\1>", said, re.I) == re.sub(text, r"<\1>", said, flags=re.I)
+    assert patterns.split(text, said) == re.split(text, said)
+    assert patterns.findall(text, said) == re.findall(text, said)
+    for ours, theirs in (
+        (patterns.match, re.match), (patterns.search, re.search),
+        (patterns.fullmatch, re.fullmatch),
+    ):  # fmt: skip
+        mine, found = ours(text, said, re.I), theirs(text, said, re.I)
+        assert (mine and mine.span()) == (found and found.span())
+    spans = [m.span() for m in patterns.finditer(text, said)]
+    assert spans == [m.span() for m in re.finditer(text, said)]
+
+
+@pytest.fixture
+def shelf(tmp_path, monkeypatch):
+    monkeypatch.setattr("sys.dont_write_bytecode", False)
+    monkeypatch.setattr(kept, "cache_from_source", lambda _: str(tmp_path / "kept.pyc"))
+    return patterns._Shelf
+
+
+def test_what_one_run_compiled_the_next_one_has(shelf):
+    first = shelf()
+    first.made("a+b", 2)
+    first.keep()
+    second = shelf()
+    assert second.made("a+b", 2) == re.compile("a+b", 2)
+    assert second.new == []
+    assert second.made("a+b", 0) == re.compile("a+b")  # other flags are another pattern
+    assert second.new == [("a+b", 0)]
+
+
+def test_two_runs_at_once_keep_what_both_compiled(shelf):
+    one, other = shelf(), shelf()
+    one.made("x1", 0)
+    other.made("x2", 0)
+    one.keep()
+    other.keep()
+    assert shelf().rows.keys() == {("x1", 0), ("x2", 0)}
+
+
+@pytest.mark.parametrize(
+    "row",
+    [
+        (0, b"", 0, {}, (None,)), (0, array("I", [1, 2, 3]).tobytes(), 0, {}, (None,)),
+        (0, b"abc", 0, {}, (None,)), (0, b"\xff" * 64, 1, {"n": 1}, (None, "n")),
+    ],
+)  # fmt: skip
+def test_code_that_is_none_is_compiled_anew(shelf, row):
+    spoilt = shelf()
+    spoilt.rows = {("a", 0): row}
+    assert spoilt.made("a", 0) == re.compile("a")
+
+
+def test_no_more_than_so_many_are_kept(shelf, monkeypatch):
+    monkeypatch.setattr(patterns, "MOST", 2)
+    full = shelf()
+    for text in ("a", "b", "c"):
+        full.made(text, 0)
+    full.keep()
+    assert len(shelf().rows) == 2
+
+
+def test_a_pattern_of_re_that_is_wrong_is_wrong_here_too(shelf):
+    with pytest.raises(re.error):
+        shelf().made("(", 0)
