@@ -8,9 +8,10 @@ import marshal
 import os
 import sys
 import zlib
+from collections.abc import Mapping
 from contextlib import suppress
 from importlib.util import cache_from_source
-from typing import Any
+from typing import Any, BinaryIO
 
 _HEAD = f"1 {sys.version}\n".encode()
 
@@ -30,37 +31,103 @@ def read(name: str) -> Any:
 
     It is as it was given to write(): numbers, texts, tuples, lists and dictionaries.
     """
-    place = _place(name)
-    if place is None:
+    file = _opened(name)
+    if file is None:
         return None
-    try:
-        with open(place, "rb") as file:
-            data = file.read()
-    except OSError:
-        return None
-    head = len(_HEAD)
-    if data[:head] != _HEAD or data[head : head + 4] != _sum(data[head + 4 :]):
-        return None
-    return marshal.loads(data[head + 4 :])  # noqa: S302 - trusted as the compiled modules beside it
+    with file:
+        return _whole(file.read())
 
 
 def write(name: str, value: Any) -> None:
     """Keeps it, whole or not at all. Where it cannot be kept, it is made again next time."""
+    _put(name, _sealed(value))
+
+
+class Pieces:
+    """Values kept under keys in one file, each of which is read when it is asked for."""
+
+    def __init__(self, name: str) -> None:
+        self._file = _opened(name)
+        self._places: dict[Any, tuple[int, int]] = {}
+        if self._file is not None:
+            length = int.from_bytes(self._file.read(4), "big")
+            found = _whole(self._file.read(length))
+            self._places = found if found is not None else {}
+            self._start = len(_HEAD) + 4 + length
+
+    def keys(self) -> frozenset[Any]:
+        """The keys of all values."""
+        return frozenset(self._places)
+
+    def get(self, key: Any) -> Any:
+        """The value of a key; None where there is none, or it is torn."""
+        place = self._places.get(key)
+        if place is None or self._file is None:
+            return None
+        try:
+            self._file.seek(self._start + place[0])
+            return _whole(self._file.read(place[1]))
+        except (OSError, ValueError):
+            return None
+
+    def __del__(self) -> None:
+        self.close()
+
+    def close(self) -> None:
+        """Gives the file back."""
+        if self._file is not None:
+            self._file.close()
+
+
+def write_pieces(name: str, values: Mapping[Any, Any]) -> None:
+    """Keeps these values for Pieces; as write does."""
+    places, blob = {}, bytearray()
+    for key, value in values.items():
+        data = _sealed(value)
+        places[key] = (len(blob), len(data))
+        blob += data
+    index = _sealed(places)
+    _put(name, len(index).to_bytes(4, "big") + index + bytes(blob))
+
+
+def _opened(name: str) -> BinaryIO | None:
+    """The file, read up to behind its head; None where there is none of this Python."""
+    place = _place(name)
+    if place is None:
+        return None
+    try:
+        file = open(place, "rb")  # noqa: SIM115 - pieces are read from it later
+    except OSError:
+        return None
+    if file.read(len(_HEAD)) == _HEAD:
+        return file
+    file.close()
+    return None
+
+
+def _sealed(value: Any) -> bytes:
+    data = marshal.dumps(value)
+    return zlib.crc32(data).to_bytes(4, "big") + data
+
+
+def _whole(data: bytes) -> Any:
+    """What was sealed; None where a byte of it is another."""
+    if data[:4] != zlib.crc32(data[4:]).to_bytes(4, "big"):
+        return None
+    return marshal.loads(data[4:])  # noqa: S302 - trusted as the compiled modules beside it
+
+
+def _put(name: str, data: bytes) -> None:
     place = _place(name)
     if place is None:
         return
-    data = marshal.dumps(value)
     new = f"{place}.{os.getpid()}"
     with suppress(OSError):
         try:
             with open(new, "wb") as file:
-                file.write(_HEAD + _sum(data) + data)
+                file.write(_HEAD + data)
             os.replace(new, place)
         except OSError:
             with suppress(FileNotFoundError):
                 os.remove(new)
             raise
-
-
-def _sum(data: bytes) -> bytes:
-    return zlib.crc32(data).to_bytes(4, "big")

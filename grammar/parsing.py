@@ -4,14 +4,14 @@ lark reads a grammar and makes its tables; those are kept (kept.py), and run her
 imported once on a machine, and not at every start. The tests hold this against lark itself.
 """
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
-from functools import cache
+import re
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from msgspec import Struct
 
-from grammar import kept, patterns
+from grammar import first_letters, kept, patterns
 
 if TYPE_CHECKING:
     from lark import Lark
@@ -85,16 +85,21 @@ class Tables(Struct, frozen=True):
     """What lark made of a grammar.
 
     states: of each state, what each kind of token or part leads to: another state, or where it is
-    negative the rule -n-1 is complete. lexers: patterns of tokens, the first that fits is meant;
-    lexer_of: which of them goes with each state. ignored: kinds of tokens that are left out.
+    negative the rule -n-1 is complete. terminals: the pattern of each kind of token. lexers:
+    numbers of some of those, the first that fits is meant; lexer_of: which goes with each state;
+    at_start, within: which does as well where a text begins with a letter, and where one comes
+    next (first_letters.py). ignored: kinds of tokens that are left out.
     """
 
     states: tuple[Mapping[str, int], ...]
     starts: Mapping[str, int]
     ends: Mapping[str, int]
     rules: tuple[Rule, ...]
-    lexers: tuple[str, ...]
+    terminals: tuple[str, ...]
+    lexers: tuple[tuple[int, ...], ...]
     lexer_of: tuple[int, ...]
+    at_start: tuple[Mapping[str, int], ...]
+    within: tuple[Mapping[str, int], ...]
     ignored: frozenset[str]
     flags: int
 
@@ -114,13 +119,17 @@ class Parser:
     ) -> None:
         self._tables = tables
         self._retype = retype or {}
+        self._rules = tables.rules
+        self._lexers: list[re.Pattern[str] | None] = [None] * len(tables.lexers)
 
     def tokens(self, text: str, state: Callable[[], int] = lambda: 0) -> Iterator[Token]:
         """The tokens of a text; state tells which tokens may come next."""
         tables, place, end = self._tables, 0, len(text)
         while place < end:
-            lexer = _lexer(tables.lexers[tables.lexer_of[state()]], tables.flags)
-            found = lexer.match(text, place)
+            number = tables.lexer_of[state()]
+            letters = tables.within if place else tables.at_start
+            number = letters[number].get(text[place], number)
+            found = (self._lexers[number] or self._lexer(number)).match(text, place)
             if found is None or found.lastgroup is None:
                 raise StopError(place, None)
             kind, start, place = found.lastgroup, place, found.end()
@@ -128,6 +137,12 @@ class Parser:
                 continue
             token = Token(kind, found[0], start, place)
             yield self._retype[kind](token) if kind in self._retype else token
+
+    def _lexer(self, number: int) -> re.Pattern[str]:
+        each = (self._tables.terminals[n] for n in self._tables.lexers[number])
+        made = patterns.compile("|".join(each), self._tables.flags)
+        self._lexers[number] = made
+        return made
 
     def parse(self, text: str, start: str = "start") -> Tree:
         """The tree of a text whose tokens depend on what stands before them."""
@@ -140,35 +155,41 @@ class Parser:
 
     def _run(self, tokens: Iterable[Token], states: list[int], start: str, length: int) -> Tree:
         values: list[_Value] = []
-        end = self._tables.ends[start]
+        table, end = self._tables.states, self._tables.ends[start]
         for token in tokens:
-            while (step := self._step(states, token.type, token.start_pos)) < 0:
+            kind = token.type
+            while (step := table[states[-1]].get(kind)) is not None and step < 0:
                 self._reduce(-step - 1, states, values)
+            if step is None:
+                raise StopError(token.start_pos, kind)
             states.append(step)
             values.append((token, token.start_pos, token.end_pos))
         while states[-1] != end:
-            step = self._step(states, END, length)
-            assert step < 0
-            self._reduce(-step - 1, states, values)
+            last = table[states[-1]].get(END)
+            if last is None:
+                raise StopError(length, END)
+            self._reduce(-last - 1, states, values)
         found = values[-1][0]
         assert isinstance(found, Tree)
         return found
 
-    def _step(self, states: list[int], kind: str, place: int) -> int:
-        step = self._tables.states[states[-1]].get(kind)
-        if step is None:
-            raise StopError(place, kind)
-        return step
-
     def _reduce(self, number: int, states: list[int], values: list[_Value]) -> None:
         """The parts of a complete rule make way for what it is."""
-        rule = self._tables.rules[number]
+        rule = self._rules[number]
+        size, keeps = rule.size, rule.keeps
+        if size == 1 and rule.gives_its_own:  # one part by another name
+            value, start, end = values[-1]
+            if keeps and not keeps[0][1]:
+                values[-1] = ([value], start, end)
+            elif not keeps:
+                values[-1] = ([], start, end)
+            states[-1] = self._tables.states[states[-2]][rule.origin]
+            return
+        parts = values[-size:] if size else []
+        if size:
+            del values[-size:], states[-size:]
         children: list[Tree | Token] = []
-        parts: list[_Value] = []
-        if rule.size:
-            parts = values[-rule.size :]
-            del values[-rule.size :], states[-rule.size :]
-        for at, own in rule.keeps:
+        for at, own in keeps:
             value = parts[at][0]
             if not own:
                 children.append(value)
@@ -185,11 +206,6 @@ class Parser:
             value = Tree(rule.data, children, start, end)
         states.append(self._tables.states[states[-1]][rule.origin])
         values.append((value, start, end))
-
-
-@cache
-def _lexer(pattern: str, flags: int) -> Any:
-    return patterns.compile(pattern, flags)
 
 
 def tables_of(
@@ -214,7 +230,8 @@ def _row_of(tables: Tables) -> list[Any]:
     rules = [[getattr(rule, name) for name in Rule.__struct_fields__] for rule in tables.rules]
     return [
         *(tables.states, dict(tables.starts), dict(tables.ends), rules),
-        *(tables.lexers, tables.lexer_of, tables.ignored, tables.flags),
+        *(tables.terminals, tables.lexers, tables.lexer_of, tables.at_start, tables.within),
+        *(tables.ignored, tables.flags),
     ]
 
 
@@ -257,23 +274,51 @@ def made_by_lark(text: str, flags: int, starts: tuple[str, ...], *, by_state: bo
     lexer = made.lexer
     each = list(getattr(lexer, "lexers", {}).values()) or [lexer]
     assert all(isinstance(t.pattern, PatternRE) for one in each for t in one.terminals)
-    texts = ["|".join(f"(?P<{t.name}>{t.pattern.to_regexp()})" for t in one.terminals)
-             for one in each]  # fmt: skip
-    lexers = tuple(dict.fromkeys(texts))
+    terminals = {str(t.name): t.pattern.to_regexp() for one in each for t in one.terminals}
+    numbered = {name: number for number, name in enumerate(terminals)}
+    found = [tuple(numbered[str(t.name)] for t in one.terminals) for one in each]
+    whole = tuple(dict.fromkeys(found))
     by_number = {
-        state: lexers.index(found)
-        for state, found in zip(getattr(lexer, "lexers", {}), texts, strict=False)
+        state: whole.index(one)
+        for state, one in zip(getattr(lexer, "lexers", {}), found, strict=False)
     }
+    lexers, at_start, within = _told_apart(tuple(terminals.values()), whole, flags)
     return Tables(
         states,
         {str(start): numbers[state] for start, state in table.start_states.items()},
         {str(start): numbers[state] for start, state in table.end_states.items()},
         tuple(_rule(rule) for rule in rules),
+        tuple(f"(?P<{name}>{pattern})" for name, pattern in terminals.items()),
         lexers,
         tuple(by_number.get(state, 0) for state in table.states),
+        at_start,
+        within,
         frozenset(map(str, each[0].ignore_types)),
         int(flags),
     )
+
+
+def _told_apart(
+    patterns_of: Sequence[str], whole: Sequence[tuple[int, ...]], flags: int
+) -> tuple[
+    tuple[tuple[int, ...], ...], tuple[Mapping[str, int], ...], tuple[Mapping[str, int], ...]
+]:
+    """These lexers (numbers of patterns), and behind them those of the few tokens that may begin
+    with a letter; of each, which of those goes with which letter: where a text begins, within."""
+    lexers = list(whole)
+
+    def of(lexer: tuple[int, ...], at_start: bool) -> Mapping[str, int]:
+        if len(lexer) <= first_letters.FEW:
+            return {}
+        each = first_letters.by_letter([patterns_of[n] for n in lexer], flags, at_start=at_start)
+        fewer = {letter: tuple(lexer[at] for at in places)
+                 for letter, places in each.items() if places}  # fmt: skip
+        lexers.extend(sorted(set(fewer.values()) - set(lexers)))
+        return {letter: lexers.index(numbers) for letter, numbers in fewer.items()}
+
+    at_start = tuple(of(lexer, True) for lexer in whole)
+    within = tuple(of(lexer, False) for lexer in whole)
+    return tuple(lexers), at_start, within
 
 
 def _rule(rule: Any) -> Rule:

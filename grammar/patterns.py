@@ -8,6 +8,7 @@ it belongs to ``re``.
 
 import atexit
 import re
+import zlib
 from array import array
 from collections.abc import Callable, Iterator
 from contextlib import suppress
@@ -21,21 +22,34 @@ MOST = 5000
 
 _Row = tuple[int, bytes, int, dict[str, int], tuple[str | None, ...]]
 """Flags, code, number of groups, their names, and the name of each."""
+_Key = tuple[int, int, int]
+"""What the file finds a pattern by: the sum and the length of its text, and its flags. The text
+itself stands beside the row and is compared."""
+
+
+def _key(text: str, flags: int) -> _Key:
+    return zlib.crc32(text.encode("utf-8", "surrogatepass")), len(text), flags
 
 
 class _Shelf:
     """The patterns of this process: those that were kept, and those that are new."""
 
     def __init__(self) -> None:
-        from grammar import kept  # noqa: PLC0415 - the file is read with the first pattern
+        from grammar import kept  # noqa: PLC0415 - the file is opened with the first pattern
 
         self._kept = kept
-        self.rows: dict[tuple[str, int], _Row] = kept.read("patterns") or {}
+        self._pieces = kept.Pieces("patterns")
         self.new: list[tuple[str, int]] = []
         atexit.register(self.keep_quietly)
 
+    def row(self, text: str, flags: int) -> _Row | None:
+        """The row of a pattern that was kept."""
+        found = self._pieces.get(_key(text, flags))
+        return found[1] if found is not None and found[0] == text else None
+
     def made(self, text: str, flags: int) -> re.Pattern[str]:
-        row = self.rows.get((text, flags))
+        """The pattern: of its row, or compiled."""
+        row = self.row(text, flags)
         if row is not None and (found := _of_row(text, row)) is not None:
             return found
         made = re.compile(text, flags)
@@ -46,18 +60,20 @@ class _Shelf:
         """As keep; what goes wrong in it is no matter of the user's: it is compiled next time."""
         with suppress(Exception):
             self.keep()
+        self._pieces.close()
 
     def keep(self) -> None:
-        """Writes what is new, with what others wrote meanwhile."""
+        """Writes what is new, with what is there by now."""
         if not self.new:
             return
-        rows = {**self.rows, **(self._kept.read("patterns") or {})}
+        there = self._kept.Pieces("patterns")
+        rows = {key: there.get(key) for key in there.keys()}  # noqa: SIM118 - no mapping
+        there.close()
         for text, flags in self.new:
             row = _row_of(text, flags)
             if row is not None and len(rows) < MOST:
-                rows[text, flags] = row
-        if rows.keys() != self.rows.keys():
-            self._kept.write("patterns", rows)
+                rows[_key(text, flags)] = (text, row)
+        self._kept.write_pieces("patterns", {key: row for key, row in rows.items() if row})
 
 
 def _of_row(text: str, row: _Row) -> re.Pattern[str] | None:

@@ -409,20 +409,11 @@ def _role(token: Token, item: Item) -> str:
     return {"ABOUT": "about", "BOUND": "bound"}.get(token.type, "amount")
 
 
-def _roles(text: str, tree: Tree) -> tuple[Word, ...]:
-    words = []
-    for node in tree.children:
-        if isinstance(node, Token):
-            said = str(node).strip() or str(node)
-            start = token_start(node) + str(node).index(said)
-            words.append(Word(said, _ROLES[node.type], start, start + len(said)))
-            continue
-        reader = _Reader(text, _tokens(node))
-        item = reader.readings()[0]
-        words.extend(
-            Word(str(t), _role(t, item), token_start(t), token_end(t)) for t in reader.tokens
-        )
-    return tuple(words)
+def _outside(token: Token) -> Word:
+    """A token that is part of no food."""
+    said = str(token).strip() or str(token)
+    start = token.start_pos + str(token).index(said)
+    return Word(said, _ROLES[token.type], start, start + len(said))
 
 
 @lru_cache(maxsize=16)
@@ -440,14 +431,21 @@ def read_phrase(text: str) -> Phrase | Complaint:
         tree = _parser().tree(_parts_behind_measures(_parser().tokens(text)))
     except StopError:  # every character has a token; this is the net below that promise
         return Complaint("symbols", text, 0, len(text))
-    pieces = []
-    clauses = []
+    pieces: list[tuple[Item, ...]] = []
+    clauses: list[Clause] = []
+    words: list[Word] = []
     for node in tree.children:
         if isinstance(node, Tree):
-            pieces.append(_Reader(text, _tokens(node)).readings())
-        elif node.type in _CLAUSES:
+            reader = _Reader(text, _tokens(node))
+            pieces.append(reader.readings())
+            first = pieces[-1][0]
+            words.extend(Word(str(t), _role(t, first), t.start_pos, t.end_pos)
+                         for t in reader.tokens)  # fmt: skip
+            continue
+        words.append(_outside(node))
+        if node.type in _CLAUSES:
             clauses.append(_clause(node))
-    return Phrase(text, tuple(pieces), tuple(clauses), _roles(text, tree), tuple(_tokens(tree)))
+    return Phrase(text, tuple(pieces), tuple(clauses), tuple(words), tuple(_tokens(tree)))
 
 
 _COUNT_WORDS = r"carb|count|add\s+up|dos(?:e|ing)|bolus|insulin|injection"

@@ -4,8 +4,10 @@ Nothing here is a test: a slow machine is no fault. Each line prints the median 
 and their spread.
 """
 
+import re
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from functools import partial
+from pathlib import Path
 
 from assistant.shell.bench_samples import PHRASE
 from assistant.shell.timing import milliseconds, ratio, rounds, spread
@@ -86,18 +88,23 @@ def _hostile() -> str:
 
 def _reading() -> list[str]:
     from assistant.shell.label_trials import TRIALS, detection
+    from grammar import parsing, phrases
     from grammar.labels import read_label
-    from grammar.phrases import _parser, read_phrase
+    from grammar.phrases import read_phrase
 
-    parser = _parser()
-    bare = rounds(lambda: parser.parse(PHRASE), 100)
+    grammar = Path(parsing.__file__).with_name("food.lark").read_text(encoding="utf-8")
+    lark = parsing.lark_of(grammar, re.I, ("start",), by_state=False)
+    ours = phrases._parser()
+    bare = rounds(lambda: lark.parse(PHRASE), 100)
+    driver = rounds(lambda: ours.tree(ours.tokens(PHRASE)), 100)
     phrase = rounds(lambda: read_phrase.__wrapped__(PHRASE), 100)
     label = rounds(lambda: read_label(LABEL), 20)
     found = {region: float(detection(region, seed=20260302)) for region in ("US", "EU")}
     return [
-        f"reading a phrase against a bare parse of it, goal 3 or less: {ratio(phrase, bare)}",
+        f"reading a phrase against lark's bare parse of it, goal 3 or less: {ratio(phrase, bare)}",
+        f"of that, our own driver of lark's tables: {ratio(driver, bare)}",
         *_against_extractor(phrase),
-        f"reading a US label against a bare parse of a phrase: {ratio(label, bare)}",
+        f"reading a US label against lark's bare parse of a phrase: {ratio(label, bare)}",
         f"reading a US label, milliseconds: {spread(label)}",
         _hostile(),
         *(

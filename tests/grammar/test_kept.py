@@ -81,6 +81,28 @@ def test_every_torn_or_changed_file_is_as_none(beside):
         assert kept.read("thing") is None
 
 
+def test_pieces_come_back_each_by_its_key(beside):
+    kept.write_pieces("things", {1: "a", (2, "b"): [3, None], "c": b"x" * 1000})
+    things = kept.Pieces("things")
+    assert things.keys() == {1, (2, "b"), "c"}
+    assert (things.get(1), things.get((2, "b")), things.get("c")) == ("a", [3, None], b"x" * 1000)
+    assert things.get("d") is None
+    assert kept.Pieces("none").get(1) is None
+
+
+def test_a_torn_piece_is_as_none_and_the_others_stand(beside):
+    kept.write_pieces("things", {1: "first", 2: "second"})
+    whole = (beside / "kept.things").read_bytes()
+    for place in range(len(whole)):
+        changed = whole[:place] + bytes([whole[place] ^ 1]) + whole[place + 1 :]
+        (beside / "kept.things").write_bytes(changed)
+        things = kept.Pieces("things")
+        told = (things.get(1), things.get(2))
+        assert told in {(None, None), ("first", None), (None, "second")}
+    (beside / "kept.things").write_bytes(whole[:-1])
+    assert (kept.Pieces("things").get(1), kept.Pieces("things").get(2)) == ("first", None)
+
+
 def test_of_another_python_nothing_is_read(beside, monkeypatch):
     kept.write("thing", 1)
     monkeypatch.setattr(kept, "_HEAD", b"1 another\n")
