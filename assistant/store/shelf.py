@@ -7,6 +7,7 @@ one is built beside it and takes its name (shelf_writer.py).
 
 import os
 import sqlite3
+from collections.abc import Sequence
 from contextlib import closing
 from pathlib import Path
 from typing import NamedTuple
@@ -101,12 +102,8 @@ class Shelf:
             return []
         try:
             found = alike.Alike(connection).found(key)
-            marks = ", ".join("?" * len(found))
-            rows = connection.execute(
-                f"SELECT key, name, food_id, id FROM foods WHERE id IN ({marks})",  # noqa: S608
-                list(found),
-            ).fetchall()
-            return [Candidate(row[0], row[1], row[2], found[row[3]]) for row in rows]
+            rows = _rows(connection, list(found))
+            return [Candidate(*row, found[at]) for at, row in rows.items()]
         except sqlite3.Error as fault:
             raise self._damaged(fault) from fault
 
@@ -116,10 +113,8 @@ class Shelf:
         if connection is None:
             return []
         try:
-            numbers = alike.Alike(connection).holding(key, limit)
-            marks = ", ".join("?" * len(numbers))
-            query = f"SELECT key, name, food_id FROM foods WHERE id IN ({marks}) ORDER BY id"  # noqa: S608
-            return [Candidate(*row) for row in connection.execute(query, numbers)]
+            places = alike.Alike(connection).holding(key, limit)
+            return [Candidate(*row) for row in _rows(connection, places).values()]
         except sqlite3.Error as fault:
             raise self._damaged(fault) from fault
 
@@ -227,9 +222,26 @@ def _facts(data: str, source: str | None, licence: str | None) -> FoodFacts:
     return replace(facts, source=source, licence=licence or "") if source else facts
 
 
+NUMBER = (1 << 40) - 1
+"""The bits of a place that are the number of the food's row."""
+
+
 def place(key: str, number: int) -> int:
-    """The row of a food: shorter names have smaller numbers, and come first."""
+    """Where a food's words stand in the index: those of shorter names come first."""
     return (min(len(key), 255) << 40) | number
+
+
+def _rows(connection: sqlite3.Connection, places: Sequence[int]) -> dict[int, tuple[str, str, str]]:
+    """Of each place in the index the food's key, name and id, in the same order.
+
+    On an older shelf the number of a row is its whole place.
+    """
+    asked = [*places, *(place & NUMBER for place in places)]
+    marks = ", ".join("?" * len(asked))
+    query = f"SELECT id, key, name, food_id FROM foods WHERE id IN ({marks})"  # noqa: S608
+    found = {row[0]: row[1:] for row in connection.execute(query, asked)}
+    each = ((place, found.get(place) or found.get(place & NUMBER)) for place in places)
+    return {place: row for place, row in each if row is not None}
 
 
 def barcode_of(text: str | None) -> str | None:

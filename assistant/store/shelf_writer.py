@@ -16,15 +16,18 @@ from msgspec.structs import replace
 from assistant.counting.facts import TYPED, FoodFacts
 from assistant.store import alike, backups, codec, shelf
 from assistant.store.problems import StoreProblem, of_sqlite, of_system, told
-from assistant.store.projection import shown
 from grammar import patterns
+from grammar.words import printable
 
 Done = Literal["added", "changed", "same", "older", "twice"]
 """older: the food is there already, of a later date, and stays. twice: this import has told the
 food already, otherwise and of no earlier date. Neither is taken, since nothing says which one is
 right: the food is as it was before the import."""
 
-_TOGETHER = 2000
+_FoodRow = tuple[int, str, str, str, int, str | None]
+"""Number, identity, key, name, number of the source, barcode."""
+
+_TOGETHER = 20_000
 """Rows that are written together."""
 
 _THERE = """
@@ -137,15 +140,18 @@ class Writer:
             connection.execute(f"PRAGMA {pragma}")
         self._set_up()
         connection.execute("BEGIN")
-        self._new: dict[int, None] = {}
-        self._words: dict[str, int] = dict(
-            connection.execute("SELECT word, id FROM words").fetchall()
-        )
+        self._new: dict[int, int] = {}
+        """Of each new food the number of its row, and its place in the index; of none where the
+        shelf was empty, since then all are new."""
+        self._words: dict[str, str] = {
+            word: alike.token(number)
+            for word, number in connection.execute("SELECT word, id FROM words")
+        }
         self._fresh: list[str] = []
-        self._uses: Counter[int] = Counter()
+        self._uses: Counter[str] = Counter()
         self._number = connection.execute("SELECT coalesce(max(id & ?), 0) FROM foods",
-                                          ((1 << 40) - 1,)).fetchone()[0]  # fmt: skip
-        self._waiting: dict[str, tuple[int, tuple[str, str, str, int, str | None], str]] = {}
+                                          (shelf.NUMBER,)).fetchone()[0]  # fmt: skip
+        self._waiting: dict[str, tuple[_FoodRow, tuple[int, str]]] = {}
         self._changes = 0
         self._empty = self._number == 0
         self._ids: set[int] = set()
@@ -191,13 +197,13 @@ class Writer:
         self, food_id: str, name: str, facts: str, source: int, barcode: str | None = None
     ) -> Done:
         """As add, with the facts as the text that codec.facts_short gives."""
-        key = shelf.key_of(shown(name))
+        key = shelf.key_of(printable(name))
         if not key:
             raise ValueError("a name needs a letter or a digit")
         mark = hash(food_id)
         again = mark in self._ids
         self._ids.add(mark)
-        row = self._there(food_id, again)
+        row = self._there(food_id, again) if again or not self._empty else None
         if food_id in self._twice:
             return "twice"
         if row is not None:
@@ -210,13 +216,14 @@ class Writer:
                 self._withdraw(food_id, row)
                 return "twice"
             self._remove(row[0], row[1])
-        self._insert((food_id, key, name, source, shelf.barcode_of(barcode)), facts)
+        code = shelf.barcode_of(barcode) if barcode else None
+        self._insert((food_id, key, name, source, code), facts)
         return "added" if row is None else "changed"
 
     def _withdraw(self, food_id: str, row: tuple[int, str, str, str]) -> None:
         """Puts back what the shelf had of the food before this import."""
         self._twice.add(food_id)
-        if row[0] not in self._new:
+        if not self._is_new(row[0]):
             self.withdrawn = "same"
             return
         self._remove(row[0], row[1])
@@ -229,9 +236,7 @@ class Writer:
 
     def _there(self, food_id: str, again: bool) -> tuple[int, str, str, str] | None:
         """The food's row, key, name and facts, where it is there already."""
-        if self._empty:  # only what came before in this very import can be there
-            if not again:
-                return None
+        if self._empty and again:  # only what came before in this very import can be there
             self._connection.execute(shelf.BY_ID)
         if food_id in self._waiting:
             self._flush()
@@ -246,38 +251,42 @@ class Writer:
         return self._changes > 0
 
     def _insert(self, food: tuple[str, str, str, int, str | None], facts: str) -> None:
-        number = shelf.place(food[1], self._number + 1)
-        self._waiting[food[0]] = (number, food, facts)
         self._number += 1
+        number = self._number
+        self._waiting[food[0]] = ((number, *food), (number, facts))
         self._changes += 1
-        self._new[number] = None
+        if not self._empty:
+            self._new[number] = shelf.place(food[1], number)
         if len(self._waiting) >= _TOGETHER:
             self._flush()
 
     def _flush(self) -> None:
-        """Writes the rows that wait, those with smaller numbers first."""
-        rows = sorted(self._waiting.values())
+        """Writes the rows that wait."""
+        foods, facts = zip(*self._waiting.values(), strict=True) if self._waiting else ((), ())
         self._waiting.clear()
         self._connection.executemany(
             "INSERT INTO foods (id, food_id, key, name, source, barcode) VALUES (?, ?, ?, ?, ?, ?)",
-            [(number, *food) for number, food, _ in rows],
+            foods,
         )
-        self._connection.executemany(
-            "INSERT INTO facts (id, facts) VALUES (?, ?)",
-            [(number, facts) for number, _, facts in rows],
-        )
+        self._connection.executemany("INSERT INTO facts (id, facts) VALUES (?, ?)", facts)
+
+    def _is_new(self, number: int) -> bool:
+        return self._empty or number in self._new
 
     def _remove(self, number: int, key: str) -> None:
-        if number in self._new:
-            del self._new[number]
+        if self._is_new(number):
+            self._new.pop(number, None)
             self._changes -= 1  # counted again where it is put back
         else:
-            ids = [self._words[word] for word in dict.fromkeys(key.split())]
+            words = set(key.split())
             self._connection.execute(
                 "INSERT INTO search (search, rowid, words) VALUES ('delete', ?, ?)",
-                (number, " ".join(map(alike.token, ids))),
+                (
+                    shelf.place(key, number & shelf.NUMBER),
+                    " ".join([self._words[word] for word in words]),
+                ),
             )
-            self._uses.subtract(ids)
+            self._uses.subtract(words)
         self._connection.execute("DELETE FROM foods WHERE id = ?", (number,))
         self._connection.execute("DELETE FROM facts WHERE id = ?", (number,))
 
@@ -288,43 +297,62 @@ class Writer:
             "INSERT INTO search (rowid, words) VALUES (?, ?)", self._searchable()
         )
         first = len(self._words) - len(self._fresh)
-        rows = [(at, w, 0) for at, w in enumerate(self._fresh, first + 1)]
+        uses = self._uses
+        rows = [(at, w, uses.pop(w, 0)) for at, w in enumerate(self._fresh, first + 1)]
         self._connection.executemany("INSERT INTO words (id, word, uses) VALUES (?, ?, ?)", rows)
         self._connection.executemany(
-            "UPDATE words SET uses = uses + ? WHERE id = ?",
-            [(uses, number) for number, uses in self._uses.items()],
+            "UPDATE words SET uses = uses + ? WHERE word = ?",
+            [(more, word) for word, more in uses.items()],
         )
-        slips = sorted((form, at) for at, w, _ in rows for form in alike.forms(w))
-        self._connection.executemany("INSERT INTO slips (form, word) VALUES (?, ?)", slips)
+        slips: dict[str, list[int]] = {}
+        for at, word, _ in rows:
+            for form in alike.forms(word):
+                slips.setdefault(form, []).append(at)
+        self._connection.executemany(
+            "INSERT INTO slips (form, word) VALUES (?, ?)",
+            ((form, at) for form in sorted(slips) for at in slips[form]),
+        )
         for index in shelf.INDEXES:
             self._connection.execute(index)
         self._connection.execute("INSERT INTO search (search) VALUES ('optimize')")
         self._connection.execute("COMMIT")
 
     def _searchable(self) -> Iterator[tuple[int, str]]:
-        """Each new food with its words, in order of its number: the index takes those that grow."""
+        """Each new food's place with its words, in order: the index takes places that grow."""
         known, fresh, uses = self._words, self._fresh, self._uses
-        for number, key in self._new_keys():
-            ids = []
-            for word in dict.fromkeys(key.split()):
-                found = known.get(word)
-                if found is None:
-                    found = known[word] = len(known) + 1
-                    fresh.append(word)
-                ids.append(found)
-            uses.update(ids)
-            yield number, " ".join([f"w{found}" for found in ids])
+        used: list[str] = []
+        for place, key in self._new_keys():
+            words = dict.fromkeys(key.split())
+            try:
+                tokens = [known[word] for word in words]
+            except KeyError:
+                for word in words:
+                    if word not in known:
+                        known[word] = alike.token(len(known) + 1)
+                        fresh.append(word)
+                tokens = [known[word] for word in words]
+            used += words
+            if len(used) >= _TOGETHER:
+                uses.update(used)
+                used.clear()
+            yield place, " ".join(tokens)
+        uses.update(used)
 
     def _new_keys(self) -> Iterator[tuple[int, str]]:
+        """The place and the key of each new food, in order of the places."""
         if self._empty:
-            yield from self._connection.execute("SELECT id, key FROM foods ORDER BY id")
+            query = "SELECT id, key FROM foods ORDER BY min(length(key), 255), id"
+            for number, key in self._connection.execute(query):
+                yield shelf.place(key, number), key
             return
-        ordered = sorted(self._new)
+        ordered = sorted(self._new.values())
         for at in range(0, len(ordered), 500):
-            numbers = ordered[at : at + 500]
-            marks = ", ".join("?" * len(numbers))
-            query = f"SELECT id, key FROM foods WHERE id IN ({marks}) ORDER BY id"  # noqa: S608
-            yield from self._connection.execute(query, numbers)
+            some = ordered[at : at + 500]
+            marks = ", ".join("?" * len(some))
+            query = f"SELECT id, key FROM foods WHERE id IN ({marks})"  # noqa: S608
+            numbers = [place & shelf.NUMBER for place in some]
+            keys = dict(self._connection.execute(query, numbers).fetchall())
+            yield from ((place, keys[place & shelf.NUMBER]) for place in some)
 
 
 def _row_of(path: Path, food_id: str) -> tuple[str, str, int, str | None, str] | None:

@@ -155,6 +155,42 @@ def test_a_changed_name_leaves_no_trace_of_the_old(put, look, home):
         assert one.count() == 2
 
 
+@pytest.fixture
+def of_before(home):
+    """The numbers of all rows as the shelf once had them: the place in the index itself."""
+
+    def one():
+        with closing(sqlite3.connect(home / shelf.FILE)) as connection, connection:
+            for key, number in connection.execute("SELECT key, id FROM foods").fetchall():
+                for table in ("foods", "facts"):
+                    connection.execute(
+                        f"UPDATE {table} SET id = ? WHERE id = ?",
+                        (shelf.place(key, number & shelf.NUMBER), number),
+                    )
+
+    return one
+
+
+def test_a_shelf_of_before_is_read_and_filled_on(put, look, home, facts, of_before):
+    put(a="Rye bread", b="Rye", c="Rye bread, toasted, thick")
+    named = {"near": "rye bred", "holding": "rye"}
+    new = {method: look(method, *args) for method, args in
+           {"near": (named["near"],), "exact": ("rye bread",)}.items()}  # fmt: skip
+    of_before()
+    assert {"near": look("near", named["near"]), "exact": look("exact", "rye bread")} == new
+    with closing(shelf.Shelf(home)) as old:
+        assert [c.food_id for c in old.holding("rye", 9)] == ["b", "a", "c"]
+    assert put(a="Rye bread", b="Rye grain", d="Rye roll") == {
+        "a": "same", "b": "changed", "d": "added",
+    }  # fmt: skip
+    with closing(shelf.Shelf(home)) as mixed:
+        assert [c.food_id for c in mixed.holding("rye", 9)] == ["d", "a", "b", "c"]
+        assert {c.food_id for c in mixed.candidates("rye bred")} == {"a", "b", "c", "d"}
+        assert mixed.candidates("rye grain")[0].key == "rye grain"
+        assert [f.facts.name for f in mixed.exact("rye grain")] == ["Rye grain"]
+        assert mixed.exact("rye") == ()
+
+
 def test_twice_in_one_import_the_later_stands(home, facts, look):
     with shelf_writer.filling(home) as writer:
         source = writer.source("invented foods", "made up")
