@@ -10,21 +10,29 @@ have a form in common once a letter is dropped from each (the idea of a symmetri
 """
 
 import sqlite3
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence, Set
 from itertools import combinations, pairwise
 
 from msgspec import Struct
 
 SCHEMA = (
     "CREATE TABLE words (id INTEGER PRIMARY KEY, word TEXT NOT NULL, uses INTEGER NOT NULL)",
+    "CREATE UNIQUE INDEX words_by_word ON words (word)",
     "CREATE TABLE slips (form TEXT NOT NULL, word INTEGER NOT NULL, PRIMARY KEY (form, word))"
     " WITHOUT ROWID",
     "CREATE VIRTUAL TABLE search USING fts5"
-    " (words, content = '', detail = none, columnsize = 0, tokenize = 'ascii')",
+    " (words, content = '', detail = none, columnsize = 0,"
+    r""" tokenize = "ascii tokenchars '!#$%&()*+:;<=>?@[\]^`{|}~-_/.,'")""",
+    "CREATE VIRTUAL TABLE vocabulary USING fts5vocab (search, row)",
 )
-"""The words, their forms with a letter dropped, and for each food the numbers of its words."""
-
-INDEXES = ("CREATE UNIQUE INDEX IF NOT EXISTS words_by_word ON words (word)",)
+"""The words, their forms with a letter dropped, and an index of the keys of names. In it each word
+of a key (grammar.words.name_key) is one token, as it is: blanks alone part them."""
+WORDS = (
+    "UPDATE words SET uses = 0",
+    "INSERT INTO words (word, uses) SELECT term, doc FROM vocabulary WHERE true"
+    " ON CONFLICT (word) DO UPDATE SET uses = excluded.uses",
+)
+"""The words of the index, and in how many names each is."""
 
 MOST_WORDS = 10
 """Words of what was typed that are looked for."""
@@ -47,11 +55,6 @@ WHERE s.form IN
 Ids = tuple[int, ...]
 Used = tuple[int, int]
 """A word's number, and in how many names it is."""
-
-
-def token(number: int) -> str:
-    """A word's number as the index holds it: letters and digits alone."""
-    return f"w{number}"
 
 
 def dropped(word: str) -> set[str]:
@@ -83,10 +86,14 @@ class _Sought(Struct, frozen=True):
 
 
 class Alike:
-    """Looks names up by likeness through one connection that has SCHEMA."""
+    """Looks names up by likeness through one connection that has SCHEMA.
 
-    def __init__(self, connection: sqlite3.Connection) -> None:
+    numbered: an older index, which has a word's number ("w12") in the word's place.
+    """
+
+    def __init__(self, connection: sqlite3.Connection, *, numbered: bool = False) -> None:
         self._connection = connection
+        self._numbered = numbered
 
     def found(self, key: str) -> dict[int, float]:
         """Numbers of names that may be like a key (grammar.words.name_key), a few hundred at most.
@@ -125,11 +132,23 @@ class Alike:
 
     def _names(self, groups: Sequence[Ids], most: int) -> list[int]:
         """Names that hold a word of each group, the shortest first."""
-        query = " AND ".join("(" + " OR ".join(map(token, ids)) + ")" for ids in groups)
+        tokens = self._tokens({number for ids in groups for number in ids})
+        query = " AND ".join(
+            "(" + " OR ".join([tokens[number] for number in ids]) + ")" for ids in groups
+        )
         rows = self._connection.execute(
             "SELECT rowid FROM search WHERE search MATCH ? ORDER BY rowid LIMIT ?", (query, most)
         )
         return [row[0] for row in rows]
+
+    def _tokens(self, ids: Set[int]) -> Mapping[int, str]:
+        """Each word as the index is asked for it. No key has a quotation mark."""
+        if self._numbered:
+            return {number: f"w{number}" for number in ids}
+        marks = ", ".join("?" * len(ids))
+        query = f"SELECT id, word FROM words WHERE id IN ({marks})"  # noqa: S608 - marks alone
+        rows = self._connection.execute(query, sorted(ids))
+        return {number: f'"{word}"' for number, word in rows}
 
     def _sought(self, word: str) -> _Sought:
         sure = dict((*self._same(word), *self._begun(word)))

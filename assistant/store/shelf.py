@@ -22,7 +22,11 @@ from grammar.words import name_key
 FILE = "imported-foods.db"
 APPLICATION_ID = 0x436E7466
 """Marks the file as a shelf of this program: the letters Cntf."""
-VERSION = 1
+VERSION = 2
+NUMBERED = 1
+"""An older version is read as well: in its index stand the numbers of words."""
+READ = frozenset({NUMBERED, VERSION})
+"""Versions that are read."""
 
 SAME_NAME = 25
 """Foods of one name that are handed on; nobody can choose among more."""
@@ -48,7 +52,6 @@ INDEXES = (
     BY_ID,
     "CREATE INDEX IF NOT EXISTS foods_by_key ON foods (key)",
     "CREATE INDEX IF NOT EXISTS foods_by_barcode ON foods (barcode) WHERE barcode IS NOT NULL",
-    *alike.INDEXES,
 )
 
 _FOODS = """
@@ -82,6 +85,7 @@ class Shelf:
         self._path = home / FILE
         self._connection: sqlite3.Connection | None = None
         self._seen: tuple[int, int, int] | None = None
+        self._version = VERSION
 
     def exact(self, key: str) -> tuple[Food, ...]:
         """Foods with this key, the first few."""
@@ -101,7 +105,7 @@ class Shelf:
         if connection is None:
             return []
         try:
-            found = alike.Alike(connection).found(key)
+            found = self._alike(connection).found(key)
             rows = _rows(connection, list(found))
             return [Candidate(*row, found[at]) for at, row in rows.items()]
         except sqlite3.Error as fault:
@@ -113,7 +117,7 @@ class Shelf:
         if connection is None:
             return []
         try:
-            places = alike.Alike(connection).holding(key, limit)
+            places = self._alike(connection).holding(key, limit)
             return [Candidate(*row) for row in _rows(connection, places).values()]
         except sqlite3.Error as fault:
             raise self._damaged(fault) from fault
@@ -143,6 +147,9 @@ class Shelf:
         if self._connection is not None:
             self._connection.close()
         self._connection, self._seen = None, None
+
+    def _alike(self, connection: sqlite3.Connection) -> alike.Alike:
+        return alike.Alike(connection, numbered=self._version == NUMBERED)
 
     def _foods(self, query: str, values: tuple[object, ...]) -> tuple[Food, ...]:
         connection = self._open()
@@ -183,9 +190,10 @@ class Shelf:
                 raise
         except sqlite3.Error as fault:
             raise self._damaged(fault) from fault
-        if (mark, version) != (APPLICATION_ID, VERSION):
+        if mark != APPLICATION_ID or version not in READ:
             connection.close()
             raise damaged(self._home, "it is of another version or program")
+        self._version = version
         return connection
 
     def _damaged(self, fault: Exception) -> StoreProblem:
@@ -209,7 +217,7 @@ def is_sound(path: Path, home: Path) -> bool:
             if mark == APPLICATION_ID and version > VERSION:
                 detail = f"{FILE} was written by a later version."
                 raise StoreProblem("newer-version", home, detail)
-            if (mark, version) != (APPLICATION_ID, VERSION):
+            if mark != APPLICATION_ID or version not in READ:
                 return False
             return bool(connection.execute("PRAGMA quick_check(1)").fetchone()[0] == "ok")
     except sqlite3.Error:

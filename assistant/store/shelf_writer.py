@@ -5,7 +5,6 @@ Killed half-way, without room or with a fault, the shelf is as it was; else it i
 
 import json
 import sqlite3
-from collections import Counter
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
 from pathlib import Path
@@ -27,13 +26,23 @@ right: the food is as it was before the import."""
 _FoodRow = tuple[int, str, str, str, int, str | None]
 """Number, identity, key, name, number of the source, barcode."""
 
-_TOGETHER = 20_000
+_TOGETHER = 500
 """Rows that are written together."""
 
 _THERE = """
 SELECT f.id, f.key, f.name, t.facts FROM foods AS f JOIN facts AS t ON t.id = f.id
 WHERE f.food_id = ?
 """
+
+_INDEX = """
+INSERT INTO search (rowid, words)
+SELECT (min(length(key), 255) << 40) | (id & ?) AS place, key FROM foods
+WHERE id BETWEEN ? AND ? ORDER BY place
+"""
+"""Keys with their places (shelf.place)."""
+_ALL = (1 << 63) - 1
+_OLDER = ("DROP TABLE search", "DROP TABLE slips", "DROP TABLE words")
+"""What an older shelf has in the place of alike.SCHEMA; it is made anew from the keys."""
 
 _DATE = patterns.compile(r"\d{4}(?:-\d\d(?:-\d\d)?)?")
 _LOCK = "imported-foods.lock"
@@ -140,20 +149,13 @@ class Writer:
             connection.execute(f"PRAGMA {pragma}")
         self._set_up()
         connection.execute("BEGIN")
-        self._new: dict[int, int] = {}
-        """Of each new food the number of its row, and its place in the index; of none where the
-        shelf was empty, since then all are new."""
-        self._words: dict[str, str] = {
-            word: alike.token(number)
-            for word, number in connection.execute("SELECT word, id FROM words")
-        }
-        self._fresh: list[str] = []
-        self._uses: Counter[str] = Counter()
         self._number = connection.execute("SELECT coalesce(max(id & ?), 0) FROM foods",
                                           (shelf.NUMBER,)).fetchone()[0]  # fmt: skip
         self._waiting: dict[str, tuple[_FoodRow, tuple[int, str]]] = {}
         self._changes = 0
         self._empty = self._number == 0
+        self._first = self._number + 1
+        """The number of the first row that is new."""
         self._ids: set[int] = set()
         self._twice: set[str] = set()
         self.replaced: Path | None = None
@@ -167,8 +169,9 @@ class Writer:
         mark = self._connection.execute("PRAGMA application_id").fetchone()[0]
         tables = self._connection.execute("SELECT count(*) FROM sqlite_master").fetchone()[0]
         version = self._connection.execute("PRAGMA user_version").fetchone()[0]
-        if tables and (mark, version) != (shelf.APPLICATION_ID, shelf.VERSION):
+        if tables and (mark != shelf.APPLICATION_ID or version not in shelf.READ):
             raise sqlite3.DatabaseError("the imported foods are of another version or program")
+        self._numbered = bool(tables) and version == shelf.NUMBERED
         if not tables:
             for step in shelf.SCHEMA:
                 self._connection.execute(step)
@@ -255,8 +258,6 @@ class Writer:
         number = self._number
         self._waiting[food[0]] = ((number, *food), (number, facts))
         self._changes += 1
-        if not self._empty:
-            self._new[number] = shelf.place(food[1], number)
         if len(self._waiting) >= _TOGETHER:
             self._flush()
 
@@ -271,88 +272,47 @@ class Writer:
         self._connection.executemany("INSERT INTO facts (id, facts) VALUES (?, ?)", facts)
 
     def _is_new(self, number: int) -> bool:
-        return self._empty or number in self._new
+        return bool(self._first <= number <= shelf.NUMBER)
 
     def _remove(self, number: int, key: str) -> None:
         if self._is_new(number):
-            self._new.pop(number, None)
             self._changes -= 1  # counted again where it is put back
-        else:
-            words = set(key.split())
+        elif not self._numbered:
             self._connection.execute(
                 "INSERT INTO search (search, rowid, words) VALUES ('delete', ?, ?)",
-                (
-                    shelf.place(key, number & shelf.NUMBER),
-                    " ".join([self._words[word] for word in words]),
-                ),
+                (shelf.place(key, number & shelf.NUMBER), key),
             )
-            self._uses.subtract(words)
         self._connection.execute("DELETE FROM foods WHERE id = ?", (number,))
         self._connection.execute("DELETE FROM facts WHERE id = ?", (number,))
 
     def finish(self) -> None:
         """Indexes what was added, and ends."""
         self._flush()
-        self._connection.executemany(
-            "INSERT INTO search (rowid, words) VALUES (?, ?)", self._searchable()
-        )
-        first = len(self._words) - len(self._fresh)
-        uses = self._uses
-        rows = [(at, w, uses.pop(w, 0)) for at, w in enumerate(self._fresh, first + 1)]
-        self._connection.executemany("INSERT INTO words (id, word, uses) VALUES (?, ?, ?)", rows)
-        self._connection.executemany(
-            "UPDATE words SET uses = uses + ? WHERE word = ?",
-            [(more, word) for word, more in uses.items()],
-        )
+        if self._numbered:
+            for step in (*_OLDER, *alike.SCHEMA, f"PRAGMA user_version = {shelf.VERSION}"):
+                self._connection.execute(step)
+        self._index(*((0, _ALL) if self._numbered else (self._first, shelf.NUMBER)))
+        for index in shelf.INDEXES:
+            self._connection.execute(index)
+        self._connection.execute("COMMIT")
+
+    def _index(self, first: int, last: int) -> None:
+        """Indexes the keys of these rows, in order of their places: the index takes those that
+        grow. Then its words, and the forms of those that are new."""
+        self._connection.execute(_INDEX, (shelf.NUMBER, first, last))
+        self._connection.execute("INSERT INTO search (search) VALUES ('optimize')")
+        known = self._connection.execute("SELECT coalesce(max(id), 0) FROM words").fetchone()[0]
+        for step in alike.WORDS:
+            self._connection.execute(step)
         slips: dict[str, list[int]] = {}
-        for at, word, _ in rows:
+        query = "SELECT id, word FROM words WHERE id > ? ORDER BY id"
+        for at, word in self._connection.execute(query, (known,)):
             for form in alike.forms(word):
                 slips.setdefault(form, []).append(at)
         self._connection.executemany(
             "INSERT INTO slips (form, word) VALUES (?, ?)",
             ((form, at) for form in sorted(slips) for at in slips[form]),
         )
-        for index in shelf.INDEXES:
-            self._connection.execute(index)
-        self._connection.execute("INSERT INTO search (search) VALUES ('optimize')")
-        self._connection.execute("COMMIT")
-
-    def _searchable(self) -> Iterator[tuple[int, str]]:
-        """Each new food's place with its words, in order: the index takes places that grow."""
-        known, fresh, uses = self._words, self._fresh, self._uses
-        used: list[str] = []
-        for place, key in self._new_keys():
-            words = dict.fromkeys(key.split())
-            try:
-                tokens = [known[word] for word in words]
-            except KeyError:
-                for word in words:
-                    if word not in known:
-                        known[word] = alike.token(len(known) + 1)
-                        fresh.append(word)
-                tokens = [known[word] for word in words]
-            used += words
-            if len(used) >= _TOGETHER:
-                uses.update(used)
-                used.clear()
-            yield place, " ".join(tokens)
-        uses.update(used)
-
-    def _new_keys(self) -> Iterator[tuple[int, str]]:
-        """The place and the key of each new food, in order of the places."""
-        if self._empty:
-            query = "SELECT id, key FROM foods ORDER BY min(length(key), 255), id"
-            for number, key in self._connection.execute(query):
-                yield shelf.place(key, number), key
-            return
-        ordered = sorted(self._new.values())
-        for at in range(0, len(ordered), 500):
-            some = ordered[at : at + 500]
-            marks = ", ".join("?" * len(some))
-            query = f"SELECT id, key FROM foods WHERE id IN ({marks})"  # noqa: S608
-            numbers = [place & shelf.NUMBER for place in some]
-            keys = dict(self._connection.execute(query, numbers).fetchall())
-            yield from ((place, keys[place & shelf.NUMBER]) for place in some)
 
 
 def _row_of(path: Path, food_id: str) -> tuple[str, str, int, str | None, str] | None:

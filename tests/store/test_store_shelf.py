@@ -155,20 +155,95 @@ def test_a_changed_name_leaves_no_trace_of_the_old(put, look, home):
         assert one.count() == 2
 
 
+OLD_INDEX = """
+DROP TABLE vocabulary; DROP TABLE search; DROP TABLE words; DROP TABLE slips;
+CREATE TABLE words (id INTEGER PRIMARY KEY, word TEXT NOT NULL, uses INTEGER NOT NULL);
+CREATE TABLE slips (form TEXT NOT NULL, word INTEGER NOT NULL, PRIMARY KEY (form, word))
+    WITHOUT ROWID;
+CREATE VIRTUAL TABLE search USING fts5
+    (words, content = '', detail = none, columnsize = 0, tokenize = 'ascii');
+CREATE UNIQUE INDEX words_by_word ON words (word);
+PRAGMA user_version = 1;
+"""
+
+
 @pytest.fixture
 def of_before(home):
-    """The numbers of all rows as the shelf once had them: the place in the index itself."""
+    """The shelf as it was laid out before: the number of a row is its place in the index, and the
+    index has the numbers of words in their place."""
 
     def one():
         with closing(sqlite3.connect(home / shelf.FILE)) as connection, connection:
-            for key, number in connection.execute("SELECT key, id FROM foods").fetchall():
+            connection.executescript(OLD_INDEX)
+            known = {}
+            for key, number in connection.execute(
+                "SELECT key, id FROM foods ORDER BY id"
+            ).fetchall():
+                place = shelf.place(key, number & shelf.NUMBER)
                 for table in ("foods", "facts"):
-                    connection.execute(
-                        f"UPDATE {table} SET id = ? WHERE id = ?",
-                        (shelf.place(key, number & shelf.NUMBER), number),
-                    )
+                    connection.execute(f"UPDATE {table} SET id = ? WHERE id = ?", (place, number))
+                words = list(dict.fromkeys(key.split()))
+                for word in words:
+                    known.setdefault(word, [len(known) + 1, 0])[1] += 1
+                tokens = " ".join(f"w{known[word][0]}" for word in words)
+                connection.execute(
+                    "INSERT INTO search (rowid, words) VALUES (?, ?)", (place, tokens)
+                )
+            for word, (number, uses) in known.items():
+                connection.execute("INSERT INTO words VALUES (?, ?, ?)", (number, word, uses))
+                rows = [(form, number) for form in alike.forms(word)]
+                connection.executemany("INSERT INTO slips VALUES (?, ?)", rows)
 
     return one
+
+
+@pytest.mark.parametrize(
+    "word",
+    [
+        "2%",
+        "x+y",
+        "1:2",
+        "é",
+        "[x]",
+        "{a}",
+        "#1",
+        "~a",
+        "1;2",
+        "<3",
+        "日本",
+        "a*",
+        "^b",
+        "c|d",
+        "e=f",
+        "q?",
+        "w!",
+        "$5",
+        "`k`",
+        "m@n",
+        "\\o",
+    ],
+)
+def test_a_word_with_a_sign_in_it_is_one_word(put, look, home, word):
+    put(a=f"Tea {word}", b="Tea 2", c="Tea x", d="Tea a")
+    with closing(shelf.Shelf(home)) as one:
+        assert [c.food_id for c in one.holding(name_key(f"tea {word}"), 9)] == ["a"]
+        assert "a" in {c.food_id for c in one.candidates(name_key(word))}
+    with closing(sqlite3.connect(home / shelf.FILE)) as connection:
+        told = dict(connection.execute("SELECT word, uses FROM words").fetchall())
+    assert told == {"tea": 4, "2": 1, "x": 1, "a": 1, name_key(word): 1}
+
+
+def test_the_uses_of_words_follow_what_is_there(put, home):
+    put(a="Rye bread", b="Rye rye roll", c="Roll")
+    put(a="Oat bread", d="Oat roll")
+
+    with closing(sqlite3.connect(home / shelf.FILE)) as connection:
+        told = dict(connection.execute("SELECT word, uses FROM words").fetchall())
+    assert told == {"rye": 1, "bread": 1, "roll": 3, "oat": 2}
+    put(b="Oats")
+    with closing(sqlite3.connect(home / shelf.FILE)) as connection:
+        told = dict(connection.execute("SELECT word, uses FROM words").fetchall())
+    assert told == {"rye": 0, "bread": 1, "roll": 2, "oat": 3}
 
 
 def test_a_shelf_of_before_is_read_and_filled_on(put, look, home, facts, of_before):
