@@ -26,6 +26,12 @@ def _place(name: str) -> str | None:
         return None
 
 
+def text_of(file: str) -> str:
+    """The text of a file of this folder: a grammar."""
+    with open(os.path.join(os.path.dirname(__file__), file), encoding="utf-8") as source:
+        return source.read()
+
+
 def read(name: str) -> Any:
     """What was kept under this name; None for nothing, for another Python's, and for a torn file.
 

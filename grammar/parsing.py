@@ -6,7 +6,6 @@ imported once on a machine, and not at every start. The tests hold this against 
 
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from msgspec import Struct
@@ -215,7 +214,7 @@ def tables_of(
 
     by_state: which tokens may come depends on what stands before; else on nothing.
     """
-    text = Path(__file__).with_name(file).read_text(encoding="utf-8")
+    text = kept.text_of(file)
     name = f"{file.removesuffix('.lark')}.tables"
     key = [text, int(flags), list(starts), by_state]
     found = kept.read(name)

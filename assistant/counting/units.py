@@ -3,7 +3,6 @@
 from collections.abc import Mapping
 from fractions import Fraction
 from functools import cache
-from pathlib import Path
 from typing import Any
 
 LABEL_MILLILITRES: Mapping[str, Fraction] = {
@@ -20,9 +19,12 @@ KITCHEN = ("cup", "tablespoon", "teaspoon", "fluid ounce", "pint", "quart", "gal
 
 @cache
 def _registry() -> Any:  # pint's registry is generic in a way that strict typing cannot name here
-    from pint import UnitRegistry  # noqa: PLC0415 - start-up does not pay for it
+    # Start-up pays for neither.
+    from importlib.resources import files  # noqa: PLC0415
 
-    text = Path(__file__).with_name("units.txt").read_text(encoding="utf-8")
+    from pint import UnitRegistry  # noqa: PLC0415
+
+    text = files("assistant.counting").joinpath("units.txt").read_text(encoding="utf-8")
     return UnitRegistry(text.splitlines(), non_int_type=Fraction, cache_folder=None)
 
 

@@ -7,7 +7,6 @@ and their spread.
 import re
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from functools import partial
-from pathlib import Path
 
 from assistant.shell.bench_samples import PHRASE
 from assistant.shell.timing import milliseconds, ratio, rounds, spread
@@ -88,12 +87,11 @@ def _hostile() -> str:
 
 def _reading() -> list[str]:
     from assistant.shell.label_trials import TRIALS, detection
-    from grammar import parsing, phrases
+    from grammar import kept, parsing, phrases
     from grammar.labels import read_label
     from grammar.phrases import read_phrase
 
-    grammar = Path(parsing.__file__).with_name("food.lark").read_text(encoding="utf-8")
-    lark = parsing.lark_of(grammar, re.I, ("start",), by_state=False)
+    lark = parsing.lark_of(kept.text_of("food.lark"), re.I, ("start",), by_state=False)
     ours = phrases._parser()
     bare = rounds(lambda: lark.parse(PHRASE), 100)
     driver = rounds(lambda: ours.tree(ours.tokens(PHRASE)), 100)

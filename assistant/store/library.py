@@ -211,9 +211,9 @@ class Library:
         return [Candidate(*row) for row in dict.fromkeys(found)]
 
 
-def _heads(key: str, name: str) -> bool:
-    """Was the first word of the name typed?"""
-    return name_key(name).split(" ", 1)[0] in key.split()
+def _heads(typed: frozenset[str], key: str) -> bool:
+    """Was the first word of the name with this key typed?"""
+    return key.split(" ", 1)[0] in typed
 
 
 def _spellings(barcode: str) -> set[str]:
@@ -227,7 +227,8 @@ def _grams(key: str) -> list[str]:
     return ['"' + gram.replace('"', '""') + '"' for gram in each]
 
 
-def _scored(key: str, candidates: Sequence[Candidate]) -> list[tuple[float, float, str, str]]:
+def _scored(key: str, candidates: Sequence[Candidate]) -> list[tuple[float, float, str, str, str]]:
+    """Of each that is like the key: how like, its name, its id and its own key."""
     from rapidfuzz import fuzz, process  # noqa: PLC0415 - slow to import
 
     scorer = fuzz.WRatio if len(key) > _FEW_LETTERS else fuzz.token_set_ratio
@@ -235,7 +236,7 @@ def _scored(key: str, candidates: Sequence[Candidate]) -> list[tuple[float, floa
     scored = process.extract(key, keys, scorer=scorer, score_cutoff=CUTOFF, limit=None)
     return [
         (-_weighed(score, candidates[at].explained), -fuzz.ratio(key, found),
-         candidates[at].name, candidates[at].food_id)
+         candidates[at].name, candidates[at].food_id, found)
         for found, score, at in scored
     ]  # fmt: skip
 
@@ -252,12 +253,13 @@ def _ranked(
 ) -> tuple[str, ...]:
     """The likest first; a food of the user's own stands before imported ones that are no liker,
     and between the two what was eaten lately."""
+    typed = frozenset(key.split())
     ordered = sorted(
-        (min(score + OWN_FIRST * place - EATEN_FIRST * (name_key(name) in eaten)
-             + OTHER_HEAD * (place and not _heads(key, name)), 0),
+        (min(score + OWN_FIRST * place - EATEN_FIRST * (found in eaten)
+             + OTHER_HEAD * (place and not _heads(typed, found)), 0),
          place, ratio, name, food_id)
         for place, candidates in enumerate(groups)
-        for score, ratio, name, food_id in _scored(key, candidates)
+        for score, ratio, name, food_id, found in _scored(key, candidates)
     )  # fmt: skip
     names: dict[str, None] = {}
     foods: set[str] = set()

@@ -28,6 +28,9 @@ NUMBERED = 1
 READ = frozenset({NUMBERED, VERSION})
 """Versions that are read."""
 
+_LATELY = 500
+"""Questions of which the answer is kept at most: a turn asks for the same names again and again."""
+
 SAME_NAME = 25
 """Foods of one name that are handed on; nobody can choose among more."""
 
@@ -86,6 +89,8 @@ class Shelf:
         self._connection: sqlite3.Connection | None = None
         self._seen: tuple[int, int, int] | None = None
         self._version = VERSION
+        self._lately: dict[tuple[str, tuple[object, ...]], tuple[Food, ...]] = {}
+        """What was found in this very file: it is never changed in place."""
 
     def exact(self, key: str) -> tuple[Food, ...]:
         """Foods with this key, the first few."""
@@ -147,6 +152,7 @@ class Shelf:
         if self._connection is not None:
             self._connection.close()
         self._connection, self._seen = None, None
+        self._lately.clear()
 
     def _alike(self, connection: sqlite3.Connection) -> alike.Alike:
         return alike.Alike(connection, numbered=self._version == NUMBERED)
@@ -155,11 +161,17 @@ class Shelf:
         connection = self._open()
         if connection is None:
             return ()
+        if (query, values) in self._lately:
+            return self._lately[query, values]
         try:
             rows = connection.execute(query, values).fetchall()
-            return tuple(Food(row[0], 1, _facts(*row[1:])) for row in rows)
+            found = tuple(Food(row[0], 1, _facts(*row[1:])) for row in rows)
         except (sqlite3.Error, ValueError) as fault:
             raise self._damaged(fault) from fault
+        if len(self._lately) >= _LATELY:
+            self._lately.clear()
+        self._lately[query, values] = found
+        return found
 
     def _open(self) -> sqlite3.Connection | None:
         """The connection to the file that has the name now; None where there is no file."""
