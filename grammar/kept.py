@@ -1,7 +1,8 @@
-"""What takes long to make and is the same every time, kept beside the compiled modules.
+"""What takes long to make and is the same every time, kept from one run to the next.
 
 The files lie where Python keeps compiled modules and are trusted as they are: made anew for another
-Python, and not written where Python is told to write nothing compiled.
+Python. Where those are not to be written (a program installed for all users, say), they lie in the
+user's folder for such things, and are read from there.
 """
 
 import marshal
@@ -16,14 +17,21 @@ from typing import Any, BinaryIO
 _HEAD = f"1 {sys.version}\n".encode()
 
 
-def _place(name: str) -> str | None:
-    """The file of this name; None where nothing compiled is to be kept."""
-    if sys.dont_write_bytecode:
-        return None
+def _beside(name: str) -> str | None:
+    """The file of this name beside the compiled modules."""
     try:
         return f"{cache_from_source(__file__).removesuffix('.pyc')}.{name}"
     except NotImplementedError:  # an interpreter that keeps nothing compiled
         return None
+
+
+def _of_user(name: str) -> str | None:
+    """The file of this name in the user's folder for what can be made again."""
+    folder = os.environ.get("LOCALAPPDATA") if os.name == "nt" else os.environ.get("XDG_CACHE_HOME")
+    if not folder or not os.path.isabs(folder):
+        folder = os.path.join(os.path.expanduser("~"), ".cache")
+    named = f"{sys.implementation.cache_tag}.{name}"
+    return os.path.join(folder, "countaloud", named) if os.path.isabs(folder) else None
 
 
 def text_of(file: str) -> str:
@@ -98,16 +106,14 @@ def write_pieces(name: str, values: Mapping[Any, Any]) -> None:
 
 def _opened(name: str) -> BinaryIO | None:
     """The file, read up to behind its head; None where there is none of this Python."""
-    place = _place(name)
-    if place is None:
-        return None
-    try:
-        file = open(place, "rb")  # noqa: SIM115 - pieces are read from it later
-    except OSError:
-        return None
-    if file.read(len(_HEAD)) == _HEAD:
-        return file
-    file.close()
+    for place in (_beside(name), _of_user(name)):
+        if place is None:
+            continue
+        with suppress(OSError):
+            file = open(place, "rb")  # noqa: SIM115 - pieces are read from it later
+            if file.read(len(_HEAD)) == _HEAD:
+                return file
+            file.close()
     return None
 
 
@@ -124,16 +130,25 @@ def _whole(data: bytes) -> Any:
 
 
 def _put(name: str, data: bytes) -> None:
-    place = _place(name)
-    if place is None:
+    beside = None if sys.dont_write_bytecode else _beside(name)
+    if beside is not None and _written(beside, data):
         return
+    of_user = _of_user(name)
+    if of_user is not None:
+        with suppress(OSError):
+            os.makedirs(os.path.dirname(of_user), mode=0o700, exist_ok=True)
+        _written(of_user, data)
+
+
+def _written(place: str, data: bytes) -> bool:
+    """Writes the file beside itself and lets it take its name; False where it cannot."""
     new = f"{place}.{os.getpid()}"
-    with suppress(OSError):
-        try:
-            with open(new, "wb") as file:
-                file.write(_HEAD + data)
-            os.replace(new, place)
-        except OSError:
-            with suppress(FileNotFoundError):
-                os.remove(new)
-            raise
+    try:
+        with open(new, "wb") as file:
+            file.write(_HEAD + data)
+        os.replace(new, place)
+    except OSError:
+        with suppress(OSError):
+            os.remove(new)
+        return False
+    return True

@@ -19,13 +19,16 @@ print(read_statement("my ratio is 1 unit per 10 g"))
 """
 
 
-def read(folder=None):
+def read(folder, *, beside=True):
+    """What a process of its own reads that keeps things in this folder, or in the user's in it."""
     environ = {k: v for k, v in os.environ.items() if k != "PYTHONDONTWRITEBYTECODE"}
     environ["PYTHONPATH"] = os.pathsep.join(p for p in sys.path if p)
-    if folder is None:
-        environ["PYTHONDONTWRITEBYTECODE"] = "1"
-    else:
+    environ["XDG_CACHE_HOME"] = str(folder / "user")
+    if beside:
         environ["PYTHONPYCACHEPREFIX"] = str(folder)
+    else:
+        environ["PYTHONDONTWRITEBYTECODE"] = "1"
+        environ["PYTHONPYCACHEPREFIX"] = str(folder / "none")
     done = subprocess.run(
         [sys.executable, "-c", READ], capture_output=True, env=environ, check=True
     )
@@ -35,8 +38,8 @@ def read(folder=None):
 
 @pytest.mark.more
 def test_a_kept_table_reads_as_one_built_anew(tmp_path):
-    anew = read()
-    assert read(tmp_path) == anew
+    anew = read(tmp_path)
+    assert not (tmp_path / "user").exists()
     tables = sorted(tmp_path.rglob("kept.*.*"))
     tables = [table for table in tables if table.suffix != ".pyc"]
     kinds = ["patterns", "food.tables", "statements.tables"]
@@ -59,6 +62,7 @@ def beside(tmp_path, monkeypatch):
     """The files of this test lie in a folder of its own."""
     monkeypatch.setattr(sys, "dont_write_bytecode", False)
     monkeypatch.setattr(kept, "cache_from_source", lambda _: str(tmp_path / "kept.pyc"))
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "user"))
     return tmp_path
 
 
@@ -109,11 +113,25 @@ def test_of_another_python_nothing_is_read(beside, monkeypatch):
     assert kept.read("thing") is None
 
 
-def test_where_nothing_compiled_is_written_nothing_is_kept(beside, monkeypatch):
+def test_the_users_folder_serves_where_the_other_may_not_be_written(beside, monkeypatch):
     monkeypatch.setattr(sys, "dont_write_bytecode", True)
     kept.write("thing", 1)
-    assert kept.read("thing") is None
-    assert list(beside.iterdir()) == []
+    assert kept.read("thing") == 1
+    assert [path.name for path in beside.iterdir()] == ["user"]
+    (file,) = (beside / "user" / "countaloud").iterdir()
+    assert file.name == f"{sys.implementation.cache_tag}.thing"
+    monkeypatch.setattr(sys, "dont_write_bytecode", False)
+    kept.write("thing", 2)
+    assert kept.read("thing") == 2  # the one beside the modules stands first
+
+
+@pytest.mark.parametrize("folder", ["", "relative/folder"])
+def test_a_folder_of_no_place_is_not_taken(beside, monkeypatch, folder):
+    monkeypatch.setenv("XDG_CACHE_HOME", folder)
+    monkeypatch.setenv("HOME", str(beside / "me"))
+    monkeypatch.setattr(sys, "dont_write_bytecode", True)
+    kept.write("thing", 1)
+    assert (beside / "me" / ".cache" / "countaloud").is_dir()
 
 
 def test_a_full_disk_leaves_the_file_of_before(beside, monkeypatch):
@@ -124,11 +142,22 @@ def test_a_full_disk_leaves_the_file_of_before(beside, monkeypatch):
 
     monkeypatch.setattr(os, "replace", full)
     kept.write("thing", 2)
-    monkeypatch.undo()
-    assert [file.name for file in beside.iterdir()] == ["kept.thing"]
+    assert kept.read("thing") == 1
+    assert [file.name for file in beside.rglob("*thing*")] == ["kept.thing"]
 
 
 @pytest.mark.more
-def test_a_folder_that_cannot_be_written_is_no_fault(tmp_path):
-    (tmp_path / "file").write_text("")
-    assert read(tmp_path / "file") == read()
+def test_where_nothing_compiled_is_written_it_is_kept_for_the_user(tmp_path):
+    anew = read(tmp_path, beside=False)
+    names = sorted(file.name.partition(".")[2] for file in (tmp_path / "user").rglob("*.*"))
+    assert names == ["food.tables", "patterns", "statements.tables"]
+    before = {file: file.stat().st_mtime_ns for file in (tmp_path / "user").rglob("*.*")}
+    assert read(tmp_path, beside=False) == anew
+    assert {file: file.stat().st_mtime_ns for file in before} == before
+
+
+@pytest.mark.more
+def test_where_nothing_can_be_written_it_is_made_each_time(tmp_path):
+    (tmp_path / "user").write_text("")
+    (tmp_path / "none").write_text("")
+    assert read(tmp_path, beside=False) == read(tmp_path, beside=False) != b""

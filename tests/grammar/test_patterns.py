@@ -71,6 +71,7 @@ def test_its_functions_are_those_of_re(said):
 def shelf(tmp_path, monkeypatch):
     monkeypatch.setattr("sys.dont_write_bytecode", False)
     monkeypatch.setattr(kept, "cache_from_source", lambda _: str(tmp_path / "kept.pyc"))
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "user"))
     return patterns._Shelf
 
 

@@ -93,7 +93,8 @@ def test_a_meal_imports_neither_lark_nor_pydantic_once_the_tables_are_kept(tmp_p
         f"print([m for m in {slow!r} if m in sys.modules], code)"
     )
     environ = {k: v for k, v in os.environ.items() if k != "PYTHONDONTWRITEBYTECODE"}
-    environ |= {"COUNTALOUD_HOME": str(tmp_path / "h"), "PYTHONPYCACHEPREFIX": str(tmp_path / "c")}
+    environ |= {"COUNTALOUD_HOME": str(tmp_path / "h"), "PYTHONPYCACHEPREFIX": str(tmp_path / "c"),
+                "XDG_CACHE_HOME": str(tmp_path / "u")}  # fmt: skip
     told = [
         subprocess.run(
             [sys.executable, "-c", script], capture_output=True, text=True, env=environ,
