@@ -43,18 +43,6 @@ class Amount(Struct, frozen=True):
     """Where the amount ends if its measure is part of the name instead ("2 bar" of "bar mix")."""
 
 
-def token_start(token: Token) -> int:
-    """The position of its first character."""
-    assert token.start_pos is not None
-    return token.start_pos
-
-
-def token_end(token: Token) -> int:
-    """The position behind its last character."""
-    assert token.end_pos is not None
-    return token.end_pos
-
-
 class AmountReader:
     """Reads amounts in a run of tokens of this text."""
 
@@ -68,7 +56,7 @@ class AmountReader:
 
     def said(self, first: int, last: int) -> str:
         """The text of the tokens from first up to last (not included)."""
-        return self.text[token_start(self.tokens[first]) : token_end(self.tokens[last - 1])]
+        return self.text[self.tokens[first].start : self.tokens[last - 1].end]
 
     def links(self, at: int) -> int:
         """The first token at or behind this one that is no link."""

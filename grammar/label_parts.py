@@ -12,7 +12,7 @@ from grammar.label_counts import first_count, further_count, worded_count
 from grammar.label_lists import LIST_HEADS, check_digit_holds, split_list
 from grammar.label_nodes import ServingSize
 from grammar.label_numbers import Dubious, read_count, read_figure, slip_readings
-from grammar.label_segments import Notes, Segment, end_of, start_of
+from grammar.label_segments import Notes, Segment
 from grammar.parsing import Token
 
 _IN_GRAMS = {"g": Fraction(1), "kg": Fraction(1000)}
@@ -55,7 +55,7 @@ def read_size(
     size = _Size()
     bracket, last = False, None
     for token in tokens:
-        fresh_line = last is not None and "\n" in notes.text[end_of(last) : start_of(token)]
+        fresh_line = last is not None and "\n" in notes.text[last.end : token.start]
         if token.type == "SEP":
             if not bracket and token in {",", ";"} and (size.weighed or size.pairs):
                 break
@@ -117,7 +117,7 @@ def _take_mass(token: Token, size: _Size, notes: Notes) -> bool:
 
 
 def _beside_slash(token: Token, notes: Notes) -> bool:
-    return notes.text[: start_of(token)].rstrip().endswith(("/", "("))
+    return notes.text[: token.start].rstrip().endswith(("/", "("))
 
 
 def _take_count(token: Token, size: _Size, notes: Notes, *, bracket: bool) -> bool:
@@ -197,7 +197,7 @@ def _finish(size: _Size, start: int, notes: Notes) -> ServingSize | None:
     for pair in [*kept, *weights]:
         size.taken += pair.tokens
     notes.use(size.taken)
-    end = max(end_of(token) for token in size.taken)
+    end = max(token.end for token in size.taken)
     if notes.text[end : end + 1] == ")" and "(" in notes.text[start:end]:
         end += 1
     household = kept[0] if kept else _Household()
@@ -265,7 +265,7 @@ def read_pack(found: Sequence[Segment], notes: Notes) -> tuple[Fraction | None, 
         elif item.kind == "packed" and item.head is not None:
             figure = patterns.sub(r"\s*[e℮]\Z", "", item.head)
             end = item.start + len(figure)
-            token = Token("FIGURE", figure, start_pos=item.start, end_pos=end)
+            token = Token("FIGURE", figure, start=item.start, end=end)
             size = read_size([token], item.start, notes)
             if size is not None:
                 sizes.append(size)

@@ -56,7 +56,7 @@ def _without_lists(text: str, tokens: Sequence[Token]) -> str:
     """The text with its free lists blanked: the salt of a recipe is no mark of a law."""
     for token in tokens:
         if token.type in {"INGREDIENTS", "ALLERGENS", "MAY_CONTAIN"}:
-            start = token.start_pos or 0
+            start = token.start or 0
             text = text[:start] + " " * len(token) + text[start + len(token) :]
     return text
 
@@ -115,10 +115,10 @@ def find_region(text: str, tokens: Sequence[Token]) -> RegionFound:
     if not named:
         return RegionFound(_shown(marks))
     token, said = named[0]
-    start, end = token.start_pos or 0, token.end_pos or 0
+    start, end = token.start or 0, token.end or 0
     for other, region in named[1:]:
         if region != said and said is not None and region is not None:
-            return RegionFound(None, True, (start, other.end_pos or end, (said, region)))
+            return RegionFound(None, True, (start, other.end or end, (said, region)))
     other_law = _contradicts(said, marks) if said else None
     if said and other_law and not any({said, other_law} <= same for same in _SAME_LAW):
         return RegionFound(said, True, (start, end, (said, other_law)))

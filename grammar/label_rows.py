@@ -10,7 +10,7 @@ from msgspec import Struct, field
 from grammar import patterns
 from grammar.label_nodes import Figure
 from grammar.label_numbers import UNIT_NAMES, Dubious, read_figure, slip_readings
-from grammar.label_segments import Notes, Segment, end_of, start_of
+from grammar.label_segments import Notes, Segment
 from grammar.label_words import (
     ENERGY,
     ENERGY_KCAL,
@@ -61,8 +61,8 @@ def read_row(item: Segment, notes: Notes) -> Row:
     """The row of a nutrient item. Each figure is exact, or the row is unclear with a doubt."""
     assert item.head is not None
     name = nutrient_name(item.head)
-    start = min(item.start, *(start_of(t) for t in item.tokens))
-    row = Row(name, start, max([end_of(item.head), *_ends(item.tail)]))
+    start = min(item.start, *(t.start for t in item.tokens))
+    row = Row(name, start, max([item.head.end, *_ends(item.tail)]))
     notes.use([item.head])
     unit = _unit_of_bare(name)
     for before, token in pairwise((None, *item.tail)):
@@ -71,7 +71,7 @@ def read_row(item: Segment, notes: Notes) -> Row:
             continue
         notes.use([token])
         if before is not None and _apart(before, token, notes):
-            notes.doubt("apart", row.start, end_of(token))
+            notes.doubt("apart", row.start, token.end)
             row.unclear = True
             continue
         if token.type == "UNIT":
@@ -96,7 +96,7 @@ def _apart(before: Token, token: Token, notes: Notes) -> bool:
 
 
 def _ends(tail: Sequence[Token]) -> list[int]:
-    return [end_of(token) for token in tail if token.type != "SEP"]
+    return [token.end for token in tail if token.type != "SEP"]
 
 
 def _unit_of_bare(name: str) -> str | None:
@@ -108,8 +108,8 @@ def _unit_of_bare(name: str) -> str | None:
 
 def _doubt(row: Row, code: str, token: Token, notes: Notes, readings: tuple[str, ...] = ()) -> None:
     row.unclear = True
-    start = min(row.start, start_of(token))
-    notes.doubt(code, start, end_of(token), readings)
+    start = min(row.start, token.start)
+    notes.doubt(code, start, token.end, readings)
 
 
 def _bare(row: Row, token: Token, notes: Notes) -> None:
@@ -149,8 +149,8 @@ def _add_figure(row: Row, token: Token, unit: str | None, notes: Notes) -> None:
             exact.value,
             printed,
             said,
-            start_of(token),
-            end_of(token),
+            token.start,
+            token.end,
             exact.below,
             exact.decimals,
         )

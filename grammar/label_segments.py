@@ -26,23 +26,13 @@ class Segment(Struct, frozen=True):
     @property
     def start(self) -> int:
         """The position of its first token; 0 if it has none."""
-        return start_of(self.tokens[0]) if self.tokens else 0
+        return self.tokens[0].start if self.tokens else 0
 
     @property
     def end(self) -> int:
         """The position behind its last token that is no separator."""
         told = [token for token in self.tokens if token.type != "SEP"]
-        return end_of(told[-1]) if told else self.start
-
-
-def start_of(token: Token) -> int:
-    """Where the token begins; the lexer always says."""
-    return token.start_pos or 0
-
-
-def end_of(token: Token) -> int:
-    """The position behind the token; the lexer always says."""
-    return token.end_pos or 0
+        return told[-1].end if told else self.start
 
 
 @cache
@@ -77,7 +67,7 @@ class Notes(Struct):
 
     def use(self, tokens: Iterable[Token]) -> None:
         """These tokens have a role."""
-        self.used.update(start_of(token) for token in tokens)
+        self.used.update(token.start for token in tokens)
 
     def doubt(self, code: str, start: int, end: int, readings: tuple[str, ...] = ()) -> None:
         """Add a doubt about the text between two positions, once."""
@@ -85,12 +75,12 @@ class Notes(Struct):
 
     def doubt_token(self, code: str, token: Token, readings: tuple[str, ...] = ()) -> None:
         """A doubt about one token, which thereby has a role."""
-        self.doubt(code, start_of(token), end_of(token), readings)
+        self.doubt(code, token.start, token.end, readings)
         self.use([token])
 
     def beside(self, before: Token, after: Token) -> bool:
         """True if only spaces of one line stand between two tokens."""
-        gap = self.text[end_of(before) : start_of(after)]
+        gap = self.text[before.end : after.start]
         return not gap.strip() and "\n" not in gap
 
     def unread(self, tokens: list[Token]) -> tuple[Unread, ...]:
@@ -99,16 +89,16 @@ class Notes(Struct):
         whole = [t for t in tokens if t.type != "SEP"]
         for last, token in pairwise([None, *whole]):
             assert token is not None
-            if start_of(token) in self.used:
+            if token.start in self.used:
                 continue
             joined = (
                 last is not None
-                and start_of(last) not in self.used
-                and "\n" not in self.text[end_of(last) : start_of(token)]
+                and last.start not in self.used
+                and "\n" not in self.text[last.end : token.start]
             )
             if joined:
                 runs[-1].append(token)
             else:
                 runs.append([token])
-        spans = [(start_of(run[0]), end_of(run[-1])) for run in runs]
+        spans = [(run[0].start, run[-1].end) for run in runs]
         return tuple(Unread(self.text[a:b], a, b) for a, b in spans)

@@ -10,7 +10,7 @@ from grammar import patterns
 from grammar.label_nodes import PerKind, ServingSize
 from grammar.label_parts import read_size
 from grammar.label_rows import Row, may_lack_figure, read_row
-from grammar.label_segments import Notes, Segment, end_of, start_of
+from grammar.label_segments import Notes, Segment
 from grammar.label_tokens import MASS
 from grammar.label_words import ENERGY, ENERGY_KCAL, nutrient_name
 from grammar.parsing import Token
@@ -113,14 +113,14 @@ def _head(item: Segment, after: Segment | None, notes: Notes) -> Head | None:
 def _basis(item: Segment, said: str, after: Segment | None, notes: Notes) -> Head:
     assert item.head is not None
     notes.use([item.head])
-    head = Head("serving", None, item.start, end_of(item.head))
+    head = Head("serving", None, item.start, item.head.end)
     if hundred := patterns.search(r"100\s*(g|gram|grams|ml|millilit(?:re|er)s?)\Z", said):
         head.per = "100 ml" if hundred[1].startswith("m") else "100 g"
     elif patterns.search(r"per\s+(?:container|package|packet|pack)", said):
         head.per = "pack"
     elif found := patterns.search(rf"([0-9.,]+\s*{MASS})\s+{_SERVE}", item.head, re.IGNORECASE):
         start = item.start + found.start(1)
-        mass = Token("FIGURE", found[1], start_pos=start, end_pos=start + len(found[1]))
+        mass = Token("FIGURE", found[1], start=start, end=start + len(found[1]))
         head.size = read_size([mass], start, notes)
     else:
         head.size = _size_behind(item, after, notes)
@@ -133,14 +133,14 @@ def _size_behind(item: Segment, after: Segment | None, notes: Notes) -> ServingS
     if not told or told[0].type not in {"FIGURE", "NUMBER", "FRACTION"}:
         return None
     assert item.head is not None
-    between = notes.text[end_of(item.head) : start_of(told[0])]
+    between = notes.text[item.head.end : told[0].start]
     bracketed = between.strip() == "("
     if not bracketed and (between.strip() or told[0].type != "FIGURE" or "\n" in between):
         return None
     name = after.head if after is not None and after.kind == "nutrient" else None
     if not bracketed and name is not None and len(told) == 1 and notes.beside(told[0], name):
         return None
-    return read_size(told[:1], start_of(told[0]), notes)
+    return read_size(told[:1], told[0].start, notes)
 
 
 def _words_before(tokens: Sequence[Token], item: Segment, notes: Notes) -> list[Token]:
@@ -148,7 +148,7 @@ def _words_before(tokens: Sequence[Token], item: Segment, notes: Notes) -> list[
     words: list[Token] = []
     behind = item.head
     for token in reversed(tokens):
-        if behind is None or token.type != "WORD" or start_of(token) in notes.used:
+        if behind is None or token.type != "WORD" or token.start in notes.used:
             break
         if not notes.beside(token, behind):
             break
@@ -164,13 +164,13 @@ def _row(item: Segment, words: Sequence[Token], after: Segment | None, notes: No
     row = read_row(item, notes)
     if words:
         # "impact carbs 3 g" may be no carbohydrate at all.
-        notes.doubt("name", start_of(words[0]), row.end)
+        notes.doubt("name", words[0].start, row.end)
         notes.use(words)
         return None
     if _glued(row, after, notes):
         assert after is not None
         assert after.head is not None
-        notes.doubt("number", row.start, end_of(after.head))
+        notes.doubt("number", row.start, after.head.end)
         notes.use([after.head])
         row.unclear = True
     elif _turned_about(item, after, notes):
@@ -202,11 +202,11 @@ def _turned_about(item: Segment, after: Segment | None, notes: Notes) -> bool:
     told = [token for token in item.tail if token.type != "SEP"]
     if after is None or after.kind != "nutrient" or after.head is None or item.head is None:
         return False
-    if len(told) != 1 or told[0].type != "FIGURE" or start_of(told[0]) < start_of(item.head):
+    if len(told) != 1 or told[0].type != "FIGURE" or told[0].start < item.head.start:
         return False
-    if after.tail and start_of(after.tail[0]) < start_of(after.head):
+    if after.tail and after.tail[0].start < after.head.start:
         return False
-    gap = notes.text[end_of(item.head) : start_of(told[0])]
+    gap = notes.text[item.head.end : told[0].start]
     return bool(patterns.search(r"[,;\n]", gap)) and notes.beside(told[0], after.head)
 
 

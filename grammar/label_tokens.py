@@ -163,7 +163,7 @@ def _and() -> "re.Pattern[str]":
 
 
 def tokens(text: str) -> Iterator[Token]:
-    """The tokens of the text in order, with start_pos and end_pos; spaces are left out.
+    """The tokens of the text in order, with start and end; spaces are left out.
 
     text must be short enough for the reader (labels.LONGEST); patterns may look ahead freely.
     """
@@ -173,7 +173,7 @@ def tokens(text: str) -> Iterator[Token]:
             place = space.end()
             continue
         kind, end = _token_at(text, place, last, told)
-        yield Token(kind, text[place:end], start_pos=place, end_pos=end)
+        yield Token(kind, text[place:end], start=place, end=end)
         last = kind
         told = told if kind == "SEP" else kind
         place = end

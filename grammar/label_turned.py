@@ -10,7 +10,6 @@ import re
 from msgspec import Struct
 
 from grammar import patterns
-from grammar.label_segments import end_of, start_of
 from grammar.label_tokens import tokens
 from grammar.parsing import Token
 
@@ -39,7 +38,7 @@ def turned(label: str) -> Turned | None:
     for at in reversed(names):
         figure, name = found[at - 1], found[at]
         said = patterns.sub(r"^of\s+", "", name, flags=re.I)
-        text = f"{text[: start_of(figure)]}{said} {figure}{text[end_of(name) :]}"
+        text = f"{text[: figure.start]}{said} {figure}{text[name.end :]}"
     first = names[0]
     alone = first == 1 or found[first - 2].type in {"SEP", "REGION"}
     return Turned(text, plain=len(names) == 1 and alone)
@@ -50,7 +49,7 @@ def _turned_at(label: str, found: list[Token], at: int) -> bool:
     figure = found[at - 1] if at else None
     if figure is None or figure.type != "FIGURE":
         return False
-    gap = label[end_of(figure) : start_of(found[at])]
+    gap = label[figure.end : found[at].start]
     if gap.strip() or "\n" in gap:
         return False
     if at > 1 and found[at - 2].type not in _MAY_STAND_BEFORE and not _ends_line(label, found, at):
@@ -66,4 +65,4 @@ def _turned_at(label: str, found: list[Token], at: int) -> bool:
 
 def _ends_line(label: str, found: list[Token], at: int) -> bool:
     """Does a line end before the figure?"""
-    return "\n" in label[end_of(found[at - 2]) : start_of(found[at - 1])]
+    return "\n" in label[found[at - 2].end : found[at - 1].start]

@@ -23,7 +23,7 @@ from grammar.label_parts import (
     read_size,
 )
 from grammar.label_region import find_region
-from grammar.label_segments import Notes, Segment, segments, start_of
+from grammar.label_segments import Notes, Segment, segments
 from grammar.label_table import Table, read_table
 from grammar.label_tokens import tokens
 from grammar.label_words import STEMS
@@ -168,10 +168,10 @@ def _order_unsure(items: Sequence[Segment], notes: Notes) -> bool:
     told = [item for item in items if item.tokens]
     for item, after in pairwise(told):
         figure = item.tokens[-1]
-        stray = figure.type == "FIGURE" and start_of(figure) not in notes.used
+        stray = figure.type == "FIGURE" and figure.start not in notes.used
         name = after.head if after.kind == "nutrient" else None
         if stray and name is not None and notes.beside(figure, name):
-            notes.doubt("order", start_of(figure), after.end)
+            notes.doubt("order", figure.start, after.end)
     return any(doubt.code in {"order", "two-labels"} for doubt in notes.doubts)
 
 

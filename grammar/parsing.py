@@ -22,23 +22,23 @@ END = "$END"
 class Token(str):
     """Some characters of a text, of one kind: where they begin, and where what follows begins."""
 
-    __slots__ = ("end_pos", "start_pos", "type")
+    __slots__ = ("end", "start", "type")
 
     type: str
-    start_pos: int
-    end_pos: int
+    start: int
+    end: int
 
-    def __new__(cls, kind: str, text: str, start_pos: int = 0, end_pos: int = 0) -> "Token":
+    def __new__(cls, kind: str, text: str, start: int = 0, end: int = 0) -> "Token":
         """A token of this kind."""
         token = super().__new__(cls, text)
         token.type = kind
-        token.start_pos = start_pos
-        token.end_pos = end_pos
+        token.start = start
+        token.end = end
         return token
 
     def of(self, kind: str) -> "Token":
         """The same characters as another kind."""
-        return Token(kind, self, self.start_pos, self.end_pos)
+        return Token(kind, self, self.start, self.end)
 
 
 class Tree(Struct):
@@ -160,9 +160,9 @@ class Parser:
             while (step := table[states[-1]].get(kind)) is not None and step < 0:
                 self._reduce(-step - 1, states, values)
             if step is None:
-                raise StopError(token.start_pos, kind)
+                raise StopError(token.start, kind)
             states.append(step)
-            values.append((token, token.start_pos, token.end_pos))
+            values.append((token, token.start, token.end))
         while states[-1] != end:
             last = table[states[-1]].get(END)
             if last is None:

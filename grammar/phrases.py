@@ -14,8 +14,6 @@ from grammar.amounts import (
     Amount,
     AmountReader,
     multiplied,
-    token_end,
-    token_start,
 )
 from grammar.measures import HANDFUL, word_type
 from grammar.nodes import (
@@ -117,7 +115,7 @@ def _parts_behind_measures(stream: Iterator[Token]) -> Iterator[Token]:
         ):
             yield tokens[at]
             joiner, part = tokens[at + 1], tokens[at + 2]
-            yield Token("AND_PART", f"{joiner} {part}", joiner.start_pos, part.end_pos)
+            yield Token("AND_PART", f"{joiner} {part}", joiner.start, part.end)
             at += 3
             continue
         yield tokens[at]
@@ -148,8 +146,8 @@ class _Reader:
     def __init__(self, text: str, tokens: list[Token]) -> None:
         self.text = text
         self.tokens = tokens
-        self.start = token_start(tokens[0])
-        self.end = token_end(tokens[-1])
+        self.start = tokens[0].start
+        self.end = tokens[-1].end
         self.amounts = AmountReader(text, tokens)
         self.count, self.times = self._times_behind(tokens)
 
@@ -171,9 +169,7 @@ class _Reader:
             stated = not isinstance(quantity, Unstated)
             quantity = multiplied(self.times, quantity, said) if stated else self.times
         names = self.tokens[first:last]
-        begin, finish = (
-            (token_start(names[0]), token_end(names[-1])) if names else (self.end, self.end)
-        )
+        begin, finish = (names[0].start, names[-1].end) if names else (self.end, self.end)
         name = self.text[begin:finish].strip()
         if len(names) == 1 and names[0].type == "QUOTED":
             name = name.strip('"').strip()
@@ -251,7 +247,7 @@ class _Reader:
             return self._all_readings()
         if len(quoted) > 1:
             return (self._source_measure() or self._item(_NOTHING, 0, len(self.tokens)),)
-        begin, finish = token_start(quoted[0]), token_end(quoted[0])
+        begin, finish = quoted[0].start, quoted[0].end
         each = self._all_readings()
         exact = [r for r in each if (r.name_start, r.name_end) == (begin, finish)]
         if exact:
@@ -376,7 +372,7 @@ _OPENERS = NUMBERS | {"ABOUT", "TIMES", "BOUND"}
 
 def _clause(token: Token) -> Clause:
     said = str(token)
-    start, end = token_start(token), token_end(token)
+    start, end = token.start, token.end
     kind = _CLAUSES[token.type]
     if kind == "less":
         figure = patterns.search(r"\d+([.,]\d+)?", said)
@@ -393,14 +389,14 @@ def _clause(token: Token) -> Clause:
 
 def _role(token: Token, item: Item) -> str:
     """What one token of an item was taken as."""
-    if item.name_start <= token_start(token) < item.name_end:
+    if item.name_start <= token.start < item.name_end:
         return "food"
     if token.type in {"MEASURE", "SIZE", "LEVEL", "HEAPED"}:
         return "measure"
     if item.measure is not None and item.measure.kind == "word" and token.type == "WORD":
         return "measure"
     if token.type == "A" or token.type in LINKS:
-        first = token_start(token) == item.start
+        first = token.start == item.start
         return "amount" if first and token.type == "A" else "link"
     if token.type in {"DASH", "OPEN", "CLOSE"}:
         return "link"
@@ -412,7 +408,7 @@ def _role(token: Token, item: Item) -> str:
 def _outside(token: Token) -> Word:
     """A token that is part of no food."""
     said = str(token).strip() or str(token)
-    start = token.start_pos + str(token).index(said)
+    start = token.start + str(token).index(said)
     return Word(said, _ROLES[token.type], start, start + len(said))
 
 
@@ -439,7 +435,7 @@ def read_phrase(text: str) -> Phrase | Complaint:
             reader = _Reader(text, _tokens(node))
             pieces.append(reader.readings())
             first = pieces[-1][0]
-            words.extend(Word(str(t), _role(t, first), t.start_pos, t.end_pos)
+            words.extend(Word(str(t), _role(t, first), t.start, t.end)
                          for t in reader.tokens)  # fmt: skip
             continue
         words.append(_outside(node))
@@ -488,7 +484,7 @@ def joined(phrase: Phrase, first: int, last: int) -> tuple[Item, ...]:
     most = most_joined(len(phrase.pieces))
     if last - first > most or any(start < c.start < end for c in phrase.clauses):
         return ()
-    tokens = [t for t in phrase.tokens if start <= token_start(t) < end]
+    tokens = [t for t in phrase.tokens if start <= t.start < end]
     if any(t.type in _ROLES and t.type != "JOINER" for t in tokens):
         return ()
     return _Reader(phrase.text, tokens).readings() if tokens else ()

@@ -399,7 +399,7 @@ def read_statement(text: str) -> Statement | Misread | None:
         start = len(text) if stop.kind == END else stop.place
         return Misread(form, text[start:].strip(), start, len(text))
     except _BadTimeError as bad:
-        begin = bad.token.start_pos or 0
+        begin = bad.token.start or 0
         end = begin + len(bad.token)
         return Misread(form, str(bad.token), begin, end)
 

@@ -56,7 +56,7 @@ STARTS = statements._STARTS
 def ours(node):
     """A tree or token of ours as nested tuples."""
     if isinstance(node, Token):
-        return (node.type, str(node), node.start_pos, node.end_pos)
+        return (node.type, str(node), node.start, node.end)
     return (node.data, node.start, node.end, [ours(child) for child in node.children])
 
 
@@ -82,7 +82,7 @@ class Given(Lexer):
 
     def lex(self, _text):
         for t in self.tokens:
-            yield LarkToken(t.type, str(t), start_pos=t.start_pos, end_pos=t.end_pos)
+            yield LarkToken(t.type, str(t), start_pos=t.start, end_pos=t.end)
 
 
 @cache
