@@ -110,7 +110,7 @@ def test_a_damaged_shelf_stays_where_an_import_brings_nothing(say, table, home):
 
 
 def test_a_shelf_of_a_later_version_is_not_replaced(say, table, home, monkeypatch):
-    monkeypatch.setattr(shelf, "VERSION", 2)
+    monkeypatch.setattr(shelf, "VERSION", shelf.VERSION + 1)
     say("foods", "import", table(RYE))
     monkeypatch.undo()
     before = (home / shelf.FILE).read_bytes()
