@@ -15,10 +15,8 @@ from assistant.shell.world import World
 FOLDER, CLOCK = Path(sys.argv[1]), Path(sys.argv[2])
 
 
-class ByFile(Options):
+class ByFile(Options, frozen=True):
     """Options whose clock is read anew from the file each time."""
-
-    __slots__ = ()
 
     @property
     def clock(self) -> Callable[[], datetime]:
