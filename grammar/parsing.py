@@ -196,8 +196,10 @@ class Parser:
                 children.extend(value)
             else:
                 children = value  # a list that grows by one would be copied each time
-        start = next((s for _, s, _ in parts if s is not None), None)
-        end = next((e for _, _, e in reversed(parts) if e is not None), None)
+        start, end = (parts[0][1], parts[-1][2]) if parts else (None, None)
+        if start is None or end is None:  # a part at an end may have no token
+            start = next((s for _, s, _ in parts if s is not None), None)
+            end = next((e for _, _, e in reversed(parts) if e is not None), None)
         value = children
         if rule.only_child and len(children) == 1:
             value = children[0]
