@@ -6,6 +6,7 @@ for the user whether "from 11:00" moves along: it is asked once for each change,
 
 from collections.abc import Iterable
 from datetime import datetime, timedelta, timezone
+from math import inf
 
 from msgspec import Struct
 
@@ -49,12 +50,19 @@ def clocks(record: Record, settings: Settings, now: datetime) -> Clocks:
     here = offset_of(now)
     names = settings.by_time_of_day()
     settled: ClockSettled | None = None
-    fresh: dict[str, int] = {}  # schedules said since it was settled, with the clock of then
-    for kept in record.events(("setting-said", "clock-settled")):
+    after = -1.0
+    for kept in record.events(("clock-settled",), last=1):
         if isinstance(kept.event, ClockSettled):
-            settled, fresh = kept.event, {}
-        elif isinstance(kept.event, SettingSaid) and kept.event.name in names:
-            fresh[kept.event.name] = offset_of(kept.said_at)
+            settled, after = kept.event, kept.turn or inf
+    # Schedules said since it was settled, with the clock of then. The turn that is said has no
+    # number yet: it is 0, and the last.
+    fresh = {
+        kept.event.name: offset_of(kept.said_at)
+        for kept in record.settings()
+        if isinstance(kept.event, SettingSaid)
+        and kept.event.name in names
+        and (kept.turn or inf) > after
+    }
     said = _distinct(fresh.values())
     older = len(fresh) < len(names) and settled is not None
     if not names:

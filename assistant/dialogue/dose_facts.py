@@ -168,16 +168,14 @@ def _widest(portions: Sequence[Portion]) -> str | None:
 
 def raised_lately(ctx: Context) -> tuple[Raised, ...]:
     """Limits raised since the third dose ago. Turn 0 is the turn that is being said."""
+    doses = ctx.record.events(("dose-suggested",), last=TOLD)
     turns: list[int] = []
     said = []
-    for kept in ctx.record.events(("setting-said",)):
+    for kept in ctx.record.settings(since=doses[0].turn if len(doses) == TOLD else 0):
         if isinstance(kept.event, SettingSaid):
             turns.append(kept.turn)
             said.append((kept.event.name, kept.event.value, kept.said_at))
     steps = raises(said)
-    if not steps:
-        return ()
-    doses = ctx.record.events(("dose-suggested",), last=TOLD)
     found = []
     for at, step in steps:
         turn = turns[at]

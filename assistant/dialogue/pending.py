@@ -49,10 +49,10 @@ class PendingRecord:
         """As Record.place."""
         return self._record.place()
 
-    def settings(self) -> tuple[Kept, ...]:
+    def settings(self, since: int | None = None) -> tuple[Kept, ...]:
         """As Record.settings, the pending ones last: of each topic the last still holds."""
         new = tuple(k for k in self._new if k.event.kind == "setting-said")
-        return (*self._record.settings(), *new)
+        return (*self._record.settings(since), *new)
 
 
 class PendingFoods:

@@ -41,8 +41,12 @@ class Record(Protocol):
         """Where the record is kept, as it is told to the user."""
         ...
 
-    def settings(self) -> tuple[Kept, ...]:
-        """Of each topic of the settings (dosing.settings.topic) the last said, oldest first."""
+    def settings(self, since: int | None = None) -> tuple[Kept, ...]:
+        """Of each topic of the settings (dosing.settings.topic) the last said, oldest first.
+
+        since: all that was said in the turn of this number and later, and of each topic the last
+        said before it.
+        """
         ...
 
 

@@ -149,7 +149,7 @@ class _Said:
         """As Record.place."""
         return "memory"
 
-    def settings(self) -> tuple[Kept, ...]:
+    def settings(self, since: int | None = None) -> tuple[Kept, ...]:  # noqa: ARG002 - few
         """As Record.settings."""
         return self.events(("setting-said",))
 

@@ -71,9 +71,9 @@ class OwnQuestions:
         """As Record.place."""
         return self._record.place()
 
-    def settings(self) -> tuple[Kept, ...]:
+    def settings(self, since: int | None = None) -> tuple[Kept, ...]:
         """As Record.settings."""
-        return self._record.settings()
+        return self._record.settings(since)
 
 
 class Session:

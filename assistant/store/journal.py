@@ -50,8 +50,13 @@ SELECT topic FROM each_topic WHERE topic IS NOT NULL
 
 _SETTING = (
     f"{_COLUMNS} JOIN settings_said AS s ON s.event = e.id"
-    " WHERE s.topic = ? ORDER BY s.event DESC LIMIT 1"
+    " WHERE s.topic = ? AND s.event < ? ORDER BY s.event DESC LIMIT 1"
 )
+_SETTINGS_FROM = (
+    f"{_COLUMNS} JOIN settings_said AS s ON s.event = e.id WHERE s.topic = ? AND s.event >= ?"
+)
+# By the index of turns: min(id) would walk the events from the first one on.
+_FIRST_EVENT = "SELECT id FROM events WHERE turn >= ? ORDER BY turn, id LIMIT 1"
 
 _FOOD = f"{_COLUMNS} WHERE e.food = ? ORDER BY e.id"
 
@@ -149,12 +154,18 @@ class Journal:
         """The data folder."""
         return str(self._home)
 
-    def settings(self) -> tuple[Kept, ...]:
-        """Of each topic of the settings the last said, oldest first; whatever came before."""
+    def settings(self, since: int | None = None) -> tuple[Kept, ...]:
+        """As Record.settings, whatever came before."""
         found: list[Row] = []
         with told(self._home):
+            first = _LAST
+            if since is not None:
+                row = self._connection.execute(_FIRST_EVENT, (since,)).fetchone()
+                first = row[0] if row is not None else _LAST
             for (each,) in self._connection.execute(_TOPICS).fetchall():
-                found += self._connection.execute(_SETTING, (each,)).fetchall()
+                found += self._connection.execute(_SETTING, (each, first)).fetchall()
+                if since is not None:
+                    found += self._connection.execute(_SETTINGS_FROM, (each, first)).fetchall()
         return tuple(kept_of(row, self._home) for row in sorted(found, key=lambda row: row[0]))
 
     def _rows(self, kind: str, since: datetime | None, limit: int) -> list[Row]:

@@ -6,6 +6,7 @@ from datetime import datetime
 from assistant.counting.facts import Food
 from assistant.dialogue.clocks import offset_of
 from assistant.dialogue.record import Foods, Kept, Record
+from assistant.store import codec
 from assistant.store.journal import Journal
 from assistant.store.library import MEALS
 from grammar.words import name_key
@@ -72,13 +73,11 @@ class TracedRecord:
         """As Record.place; no answer that tells it is part of a talk."""
         return self._journal.place()
 
-    def settings(self) -> tuple[Kept, ...]:
+    def settings(self, since: int | None = None) -> tuple[Kept, ...]:
         """As Record.settings."""
-        return self._noted(self._journal.settings())
+        return self._noted(self._journal.settings(since))
 
     def _noted(self, found: tuple[Kept, ...]) -> tuple[Kept, ...]:
-        from assistant.store import codec  # noqa: PLC0415 - with pydantic, slow to import
-
         for kept in found:
             if kept.turn < self._notes.first:
                 self._notes.event(kept, codec.event_json(kept.event))

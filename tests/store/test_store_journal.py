@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 from assistant.counting.facts import FoodFacts, Ingredient, Measure, Nutrient, Recipe
 from assistant.dialogue import events as ev
 from assistant.dialogue.replies import Choice, Line, Portion, Question, Slot
+from assistant.dosing.settings import topic
 from assistant.store import codec
 from assistant.store.problems import StoreProblem
 from assistant.store.store import Store
@@ -434,3 +435,37 @@ def test_turns_between_two_times_in_pages(store, now):
     assert [row.text for row in some] == ["5", "6", "7"]
     assert [row.text for row in store.history(2)] == ["1201", "1202"]
     assert store.history(0) == ()
+
+
+SAID = (
+    ("cap_dose", {"units": "8"}),
+    ("cap_dose", {"units": "9"}),
+    ("policy", {"policy": "net"}),
+    ("kitchen", {"unit": "cup", "millilitres": "250"}),
+    ("kitchen", {"unit": "bowl", "millilitres": "350"}),
+)
+
+
+@given(
+    said=st.lists(st.lists(st.sampled_from(SAID), max_size=3), max_size=8), since=st.integers(0, 10)
+)
+@settings(
+    max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+)
+def test_settings_since_a_turn_are_those_of_a_walk_over_all(tmp_path_factory, said, since):
+    home = tmp_path_factory.mktemp("settings")
+    at = datetime(2026, 3, 2, 8, tzinfo=UTC)
+    with closing(Store.open(home, at)) as one:
+        for number, each in enumerate(said):
+            with one.turn() as tx:
+                events = [ev.SettingSaid(name, value, f"{number}") for name, value in each]
+                tx.keep(at + timedelta(minutes=number), "x", "answered", "{}", events)
+        with one.reading() as (record, _):
+            every = record.events(("setting-said",))
+            places = {id(k): n for n, k in enumerate(every)}
+            before = {topic(k.event.name, k.event.value): k for k in every if k.turn < since}
+            kept = {*(places[id(k)] for k in before.values()),
+                    *(n for n, k in enumerate(every) if k.turn >= since)}  # fmt: skip
+            assert list(record.settings(since)) == [every[n] for n in sorted(kept)]
+            last = {topic(k.event.name, k.event.value): n for n, k in enumerate(every)}
+            assert list(record.settings()) == [every[n] for n in sorted(last.values())]
