@@ -41,6 +41,8 @@ def _typed(kind: type, value: object) -> object:
             raise ValueError(f"no number: {value}") from fault
     if kind is object:
         return value
+    if kind is Fraction:
+        raise TypeError(f"a figure stands in quotation marks, and not as {value}")
     raise TypeError(f"not {kind.__name__}: {value}")
 
 
