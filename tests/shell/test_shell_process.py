@@ -106,6 +106,29 @@ def test_a_meal_imports_neither_lark_nor_pydantic_once_the_tables_are_kept(tmp_p
     assert told[1] == "[] 3"
 
 
+@pytest.mark.more
+def test_what_is_kept_for_the_next_start_holds_no_word_of_the_user(tmp_path) -> None:
+    said = (
+        "new food qwertzu: EU label, serving 1 yxcvbn (40 g), per 100 g: carbohydrate 27 g",
+        "2 yxcvbns of qwertzu plus a bit of asdfghj, no qwertzus after all",
+        "the same without asdfghj", "foods like qwert", "qwertzu is also called uiopqa",
+        "I avoid asdfghj", "how much qwertzu is 45 g of carbohydrate", "forget uiopqa",
+        "recipe asdfghj: 200 g qwertzu, 1 yxcvbn of qwertzu. makes 3 bowls", "half of it",
+        "my asdfghj is for my qwertzu", "compare qwertzu and asdfghj", "show all qwertzus",
+    )  # fmt: skip
+    kept = {"PYTHONDONTWRITEBYTECODE": "1", "XDG_CACHE_HOME": str(tmp_path / "u"),
+            "PYTHONPYCACHEPREFIX": str(tmp_path / "none")}  # fmt: skip
+    done = subprocess.run(
+        [*PROGRAM, "--home", str(tmp_path / "h"), "ask", "-"], input="\n".join(said),
+        capture_output=True, text=True, env={**os.environ, **kept}, timeout=120, check=False,
+    )  # fmt: skip
+    assert "qwertzu" in done.stdout
+    files = [file for file in (tmp_path / "u").rglob("*") if file.is_file()]
+    assert len(files) >= 2
+    words = (b"qwert", b"yxcvbn", b"asdfghj", b"uiopqa")
+    assert not [(file, word) for file in files for word in words if word in file.read_bytes()]
+
+
 def test_demo__shows_a_count_and_seeds_once(program, tmp_path) -> None:
     folder = str(tmp_path / "demo")
     done = program("--home", folder, "demo")
