@@ -1,6 +1,7 @@
 """What a printed figure may hide: the ranges that the laws on label rounding allow."""
 
 from fractions import Fraction
+from functools import lru_cache
 
 from assistant.counting.facts import Nutrient, Region
 from assistant.values import Ranged
@@ -43,6 +44,7 @@ def _per_hundred_law(figure: Nutrient) -> Ranged:
     return Ranged(value, max(Fraction(0), value - half_step), value + half_step)
 
 
+@lru_cache(maxsize=1 << 14)
 def _of_table(figure: Nutrient) -> Ranged:
     """A figure of a table of food composition: off by half of its last digit, or as it says."""
     value = figure.value

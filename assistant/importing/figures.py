@@ -1,6 +1,7 @@
 """Figures as tables print them, exact: "1.50", "1,50", "< 0.05", "-", "traces"."""
 
 from fractions import Fraction
+from functools import lru_cache
 from typing import Literal
 
 from msgspec import Struct
@@ -21,11 +22,13 @@ class NoFigure(Struct, frozen=True):
     why: Literal["missing", "trace", "odd"]
 
 
+@lru_cache(maxsize=1 << 15)
 def read(text: str | None, unit: str, *, comma: bool = False) -> Nutrient | NoFigure:
     """The figure with its unit and its digits after the point.
 
     comma: the table writes the decimal mark as a comma; else a comma is no part of a figure.
-    A figure below nought is odd.
+    A figure below nought is odd. A table has the same few thousand figures over and over, so each
+    is read once.
     """
     plain = (text or "").replace("\u00a0", " ").strip()
     low = plain.casefold()
