@@ -35,7 +35,7 @@ def lines() -> Iterator[str]:
         homes = {days: Path(folder, str(days)) for days in (MONTH, *(365 * y for y in YEARS))}
         for days, home in homes.items():
             fill(home, days)
-        yield f"Journal of five meals a day, against {MONTH} days of it (goal: no growth, 1.2 or less):"
+        yield f"Journal of five meals a day, against {MONTH} days of it, goal 1.2 or less:"
         for years in YEARS:
             short = Path(folder, f"beside {years}")  # a copy: the trials add meals of their own
             shutil.copytree(homes[MONTH], short)
